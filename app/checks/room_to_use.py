@@ -21,6 +21,7 @@ from app.checks.crowding import (
     not_looked_at,
 )
 from app.checks.either_side import no_side_free
+from app.checks.in_rows import in_rows
 from app.checks.lanes import EASY, Lane, beside_it, in_lanes
 from app.checks.outside import is_floor
 from app.checks.pair_figures import Half, pair_figures
@@ -124,6 +125,7 @@ def _reaching_in(scene: Scene, some: Numbers, floors: Bools) -> tuple[Numbers, N
     of, hit = of[keep], hit[keep]
     low, high = spaces.low_mm[of], spaces.high_mm[of]
     keep = heights_meet(low, high, solids.low_mm[hit], solids.high_mm[hit])
+    keep &= ~in_rows(scene, spaces.owner[of], solids.owner[hit])
     # a floor of its own that reaches into a wall is outside the room, and is said to be that
     walls = solids.owner[hit] - len(scene.order)
     into_wall = (walls >= 0) & (walls < len(scene.room.walls))

@@ -304,3 +304,23 @@ def test_of_two_things_that_leave_nothing_free_the_larger_is_named() -> None:
     for pieces in ((mat, large, small), (mat, small, large)):
         rows = [s for s in judge(make_plan(*pieces)) if s.space and "mat-space" in s.pieces]
         assert [row.pieces for row in rows] == [("mat-space", "a")]
+
+
+@pytest.mark.parametrize(
+    ("stays", "other", "rows"),
+    [
+        ((True, True), "bike-stored", 0),
+        ((True, False), "bike-stored", 1),
+        ((False, False), "bike-stored", 1),
+        ((True, True), "jump-box", 1),
+    ],
+)
+def test_bicycles_that_stay_are_stored_one_in_front_of_the_other(
+    stays: tuple[bool, bool], other: str, rows: int
+) -> None:
+    plan = make_plan(
+        place("bike-stored", 2500, 310, piece_id="behind", stays=stays[0]),
+        place(other, 2500, 1210, piece_id="before", stays=stays[1]),
+    )
+    behind = [snag for snag in found(plan, "room-to-lift") if snag.pieces[0] == "behind"]
+    assert [snag.code for snag in behind] == ["room-to-lift-it-off"] * rows
