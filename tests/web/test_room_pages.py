@@ -74,6 +74,21 @@ def test_what_was_typed_is_kept_with_what_is_wrong(client: Any, plan_id: str) ->
     assert "cannot be read as a length" in reply.text
 
 
+def test_all_walls_at_once_are_asked_openly_while_no_wall_is_said(
+    client: Any, plan_id: str
+) -> None:
+    def opened() -> bool:
+        page = client.get(f"/plan/{plan_id}/room?of=walls").text
+        (mark,) = re.findall(r'<details class="more"( open)?><summary>Make all walls alike', page)
+        return bool(mark)
+
+    post(client, plan_id, "all-walls", construction="unknown", finish="bare")
+    assert opened()
+    said = post(client, plan_id, "all-walls", construction="concrete", finish="bare")
+    assert said.status_code == 200
+    assert not opened()
+
+
 def test_the_api_names_the_field(client: Any, plan_id: str) -> None:
     reply = post(client, plan_id, "wall-length", wall="back", length="far")
     assert reply.status_code == 400
