@@ -43,6 +43,10 @@ _EXACT_MM = 0.006
 """Half of the 0.01 mm that a plan keeps, and a little for the last digit."""
 _DECIMAL_METRES_BELOW = 20
 _SIXTEENTHS = 16
+_FINER = 32
+"""With parts of an inch as small as these a length is never half a millimetre out."""
+_TRUE_TO_MM = 0.5
+"""What is less far off reads as the same length on a tape in millimetres."""
 _LONGEST_TEXT = 60
 
 _ALIKE = str.maketrans(
@@ -308,3 +312,16 @@ def written(length_mm: float, units: Units) -> str:
         inches = f'{abs(length_mm) / float(INCH_MM):.4f}"'
         text = inches if units == "feet" else f"{round(abs(length_mm), 2):.12g} mm"
     return f"-{text}" if length_mm < 0 else text
+
+
+def written_on_tape(length_mm: float, units: Units) -> str:
+    """Write a length into a field as a tape shows it: in feet to 1/16 inch, else to 1/32.
+
+    It is true to the millimetre; for a form that takes the text, sent back as it stands, for the
+    length that it stood for. Elsewhere `written` keeps all of it.
+    """
+    if units == "metric":
+        return written(length_mm, units)
+    text = write_feet(length_mm)
+    off_mm = abs(parse_length_mm(text.removeprefix("-"), units) - abs(length_mm))
+    return text if off_mm < _TRUE_TO_MM else write_feet(length_mm, _FINER)

@@ -24,7 +24,7 @@ from app.forms.typed_money import typed_sum, written_sum
 from app.model.faults import plan_error
 from app.model.plan import Plan
 from app.scales import MASS, TEMPERATURE, Scale, written_fall
-from app.units import Units, written
+from app.units import Units, written_on_tape
 
 Kind = Literal[
     "length", "number", "mass", "temperature", "fall", "money", "day", "clock", "choice", "yes",
@@ -83,7 +83,7 @@ class Field:
     check: Callable[[Any], str] | None = None
     show: Callable[[Any], Any] = _itself
     cast: Callable[[Any], Any] = _itself
-    write: Callable[[float, Units], str] = written
+    write: Callable[[float, Units], str] = written_on_tape
     span: str = "half"
     wrap: str = ""
     mark: str = ""
@@ -148,13 +148,14 @@ class Table:
         return {each.name: _written(each, held[each.name], plan) for each in self.fields}
 
     def as_they_stand(self, plan: Plan, thing: Any) -> dict[tuple[str, str], float]:
-        """Return each length of a thing by the field and the text that is shown for it.
+        """Return each length of a thing, or of an empty form, by field and the text shown for it.
 
         Sent back as it stands it means that length, also where the text says it less finely.
         """
         if thing is None:
-            return {}
-        held = self._held(plan, thing)
+            held = {each.name: self._fresh(plan, each) for each in self.fields}
+        else:
+            held = self._held(plan, thing)
         return {
             (each.name, _written(each, value, plan)): value[1] if _is_pair(value) else value
             for each in self.fields

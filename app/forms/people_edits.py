@@ -11,7 +11,7 @@ from app.forms.thing_edits import Done, Things, command_of, without
 from app.forms.typed_fields import Typed
 from app.model.people import Person, still_true, worth_keeping
 from app.model.plan import Plan
-from app.units import written
+from app.units import written_on_tape
 
 STATURE_MM = (1000.0, 2300.0)
 REACH_MM = (1000.0, 3500.0)
@@ -29,7 +29,7 @@ def _shown(plan: Plan, person: Person) -> Mapping[str, Any]:
         ("reach", person.reach_typed, person.reach_mm),
     ):
         if mm is not None:
-            shown[name] = (still_true(typed, mm, plan.units) or written(mm, plan.units), mm)
+            shown[name] = (still_true(typed, mm, plan.units) or written_on_tape(mm, plan.units), mm)
     return shown
 
 
@@ -61,7 +61,7 @@ def see_reach(typed: Typed, field: str, stature: float, reach: float | None) -> 
 def _text_to_keep(typed: Typed, field: str, length_mm: float | None, before: str) -> str:
     """Return the text of a field where it says more than the program would write itself."""
     text = worth_keeping(typed.fields.get(field, ""))
-    if length_mm is None or (text != before and text == written(length_mm, typed.units)):
+    if length_mm is None or (text != before and text == written_on_tape(length_mm, typed.units)):
         return ""
     return text
 

@@ -9,15 +9,17 @@ from hypothesis import strategies as st
 
 from app.changes.commands import apply, inverse
 from app.errors import CommandError, PlanError
+from app.forms.fit_edits import TABLES as FIT_TABLES
 from app.forms.room_edits import edit
+from app.forms.room_edits_inside import FLOOR
 from app.model.height_words import shown_height, slope_words
 from app.model.plan import Plan
-from app.model.room import Joists, Opening, Plane, Room, Socket
+from app.model.room import Covering, Joists, Opening, Plane, Room, Socket
 from app.model.room_missing import known, missing
 from app.model.room_overhead import Place, ceiling_form, floor_fall, place_of, rectangle
 from app.model.room_walls import letter_at
 from app.model.walk import HeightAt, Walk, WalkStep
-from app.units import parse_length_mm, written
+from app.units import parse_length_mm, written, written_on_tape
 from tests.builders import column, low_thing, make_plan, make_room
 
 # an L: 6 m along the back, 5 m deep on the left, the front right quarter cut out
@@ -499,6 +501,24 @@ def test_letters_go_on_after_z() -> None:
 def test_a_length_in_a_field_reads_back_as_the_same(length: float, feet: bool) -> None:
     units: Any = "feet" if feet else "metric"
     assert parse_length_mm(written(length, units), units) == pytest.approx(length, abs=0.011)
+
+
+@given(st.floats(-50_000, 50_000))
+def test_a_tape_in_feet_is_true_to_the_millimetre_and_has_no_decimals(length: float) -> None:
+    text = written_on_tape(length, "feet")
+    assert "." not in text
+    assert abs(parse_length_mm(text.removeprefix("-"), "feet") - abs(length)) < 0.5
+
+
+def test_a_thickness_in_feet_is_in_parts_of_an_inch_and_stays_what_it_is() -> None:
+    covering = Covering(material="rubber", thickness_mm=20)
+    floor = make_room().floor.model_copy(update={"covering": covering})
+    before = plan(make_room().model_copy(update={"floor": floor}), units="feet")
+    assert FLOOR.texts(before, floor)["covering"] == '25/32"'
+    assert FLOOR.as_they_stand(before, floor)["covering", '25/32"'] == 20
+    # of an empty form too: 3 mm is what a saw takes
+    strip = FIT_TABLES["strip"]
+    assert strip.as_they_stand(before, None)["kerf", strip.texts(before, None)["kerf"]] == 3
 
 
 def test_heights_of_a_fitted_ceiling_are_shown_as_people_write_and_stay_what_they_are() -> None:
