@@ -8,8 +8,10 @@ from typing import Any
 
 import pytest
 
+from app.checks.glass_behind import glass_behind
 from app.model.plan import Plan
 from app.model.room import Opening
+from app.scene.build import build_scene
 from tests.builders import found, make_person, make_plan, make_room, place, turned_plan
 
 RUNNER = make_person(want=("run",))
@@ -155,3 +157,46 @@ def test_the_nearest_glass_is_named_and_of_a_folded_machine_none() -> None:
     (piece,) = folded.pieces
     away = piece.model_copy(update={"state": "folded"})
     assert found(folded.model_copy(update={"pieces": (away,)}), "glass-behind") == []
+
+
+@pytest.mark.parametrize("angle", [0, 31, 211])
+@pytest.mark.parametrize(("x", "count"), [(1297, 0), (1303, 1), (2697, 1), (2703, 0), (2000, 1)])
+def test_the_width_behind_the_belt_turns_with_it(x: float, count: int, angle: float) -> None:
+    # glass from 1800 to 2200, floor of 1000 behind the belt
+    room = make_room(4000, 6000, openings=(window(offset_mm=1800, width_mm=400),))
+    machine = place("running-machine", x, 6000 - 1500 - 925)
+    narrow = turned_plan(make_plan(machine, room=room, people=(RUNNER,)), angle, (50, 60))
+    assert len(list(glass_behind(build_scene(narrow)))) == count
+
+
+def test_each_machine_is_looked_at_whatever_stands_before_it_in_the_plan() -> None:
+    room = make_room(8000, 6000, openings=(window(offset_mm=500, width_mm=7000),))
+    y = 6000 - 1500 - 925
+    first, second = (place("running-machine", x, y, piece_id=name) for x, name in
+                     ((2000, "b"), (5000, "c")))  # fmt: skip
+    folded = place("running-machine", 6500, y, piece_id="a").model_copy(update={"state": "folded"})
+    bike = place("bike", 500, 500, piece_id="a-bike")
+    plan = make_plan(folded, bike, first, second, room=room, people=(RUNNER,))
+    assert [snag.pieces for snag in glass_behind(build_scene(plan))] == [("b",), ("c",)]
+
+
+@pytest.mark.parametrize("names", [("a", "b"), ("b", "a"), ("x", "y"), ("y", "x")])
+def test_what_covers_a_pane_is_seen_whatever_else_stands_there(names: tuple[str, str]) -> None:
+    # a low shelf before the tall one, either first in the plan and before or after the machine
+    low = place("shelving", 2000, 5000, piece_id=names[0], width=2000, depth=300, height=600)
+    tall = place("shelving", 2000, 5600, piece_id=names[1], width=2000, depth=300, height=2000)
+    assert list(glass_behind(build_scene(plan(1900, pieces=(low, tall))))) == []
+    assert len(list(glass_behind(build_scene(plan(1900, pieces=(low,)))))) == 1
+
+
+def test_glass_of_another_arm_of_the_room_is_behind_a_wall() -> None:
+    corners = (
+        *((0, 0), (6000, 0), (6000, 2500), (2000, 2500)),
+        *((2000, 3000), (6000, 3000), (6000, 6000), (0, 6000)),
+    )
+    machine = place("running-machine", 4000, 2450 - 925)
+    for wall, count in (("w3", 1), ("w5", 0)):
+        room = make_room(corners=corners, openings=(window(wall=wall),))
+        snags = list(glass_behind(build_scene(make_plan(machine, room=room, people=(RUNNER,)))))
+        assert len(snags) == count
+        assert [snag.measured for snag in snags] == [50] * count

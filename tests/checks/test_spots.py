@@ -74,6 +74,9 @@ def test_what_is_folded_offers_nothing() -> None:
     assert at(belt) == {"run": ["running-machine"], "walk": ["running-machine"]}
     assert at(belt.model_copy(update={"state": "folded"})) == {}
     assert at() == {}
+    # what comes after it in the plan is there all the same
+    folded = belt.model_copy(update={"state": "folded", "id": "a"})
+    assert at(folded, place("flat-bench", 1000, 1000)) == {"seated-press": ["flat-bench"]}
 
 
 @pytest.mark.parametrize(

@@ -82,3 +82,36 @@ def test_no_strip_lies_at_what_is_let_in() -> None:
     # at the end of a zone the strip goes up to it: 5000 less 8 at either wall and 2000
     half = rectangle(0, 0, 5000, 2500)
     assert edges(platform, zones=[half], flush=("platform",)).length == pytest.approx(2984, abs=1)
+
+
+def test_what_cannot_be_laid_hides_no_other_and_takes_no_part_in_the_gap() -> None:
+    crossed = ((0, 0), (1000, 1000), (1000, 0), (0, 1000))
+    assert edges(zones=[crossed, HALF]).length == pytest.approx(5000 - 16, abs=1)
+    # of two floors the wider gap counts at both: 70 from the walls, and 8
+    other = rectangle(3500, 0, 5000, 5000)
+    floors = [{"id": "a", "zone": HALF, "gap_mm": 70}, {"id": "b", "zone": other}]
+    free = free_edges(scene_of(room=make_room(), floors=floors))
+    assert free.length == pytest.approx(5000 - 140 + 5000 - 16, abs=1)
+
+
+@pytest.mark.parametrize("apart", [40, 50, 51.5, 52.5, 60])
+def test_floors_that_nearly_meet_have_no_edge_between_them(apart: float) -> None:
+    # 50 are left bare at a wall (common practice, no source), and 2 for what a cut errs
+    zones = [HALF, rectangle(2500 + apart, 0, 5000, 5000)]
+    assert edges(zones=zones).is_empty is (apart < 52)
+
+
+def test_an_edge_between_two_columns_ends_at_both() -> None:
+    # columns from 1000 to 1400 and from 3000 to 3400 in the edge, 8 round each
+    nibs = [column(rectangle(2300, y, 2700, y + 400), f"c{y}") for y in (1000, 3000)]
+    free = edges(zones=[HALF], columns=nibs)
+    ys = sorted(part.bounds[1::2] for part in free.geoms)
+    assert ys == [pytest.approx(span, abs=1) for span in ((8, 992), (1408, 2992), (3408, 4992))]
+
+
+@pytest.mark.parametrize(("offset", "width"), [(2000, 900), (300, 700), (60, 800)])
+def test_an_edge_at_a_door_ends_at_its_posts(offset: float, width: float) -> None:
+    # along the wall beside the door nobody walks over it
+    free = edges(openings=[door(offset_mm=offset, width_mm=width)])
+    (part,) = free.geoms
+    assert part.bounds == pytest.approx((offset, 0, offset + width, 0), abs=2)

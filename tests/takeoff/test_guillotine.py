@@ -44,6 +44,26 @@ def test_two_beside_or_above_one_another_with_the_kerf_between() -> None:
     assert (1, 1) not in fitting_sets([still(3, 2), still(4, 3)], [1, 1], 10, 6, 4).boxes
 
 
+def test_what_is_cut_to_be_used_is_less_than_the_box() -> None:
+    one, other = still(3, 2), still(4, 3)
+    found = fitting_sets([one, other], [1, 2], 20, 20, 1).boxes
+    assert [box.cut_area for box in found[1, 0]] == [6]
+    assert [box.cut_area for box in found[0, 1]] == [12]
+    # 6 + 12 of 8 x 3 or 4 x 6, the kerf and what is left beside the smaller one are lost
+    assert [box.cut_area for box in found[1, 1]] == [18] * 2
+    assert {box.cut_area for box in found[1, 2]} == {30}
+
+
+def test_a_set_that_fits_by_its_area_alone_does_not_fit() -> None:
+    # 8 x 4 and 4 x 6 are 56 of 60 square steps, and go neither beside nor above one another
+    found = fitting_sets([still(8, 4), still(4, 6)], [1, 1], 10, 6, 0)
+    assert set(found.boxes) == {(1, 0), (0, 1)}
+    assert (found.complete, found.whole_to) == (True, 2)
+    # three that fit by twos only: 5 x 3 go four times, with 10 x 1 only two of them
+    found = fitting_sets([still(5, 3), still(10, 1)], [4, 1], 10, 6, 0)
+    assert set(found.boxes) == {(1, 0), (2, 0), (3, 0), (4, 0), (0, 1), (1, 1), (2, 1)}
+
+
 def test_no_more_than_wanted_and_no_more_than_fits() -> None:
     found = fitting_sets([still(4, 3)], [3], 10, 6, 0)
     assert set(found.boxes) == {(1,), (2,), (3,)}
@@ -90,6 +110,7 @@ def test_who_needs_a_factory_edge_lies_at_it(
     assert sizes(boxes) == found
     for box in boxes:
         assert box.edges == one | other
+        assert box.beside is (box.width == 8)
         assert box.first is not None
         assert box.second is not None
         first, second = (Edge.LEFT, Edge.RIGHT) if box.beside else (Edge.TOP, Edge.BOTTOM)
