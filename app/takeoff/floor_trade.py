@@ -79,6 +79,19 @@ def knife_mm(laid: Laid) -> float:
     return sum(_cut_mm(mat, size) for mat in laid.mats if mat.cut)
 
 
+def longest_cut_mm(laid: Laid) -> float:
+    """Return the length of the longest straight edge that is cut: what a straightedge lies along.
+
+    Nought where nothing is cut.
+    """
+    along_mm, across_mm = piece_lies(laid.laying, laid.start.along)
+    edges = [0.0]
+    for along, across in (mat.size_mm for mat in laid.mats if mat.cut):
+        edges += [across] * (along < along_mm - TOLERANCE_MM / 2)
+        edges += [along] * (across < across_mm - TOLERANCE_MM / 2)
+    return max(edges)
+
+
 def _cut_mm(mat: Mat, size: tuple[float, float]) -> float:
     along, across = mat.size_mm
     knife = across if along < size[0] - TOLERANCE_MM / 2 else 0.0

@@ -15,7 +15,8 @@ from app.published.register import published
 from app.scene.build import Placed, Scene
 from app.takeoff.fixings import FLOOR, Use, is_bolted, uses_of
 from app.takeoff.floor import floor_layout
-from app.takeoff.floor_trade import knife_mm
+from app.takeoff.floor_layout import Laid
+from app.takeoff.floor_trade import knife_mm, longest_cut_mm
 from app.takeoff.line import Gathered, Line
 from app.takeoff.paint_plan import MASONRY, Coat
 from app.takeoff.paint_tools import wall_m2
@@ -30,6 +31,7 @@ PAIR = 2
 """Hands that most tasks are done with at the best: nobody needs a third pair of goggles."""
 
 _CUT_WITH_A_KNIFE = frozenset({"rubber", "foam", "carpet", "vinyl"})
+_ON_ROLLS = frozenset({"carpet", "vinyl"})
 
 
 @dataclass(frozen=True)
@@ -210,22 +212,41 @@ class Jobs:
         return sum(p.kit.key == kit_key and not p.piece.stays for p in self.scene.order)
 
     @cached_property
-    def knife_m(self) -> float:
-        """Metres that are cut off mats and rolls with a knife."""
-        cut = 0.0
+    def _knifed(self) -> list[Laid]:
+        """The floors that are laid out and cut with a knife."""
+        laid = []
         for laying in self.scene.plan.fit_out.floors:
             if laying.material in _CUT_WITH_A_KNIFE:
                 try:
-                    cut += knife_mm(floor_layout(self.scene, laying).laid) / KILO
+                    laid.append(floor_layout(self.scene, laying).laid)
                 except PlanError:
                     # the list names what cannot be laid; nothing of it is cut
                     continue
+        return laid
+
+    @property
+    def _cut_by_area(self) -> str:
+        """The material of a covering counted by its area alone and cut with a knife; else ""."""
         material = self.scene.plan.room.floor.covering.material
         by_area = not self.scene.plan.fit_out.floors and self.floors
-        if by_area and material in _CUT_WITH_A_KNIFE:
+        return material if by_area and material in _CUT_WITH_A_KNIFE else ""
+
+    @cached_property
+    def knife_m(self) -> float:
+        """Metres that are cut off mats and rolls with a knife."""
+        cut = sum(knife_mm(laid) for laid in self._knifed) / KILO
+        if self._cut_by_area:
             around = float(self.scene.room.free.length) / KILO
             cut += around * published("works.mat-cut.share")
         return cut
+
+    @property
+    def longest_cut_mm(self) -> float:
+        """The longest straight edge that is cut; off a roll it is as long as the longest wall."""
+        longest = max((longest_cut_mm(laid) for laid in self._knifed), default=0.0)
+        if self._cut_by_area in _ON_ROLLS:
+            longest = max(math.dist(wall.start, wall.end) for wall in self.scene.room.walls)
+        return longest
 
     @property
     def thick_mm(self) -> float:

@@ -27,6 +27,14 @@ class _Tool:
     part: Part = "tools"
     notes: tuple[str, ...] = ()
     was: tuple[str, ...] = ()
+    key: str = ""
+    """What its line is called where packs of several sizes have one line."""
+
+
+STRAIGHTEDGES = {1000: "straightedge", 2000: "straightedge-2m", 3000: "straightedge-3m"}
+"""Packs of straightedges by their length in mm: what shops have, common practice, no source."""
+MOVED_MM = 2000
+"""The one that is moved along a chalk line where a cut is longer than any: one person holds it."""
 
 
 def tools(jobs: Jobs) -> Gathered:
@@ -42,8 +50,8 @@ def tools(jobs: Jobs) -> Gathered:
 
 def _line(jobs: Jobs, gathered: Gathered, tool: _Tool) -> Line:
     return counted(
-        jobs.scene, gathered, key=f"{tool.part}.{tool.pack}", part=tool.part, item=tool.item,
-        where=", ".join(tool.jobs), net=tool.count, unit=PIECE, pack=tool.pack,
+        jobs.scene, gathered, key=f"{tool.part}.{tool.key or tool.pack}", part=tool.part,
+        item=tool.item, where=", ".join(tool.jobs), net=tool.count, unit=PIECE, pack=tool.pack,
         assumed=jobs.assumed, notes=tool.notes, was=tool.was,
     )  # fmt: skip
 
@@ -62,7 +70,7 @@ def _tools(jobs: Jobs) -> Iterator[_Tool]:
     boards = any(one.material == "timber" for one in jobs.scene.plan.fit_out.floors)
     yield _Tool("knife", "Knife with blades that change", 1, _some(mats=cut))
     yield _Tool("blades-10", "Knife blades", jobs.blades, _some(mats=cut))
-    yield _Tool("straightedge", "Straightedge", 1, _some(mats=cut))
+    yield from _rules(jobs)
     yield _Tool(
         "fine-saw", "Fine-toothed saw", 1,
         _some(profiles=profile, ramps=ramps, boards=boards, ceiling=jobs.boarded_m2),
@@ -106,6 +114,23 @@ def _tools(jobs: Jobs) -> Iterator[_Tool]:
     washed = _some(walls=jobs.wall_m2, floor=jobs.scrubbed)
     yield _Tool("bucket-sponge", "Bucket and sponge", 1, washed)
     yield _Tool("suction-grip", "Suction grip for glass", 2 * PAIR, _some(mirrors=jobs.mirrors))
+
+
+def _rules(jobs: Jobs) -> Iterator[_Tool]:
+    """Yield a straightedge as long as the longest cut, else one that goes along a chalk line."""
+    longest = jobs.longest_cut_mm
+    mats = _some(mats=jobs.knife_m > 0)
+    long_enough = [mm for mm in STRAIGHTEDGES if mm >= round(longest)]
+    notes: tuple[str, ...] = ()
+    if not long_enough:
+        words = phrase(
+            "The longest cut is {:metres}: snap the chalk line there, and move the straightedge "
+            "along it.", longest,
+        )  # fmt: skip
+        notes = (words.worded(jobs.scene.plan.units),)
+        yield _Tool("chalk-line", "Chalk line", 1, mats)
+    pack = STRAIGHTEDGES[min(long_enough, default=MOVED_MM)]
+    yield _Tool(pack, "Straightedge", 1, mats, notes=notes, key="straightedge")
 
 
 def _packed(jobs: Jobs) -> Iterator[tuple[str, float, str]]:

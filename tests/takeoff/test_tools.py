@@ -130,3 +130,34 @@ def test_one_coat_with_solvent_among_others_is_enough() -> None:
     of_solvent = {text for text in alone - plain if "solvent" in text.lower()}
     assert of_solvent
     assert of_solvent <= both
+
+
+ROLL = {"id": "f", "kind": "roll", "by_metre": True, "length_mm": 10_000, "width_mm": 1250,
+        "thickness_mm": 8}  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("room", "floor", "pack"),
+    [
+        # mats of 1 m: no cut is longer; cuts of 1.48 and 2.88 m off the roll
+        ((3200, 2200), {"id": "f", "joints": "straight"}, "straightedge"),
+        ((1900, 1500), ROLL, "straightedge-2m"),
+        ((2900, 2200), ROLL, "straightedge-3m"),
+    ],
+)
+def test_a_straightedge_is_as_long_as_the_longest_cut(
+    room: tuple[int, int], floor: dict[str, object], pack: str
+) -> None:
+    took = counted(room=make_room(*room), floors=[floor])
+    line = took.line("tools.straightedge")
+    assert [one.key for one in line.bought] == [pack]
+    assert "tools.chalk-line" not in keys(took)
+
+
+def test_a_rip_longer_than_any_straightedge_has_a_chalk_line() -> None:
+    took = counted(room=make_room(4400, 2200), floors=[ROLL])
+    line = took.line("tools.straightedge")
+    assert [one.key for one in line.bought] == ["straightedge-2m"]
+    (note,) = line.notes
+    assert note.startswith("The longest cut is 4.4 m: snap the chalk line")
+    assert net(took, "tools.chalk-line") == 1
