@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 
 from app.scene.build import Scene
 from app.takeoff.buying import cheapest
@@ -25,7 +26,7 @@ def counted(
     where: str,
     net: float,
     unit: str,
-    pack: str,
+    pack: str | Sequence[str],
     waste: float = 0.0,
     rate: str = PRACTICE,
     working: tuple[Step, ...] = (),
@@ -33,10 +34,13 @@ def counted(
     notes: tuple[str, ...] = (),
     was: tuple[str, ...] = (),
 ) -> Line:
-    """Return a line in the cheapest packs of one kind; pieces are counted up to whole ones."""
+    """Return a line in the cheapest packs of one kind; pieces are counted up to whole ones.
+
+    `pack` is the one it is sold in, or those of several sizes.
+    """
     if unit == PIECE:
         net, waste = math.ceil(net - _HAIR), math.ceil(waste - _HAIR)
-    packs = offers(scene.plan, [pack], gathered.problems)
+    packs = offers(scene.plan, [pack] if isinstance(pack, str) else pack, gathered.problems)
     return Line(
         key=key,
         part=part,

@@ -50,7 +50,8 @@ def tool_lines(scene: Scene, layers: Sequence[Coat], gathered: Gathered) -> Iter
             spare = published("small.waste-ratio") if pack in _TORN else 0.0
             yield counted(
                 scene, gathered, key=f"paint.{pack}", part="paint", item=item, where="painting",
-                net=net, waste=net * spare, unit=unit, pack=pack, assumed=assumed,
+                net=net, waste=net * spare, unit=unit, pack=_SIZES.get(pack, pack),
+                assumed=assumed,
             )  # fmt: skip
     rough = sum(coat.area_m2 for coat in walls if coat.texture.key in MASONRY)
     if rough >= published("paint.spray-from-m2"):
@@ -63,6 +64,8 @@ def tool_lines(scene: Scene, layers: Sequence[Coat], gathered: Gathered) -> Iter
 
 _TORN = frozenset({"masking-tape-50m", "dust-sheet-12m2"})
 """What is torn off and laid over: some more of it goes than is measured."""
+_SIZES = {"filler-1kg": ("filler-1kg", "filler-2kg", "filler-5kg")}
+"""What shops have in bags of several sizes, common practice; its line is called by the smallest."""
 
 
 def has_tool(layers: Sequence[Coat], tool: PaintTool) -> bool:

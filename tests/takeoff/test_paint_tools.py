@@ -59,6 +59,19 @@ def test_walls_and_floor_in_two_coats() -> None:
     assert "paint.spray-hire-day" not in wastes
 
 
+@pytest.mark.parametrize(
+    ("walls_m2", "bags"),
+    # a kilo to 30 m2; guide prices 5.00, 8.00 and 15.00
+    [(29, {1: 1}), (32.7, {2: 1}), (82, {2: 1, 1: 1}), (121, {5: 1})],
+)
+def test_filler_is_bought_in_the_cheapest_bags(walls_m2: float, bags: dict[int, int]) -> None:
+    # a square room without openings: round it 4 sides, 2.5 m high
+    side = walls_m2 / 10 * 1000
+    line = took(WALLS, room=make_room(side, side, 2500)).line("paint.filler-1kg")
+    assert line.net == pytest.approx(walls_m2 / 30)
+    assert {round(pack.size): pack.count for pack in line.bought} == bags
+
+
 def test_a_ceiling_alone_needs_no_filler_and_no_degreaser() -> None:
     keys = nets(took(CEILING)).keys()
     assert {"paint.roller-set", "paint.brush-63", "protection.masks-5"} <= keys
