@@ -18,7 +18,8 @@ from app.model.plan import Plan
 from app.model.room import Opening
 from app.scene.build import Scene, build_scene
 from app.takeoff.cutting_2d import CutSheet
-from app.takeoff.floor import Layout, covering_of, floor_layout, piece_kg
+from app.takeoff.floor import Layout, covering_of, floor_layout, packs, piece_kg
+from app.takeoff.floor_layout import lay_floor
 from app.takeoff.floor_lines import lines, shifts
 from app.takeoff.floor_list import compare, floors
 from tests.builders import column, make_plan, make_room, place, rectangle, turned_plan
@@ -502,3 +503,80 @@ def test_a_floor_that_falls_is_told_with_what_it_takes_to_level_it() -> None:
     assert "falls 50 mm under it, towards the front wall" in notes(10)
     assert "would take 25 mm on average, about 850 kg" in notes(10)
     assert "falls" not in notes(0.5)
+
+
+SET = {"start_end": "left", "joints": "straight"}
+
+
+def test_of_a_roll_by_the_metre_lengths_are_weighed_and_paid() -> None:
+    # 3.4 x 2.4 m in strips of 1 m: five lengths of 1.7 m, 20 kg to the metre
+    roll = mat(**SET, kind="roll", length_mm=10_000, by_metre=True, along=True, price_minor=300)
+    layout = floor_layout(scene_of(3416, 2416), roll)
+    assert (layout.to_buy, layout.price_minor) == (85, 2550)
+    assert (layout.mass_kg, layout.laid_kg, layout.lift_kg) == pytest.approx((170, 163.2, 34))
+    assert floor_layout(scene_of(3416, 2416), mat(**SET, kind="roll")).price_minor is None
+    # 8.16 m2 are 8.2 m at the least
+    assert layout.sentence == (
+        "8.5 m of roll to buy: let the shop cut off 5 of 1.7 m (from the back wall, left end, "
+        "joints straight). By area 8.2 m of roll is the least: another way to cut may save 0.3 m "
+        "of roll at the most; none was seen."
+    )
+    # neither staggered nor with factory edges: a roll is cut where it ends
+    words = {other.name: other.sentence for other in layout.alternatives}
+    assert list(words) == ["Across the start wall", "Edges balanced"]
+    assert words["Edges balanced"] == "Edges balanced: 10.2 m of roll, 1.7 m more; 3 to cut."
+    assert words["Across the start wall"].endswith("(not proven: 8.2 m of roll at least).")
+
+
+def test_other_ways_are_told_with_what_they_cost() -> None:
+    # 2 x 2 m in mats of 900: 4 whole, 5 pieces out of 2 more; strips of 200 at two walls
+    small = mat(**SET, length_mm=900, width_mm=900, first_mm=900, first_row_mm=900)
+    layout = floor_layout(scene_of(2016, 2016), small)
+    assert (layout.to_buy, layout.laid.knife_joints) == (6, 4)
+    assert [(one.name, one.to_buy, one.more, one.edged) for one in layout.alternatives] == [
+        ("Joints staggered", 6, 0, False),
+        ("Edges balanced", 9, 3, False),
+        ("Factory edges at every joint", 7, 1, True),
+    ]
+    assert [one.sentence for one in layout.alternatives][1:] == [
+        "Edges balanced: 9 mats, 3 more; 8 to cut.",
+        "Factory edges at every joint: 7 mats, 1 more; 5 to cut.",
+    ]
+    every = "Factory edges at every joint take 1 mat more."
+    assert any(note.endswith(every) for note in layout.notes)
+    # beside the balanced one, which is larger, this one takes fewer
+    even = mat(start_end="left", joints="balanced", length_mm=900, width_mm=900)
+    balanced = floor_layout(scene_of(2016, 2016), even)
+    straight = next(one for one in balanced.alternatives if one.name == "Joints straight")
+    assert straight.more == straight.to_buy - balanced.to_buy < 0
+    assert f"{-straight.more} fewer; " in straight.sentence
+    # tiles lock: they are not staggered, and all have their edges
+    tiles = floor_layout(scene_of(3416, 2016), mat(**SET, kind="tile"))
+    assert [(one.name, one.edged) for one in tiles.alternatives] == [("Edges balanced", False)]
+
+
+def test_packs_hold_all_that_is_needed() -> None:
+    scene = scene_of(3416, 2016)
+    for pack, count in ((1, 7), (6, 2), (7, 1), (8, 1)):
+        layout = floor_layout(scene, mat(**SET, pack=pack, price_minor=100), compare=False)
+        assert layout.to_buy == 7
+        assert packs(layout.laid) == count
+        assert layout.price_minor == 100 * pack * count
+    assert floor_layout(scene, mat(**SET), compare=False).price_minor is None
+    # what is bare weighs nothing, foam a tenth of rubber
+    assert piece_kg(mat(material="bare")) == 0
+    assert piece_kg(mat(material="foam")) == pytest.approx(2)
+
+
+def test_where_factory_edges_cost_nothing_they_lie_at_every_joint() -> None:
+    # rows of 600, 1000 and 500: cut as they come 3 edges at joints are by knife; the same 5 mats
+    # can be cut so that none is
+    scene = scene_of(2116, 2016)
+    laying = mat(**SET, along=True, first_mm=600, first_row_mm=1000)
+    layout = floor_layout(scene, laying, compare=False)
+    plain = lay_floor(scene, laying, layout.start)
+    assert (plain.knife_joints, plain.to_buy) == (3, 5)
+    assert (layout.laid.knife_joints, layout.to_buy) == (0, 5)
+    # it stays the floor that was asked for
+    assert layout.laid.laying == laying
+    assert layout.laid.laying.factory_edges is False
