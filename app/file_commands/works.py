@@ -14,24 +14,25 @@ from app.scene.build import build_scene
 from app.takeoff.quantities import take_off
 from app.works.calendar_file import calendar_file
 from app.works.report import as_json, as_text
-from app.works.task import WorksError
+from app.works.task import WorksError, next_half_hour_min
 from app.works.works import works
 
 
 def planned(asked: argparse.Namespace) -> int:
     """Print the works, or write them as a calendar; return the exit code."""
     plan = read(asked.plan)
-    today = date.today()
+    at = datetime.now()
+    today, now_min = at.date(), next_half_hour_min(at)
     if asked.start is not None:
         try:
-            today = date.fromisoformat(asked.start)
+            today, now_min = date.fromisoformat(asked.start), 0
         except ValueError:
             raise WorksError(
                 f"{asked.start[:40]!r} is no day: write it as 2027-03-01, year, month and day."
             ) from None
     scene = build_scene(plan)
     needs = take_off(scene)
-    answer = works(scene, needs, costs(scene, needs), today)
+    answer = works(scene, needs, costs(scene, needs), today, now_min=now_min)
     if asked.output is not None:
         _write(asked.output, calendar_file(answer, asked.plan.stem, datetime.now(UTC)))
     elif asked.json:

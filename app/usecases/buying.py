@@ -151,7 +151,12 @@ def _kept_bytes(kept: _Kept) -> int:
 
 
 def months_so_far(
-    house: Elbowroom, plan_id: str, account: Account, today: date, seconds: float = FIRST_S
+    house: Elbowroom,
+    plan_id: str,
+    account: Account,
+    today: date,
+    seconds: float = FIRST_S,
+    now_min: int = 0,
 ) -> SoFar:
     """Return the months of a plan's account from today's on, the best found within some seconds.
 
@@ -163,13 +168,13 @@ def months_so_far(
     known = account.months_known(first_month)
     if known is not None:
         return SoFar(known, looking=False)
-    run = _run(house, plan_id, account, today)
+    run = _run(house, plan_id, account, today, now_min)
     choice, settled = run.newest(seconds)
     months = account.months_as(run.asked, choice, settled_for=first_month if settled else "")
     return SoFar(months, looking=not settled)
 
 
-def _run(house: Elbowroom, plan_id: str, account: Account, today: date) -> Run:
+def _run(house: Elbowroom, plan_id: str, account: Account, today: date, now_min: int) -> Run:
     """Return the search for an account's months, begun where there is none; one a plan."""
     first_month = month_of(today)
     runs: Recent[str, _Kept] = house.memory("buying", RUNS_AT_MOST, RUNS_BYTES, _kept_bytes)
@@ -187,7 +192,7 @@ def _run(house: Elbowroom, plan_id: str, account: Account, today: date) -> Run:
     # with nothing to spend no works are planned for it
     purse = account.plan.phasing
     spends = purse.put_by_minor or purse.a_month_minor
-    ready = works_of(house, plan_id, today)[1].ready if spends else None
+    ready = works_of(house, plan_id, today, now_min)[1].ready if spends else None
     asked = account.asked(first_month, ready)
     with house.lock(plan_id):
         run = going()

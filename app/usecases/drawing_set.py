@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from contextlib import suppress
 from dataclasses import dataclass, replace
-from datetime import date
+from datetime import date, datetime
 from functools import cached_property
 
 from app.checks.headroom import person_name
@@ -47,7 +47,7 @@ from app.usecases.plans import Elbowroom
 from app.usecases.verdict import settled_by
 from app.usecases.works import PlannedWorks, planned
 from app.works.months import month_words
-from app.works.task import WorksError
+from app.works.task import WorksError, next_half_hour_min
 
 SET = "set"
 TEMPLATES = "templates"
@@ -96,7 +96,8 @@ class Subjects:
     @cached_property
     def works(self) -> PlannedWorks:
         """The works as they are planned today: of their own sheet, and of what is ordered when."""
-        return planned(self.account, date.today())
+        at = datetime.now()
+        return planned(self.account, at.date(), next_half_hour_min(at))
 
     def snags(self) -> tuple[list[Snag], list[Snag]]:
         """Return the snags that are open and those that are settled."""

@@ -34,7 +34,7 @@ def _planned_bytes(known: PlannedWorks) -> int:
 
 @dataclass(frozen=True, eq=False)
 class PlannedWorks:
-    """The works of one plan as seen on a day; `fault` says why there are none."""
+    """The works of one plan as seen at a minute of a day; `fault` says why there are none."""
 
     plan: Plan
     scene: Scene
@@ -43,6 +43,7 @@ class PlannedWorks:
     today: date
     answer: WorksAnswer | None
     fault: str = ""
+    now_min: int = 0
     lock: threading.Lock = field(default_factory=threading.Lock)
     _missed: dict[date, date | None] = field(default_factory=dict)
     _moves: list[tuple[Move, ...]] = field(default_factory=list)
@@ -75,54 +76,63 @@ class PlannedWorks:
             return self._missed[day]
 
 
-def planned(account: Account, today: date) -> PlannedWorks:
-    """Plan the works of a plan that is counted already."""
+def planned(account: Account, today: date, now_min: int = 0) -> PlannedWorks:
+    """Plan the works of a plan that is counted already; nothing before a minute of today."""
     plan, scene = account.plan, account.scene
+    answer, fault = None, ""
     try:
-        answer = works(scene, account.take_off, account.costs, today)
+        answer = works(scene, account.take_off, account.costs, today, now_min=now_min)
     except WorksError as error:
         fault = error.sentence
-        return PlannedWorks(plan, scene, account.take_off, account.costs, today, None, fault)
-    return PlannedWorks(plan, scene, account.take_off, account.costs, today, answer)
+    counted = account.take_off, account.costs
+    return PlannedWorks(plan, scene, *counted, today, answer, fault, now_min)
 
 
-def works_of(house: Elbowroom, plan_id: str, today: date) -> tuple[State, PlannedWorks]:
+def works_of(
+    house: Elbowroom, plan_id: str, today: date, now_min: int = 0
+) -> tuple[State, PlannedWorks]:
     """Return a plan as it stands with its works. Raises NotFoundError, StoreError."""
     state, account = account_of(house, plan_id)
     memory = _memory(house)
     with account.lock:
         known = memory.get(plan_id)
-        if known is None or known.plan is not state.plan or known.today != today:
-            known = _planned_anew(account, today, known)
+        if known is None or known.plan is not state.plan or not _seen(known, today, now_min):
+            known = _planned_anew(account, today, now_min, known)
             memory.put(plan_id, known)
     return state, known
 
 
-def is_planned(house: Elbowroom, plan_id: str, today: date) -> bool:
+def is_planned(house: Elbowroom, plan_id: str, today: date, now_min: int = 0) -> bool:
     """Return whether the works of a plan as it stands are known without planning them anew."""
     plan, known = house.open(plan_id).plan, _memory(house).get(plan_id)
     return (
         known is not None
-        and known.today == today
+        and _seen(known, today, now_min)
         and (known.plan is plan or alike_but_for(plan, known.plan, ("phasing",)))
     )
+
+
+def _seen(known: PlannedWorks, today: date, now_min: int) -> bool:
+    return (known.today, known.now_min) == (today, now_min)
 
 
 def _memory(house: Elbowroom) -> Recent[str, PlannedWorks]:
     return house.memory("works", PLANNED_AT_MOST, PLANNED_BYTES, _planned_bytes)
 
 
-def _planned_anew(account: Account, today: date, known: PlannedWorks | None) -> PlannedWorks:
+def _planned_anew(
+    account: Account, today: date, now_min: int, known: PlannedWorks | None
+) -> PlannedWorks:
     """Plan the works; what is bought in which month moves none of them."""
-    alike = known is not None and known.today == today
+    alike = known is not None and _seen(known, today, now_min)
     if known is None or not alike or not alike_but_for(account.plan, known.plan, ("phasing",)):
-        return planned(account, today)
+        return planned(account, today, now_min)
     return replace(known, plan=account.plan, scene=account.scene)
 
 
-def as_calendar(house: Elbowroom, plan_id: str, today: date) -> bytes:
+def as_calendar(house: Elbowroom, plan_id: str, today: date, now_min: int = 0) -> bytes:
     """Return the works as a calendar file. Raises WorksError where they cannot be planned."""
-    _, known = works_of(house, plan_id, today)
+    _, known = works_of(house, plan_id, today, now_min)
     if known.answer is None:
         raise WorksError(known.fault)
     return calendar_file(known.answer, plan_id, datetime.now(UTC))

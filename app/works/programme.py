@@ -103,6 +103,8 @@ class Programme:
     today: date
     works: Works
     days: tuple[date, ...]
+    now_min: int = 0
+    """From which minute of `today` on there is work."""
 
     def dated(self, task_id: str) -> Dated:
         """Return a task by its id. Raises KeyError for another."""
@@ -126,16 +128,22 @@ class Programme:
         return sum(one.task.hours for one in self.tasks if one.task.who != "own")
 
 
-def network_of(need: Need, works: Works, today: date, arrivals: dict[str, date]) -> Network:
-    """Return the tasks with their calendar. Raises WorksError where nobody has time for them."""
+def network_of(
+    need: Need, works: Works, today: date, arrivals: dict[str, date], now_min: int = 0
+) -> Network:
+    """Return the tasks with their calendar; nothing is before minute `now_min` of today.
+
+    Raises WorksError where nobody has time for them.
+    """
     begins = max(today, works.starts_on) if works.starts_on else today
+    now_min = now_min if begins == today else 0
     begun = [task.began_on or task.done_on for task in need.tasks]
     base = min([begins, *(day for day in begun if day is not None)])
     if works.starts_on is not None:
         base = min(base, works.starts_on)
     lives = Lives(works, base, unheard=need.unheard)
     tasks = tuple(within(task, lives) for task in need.tasks)
-    return Network(tasks, lives, TradeDays(works, base), begins, arrivals, need.cold)
+    return Network(tasks, lives, TradeDays(works, base), begins, arrivals, need.cold, now_min)
 
 
 def within(task: Task, lives: Lives) -> Task:
@@ -166,10 +174,14 @@ def first_order(network: Network) -> list[int]:
 
 
 def programme(
-    need: Need, works: Works, today: date, arrivals: dict[str, date] | None = None
+    need: Need,
+    works: Works,
+    today: date,
+    arrivals: dict[str, date] | None = None,
+    now_min: int = 0,
 ) -> Programme:
-    """Plan the works from `today` on. Raises WorksError."""
-    network = network_of(need, works, today, arrivals or {})
+    """Plan the works from minute `now_min` of `today` on. Raises WorksError."""
+    network = network_of(need, works, today, arrivals or {}, now_min)
     order = network.best_order()
     slots = network.schedule(order)
     end = network.end_of(slots)
@@ -189,14 +201,13 @@ def programme(
         today=today,
         works=works,
         days=tuple(sorted(worked)),
+        now_min=now_min,
     )
 
 
-def if_missed(
-    need: Need, works: Works, today: date, arrivals: dict[str, date], missed: date
-) -> date:
+def if_missed(made: Programme, arrivals: dict[str, date], missed: date) -> date:
     """Return the day of the first training if nothing is done on one day. Raises WorksError."""
-    network = network_of(need, works, today, arrivals)
+    network = network_of(made.need, made.works, made.today, arrivals, made.now_min)
     run = Run(network)
     lives = network.lives
     for number, session in enumerate(lives.sessions):
@@ -223,7 +234,7 @@ def moved(
     The order stays that of the programme, or is that of a rule where training is sooner with it.
     The first and last day of the frost count. Raises WorksError.
     """
-    network = network_of(made.need, made.works, made.today, arrivals)
+    network = network_of(made.need, made.works, made.today, arrivals, made.now_min)
     starts = {one.task.id: one.starts.timestamp() for one in made.tasks}
     order = [starts[task.id] for task in network.tasks]
     tried = [

@@ -75,6 +75,7 @@ class Network:
         now: date,
         arrivals: dict[str, date],
         heated: bool,
+        now_min: int = 0,
     ) -> None:
         self.tasks = tuple(tasks)
         self.lives, self.trade = lives, trade
@@ -98,7 +99,9 @@ class Network:
         month = 4 * DAYS_A_WEEK * DAY_MIN
         worked = sum(s.end - s.start for s in lives.sessions if s.start < month)
         self._share = max(worked / month, LEAST_SHARE)
-        self._floor = [self._not_before(task, now, arrivals) for task in tasks]
+        # what is past of the day is offered to nobody
+        past = lives.minute(now) + now_min
+        self._floor = [max(past, self._not_before(task, now, arrivals)) for task in tasks]
         _enough_hands(tasks, lives)
         self._asks = [self._asked(task, heated) for task in tasks]
         self._apart = _apart(self.tasks)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, field
-from datetime import date
+from datetime import date, datetime
 
 from app.errors import ElbowroomError
 from app.model.works import Who
@@ -105,6 +105,11 @@ class Need:
 def grains(minutes: float) -> int:
     """Round minutes up to whole grains; a hair over a grain is one of floating point."""
     return math.ceil(minutes / GRAIN_MIN - 1e-6) * GRAIN_MIN
+
+
+def next_half_hour_min(at: datetime) -> int:
+    """Return when work can begin on a day at the soonest, in minutes of it: the next half hour."""
+    return half_hours(at.hour * MINUTES_AN_HOUR + at.minute)
 
 
 def half_hours(minutes: float) -> int:

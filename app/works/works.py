@@ -40,7 +40,7 @@ class WorksAnswer:
         """Return the day of the first training if nothing is done on one day. Raises WorksError."""
         made, plan = self.programme, self.scene.plan
         with overridden({one.id: one.value for one in plan.overrides}):
-            return if_missed(made.need, made.works, made.today, self.arrivals, day)
+            return if_missed(made, self.arrivals, day)
 
     def if_late(self, order: Order, days: int) -> Moved:
         """Return what becomes of it if an order comes so many days later. Raises WorksError."""
@@ -61,14 +61,19 @@ class WorksAnswer:
 
 
 def works(
-    scene: Scene, take_off: TakeOff, costs: Costs, today: date, starts: date | None = None
+    scene: Scene,
+    take_off: TakeOff,
+    costs: Costs,
+    today: date,
+    starts: date | None = None,
+    now_min: int = 0,
 ) -> WorksAnswer:
-    """Plan the works of a plan as seen on a day; `starts` stands in for the plan's own.
+    """Plan the works of a plan as seen at a minute of a day; `starts` is for the plan's own.
 
     Raises WorksError where they cannot be planned.
     """
     try:
-        return _works(scene, take_off, costs, today, starts)
+        return _works(scene, take_off, costs, today, starts, now_min)
     except OverflowError:
         raise WorksError(
             "A day of the works lies beyond the year 9999, where calendars end: look at the days "
@@ -77,16 +82,17 @@ def works(
 
 
 def _works(
-    scene: Scene, take_off: TakeOff, costs: Costs, today: date, starts: date | None
+    scene: Scene, take_off: TakeOff, costs: Costs, today: date, starts: date | None, now_min: int
 ) -> WorksAnswer:
     plan = scene.plan
     begins = max(today, starts or plan.works.starts_on or today)
+    now_min = now_min if begins == today else 0
     with overridden({one.id: one.value for one in plan.overrides}):
         parts = split(scene)
-        need, made, there = _planned(scene, take_off, costs, begins, parts, cold=False)
+        need, made, there = _planned(scene, take_off, costs, begins, parts, now_min, cold=False)
         coated = any(task.paint for task in need.tasks)
         if _runs_into_the_cold(made, coated):
-            heated = _planned(scene, take_off, costs, begins, parts, cold=True)
+            heated = _planned(scene, take_off, costs, begins, parts, now_min, cold=True)
             # heat first is more work: for paint it is taken where training begins sooner with it
             if not coated or heated[1].first_training < made.first_training:
                 need, made, there = heated
@@ -104,13 +110,19 @@ def _works(
 
 
 def _planned(
-    scene: Scene, take_off: TakeOff, costs: Costs, begins: date, parts: Split, cold: bool
+    scene: Scene,
+    take_off: TakeOff,
+    costs: Costs,
+    begins: date,
+    parts: Split,
+    now_min: int,
+    cold: bool,
 ) -> tuple[Need, Programme, dict[str, date]]:
     need = needs(
         scene, take_off, parts.areas, cold, parts.names, parts.outside_m2
     )  # fmt: skip
     there = arrivals(scene, need.tasks, begins, costs.lines)
-    return need, programme(need, scene.plan.works, begins, there), there
+    return need, programme(need, scene.plan.works, begins, there, now_min), there
 
 
 def _runs_into_the_cold(made: Programme, coated: bool) -> bool:

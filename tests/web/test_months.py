@@ -4,7 +4,7 @@ import re
 import threading
 import time
 from collections.abc import Iterator
-from datetime import date
+from datetime import date, datetime
 from html import unescape
 from typing import Any
 
@@ -17,6 +17,7 @@ from app.usecases.plans import Elbowroom
 from app.usecases.waiting import Gone, Waiting
 from app.usecases.works import is_planned, works_of
 from app.works.months import months_of
+from app.works.task import next_half_hour_min
 
 PATIENCE_S = 60.0
 """A test that waits so long for what must come has failed."""
@@ -55,6 +56,11 @@ def filled(client: Any, house: Elbowroom) -> str:
     purse = {"put_by": "900", "a_month": "1 000,50", "first": "2027-04", "months": "12"}
     assert post(client, plan_id, "purse", **purse).status_code == 303
     return plan_id
+
+
+def today_and_minute() -> tuple[date, int]:
+    at = datetime.now()
+    return at.date(), next_half_hour_min(at)
 
 
 def test_an_empty_purse_asks_what_there_is(client: Any, house: Elbowroom) -> None:
@@ -196,7 +202,7 @@ def test_months_are_there_while_a_better_order_is_looked_for(
     assert account.costs is before.costs
     known = account.months_known(month_of(date.today()))
     assert known is not None
-    ready = works_of(house, plan_id, date.today())[1].ready
+    ready = works_of(house, plan_id, *today_and_minute())[1].ready
     assert known == months_of(account.scene, account.costs, known.first_month, ready)
 
 
@@ -215,7 +221,7 @@ def test_a_link_leads_to_the_page_at_once_and_its_script_asks_for_the_whole(
     assert 'data-looking="counting"' in first
     assert 'value="900.00"' in first
     assert "months-chart" not in first
-    assert not is_planned(house, plan_id, date.today())
+    assert not is_planned(house, plan_id, *today_and_minute())
     # without a script the link below it leads to the whole
     (whole,) = re.findall(r"<noscript>.*?href=\"([^\"]*)\"", first)
     assert "months-chart" in client.get(unescape(whole), headers=by_link).text

@@ -1,6 +1,6 @@
 """The programme: dates hold, known optima are reached, what is typed and ticked is kept."""
 
-from datetime import date, timedelta
+from datetime import date, datetime, timedelta
 from itertools import permutations
 
 import pytest
@@ -10,8 +10,8 @@ from hypothesis import strategies as st
 from app.model.works import DaysOff, FreeTime, Works
 from app.published.register import overridden
 from app.works.moves import comes_late, moves, moves_told
-from app.works.programme import first_order, moved, network_of
-from app.works.task import Need, Task, WorksError
+from app.works.programme import first_order, if_missed, moved, network_of, programme
+from app.works.task import Need, Task, WorksError, next_half_hour_min
 from tests.works.holding import USUAL, faults
 from tests.works.plans import (
     SPRING,
@@ -376,3 +376,27 @@ def test_who_has_too_few_hands_is_told_all_that_takes_more_and_for_how_long() ->
     helped = [*alone, {"id": "h", "day": "fri", "starts": "14:00", "ends": "18:00", "people": 2}]
     done = planned(with_works(sample("double-garage"), free=helped)).programme
     assert done.dated("mirror").starts.weekday() == 4
+
+
+@pytest.mark.parametrize(
+    ("hour", "minute", "starts"),
+    [
+        (0, 0, datetime(2027, 4, 3, 10, 15)),  # a quarter of an hour to set out
+        (14, 0, datetime(2027, 4, 3, 14, 0)),
+        (14, 1, datetime(2027, 4, 3, 14, 30)),
+        (17, 40, datetime(2027, 4, 4, 10, 15)),
+        (23, 59, datetime(2027, 4, 4, 10, 15)),
+    ],
+)
+def test_what_is_past_of_today_is_not_offered(hour: int, minute: int, starts: datetime) -> None:
+    free = [FreeTime(id=d, day=d, starts="10:00", ends="18:00", people=1) for d in ("sat", "sun")]
+    works, need = Works(free=tuple(free)), Need((task("a", 1), task("b", 1, ("a",))))
+    now_min = next_half_hour_min(datetime(2027, 4, 3, hour, minute))
+    made = programme(need, works, SPRING, now_min=now_min)
+    assert made.dated("a").starts == starts
+    # of a day that lies ahead nothing is past
+    ahead = works.model_copy(update={"starts_on": date(2027, 4, 4)})
+    later = programme(need, ahead, SPRING, now_min=now_min)
+    assert later.dated("a").starts == datetime(2027, 4, 4, 10, 15)
+    # and what is asked of it is asked at the same hour
+    assert if_missed(made, {}, date(2027, 4, 10)) == made.first_training

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from datetime import date
+from datetime import datetime
 from urllib.parse import quote
 
 from flask import Blueprint, render_template, request
@@ -22,6 +22,7 @@ from app.usecases.works import is_planned
 from app.web.house import house
 from app.web.pages.months_view import MonthsView, known_choice, poses_of
 from app.web.pages.typed_forms import Refused, take_form
+from app.works.task import next_half_hour_min
 
 months_pages = Blueprint("months_pages", __name__)
 
@@ -42,7 +43,8 @@ def show_months(plan_id: str) -> str:
         state = house().open(plan_id)
         purse = state.plan.phasing
         spends = purse.put_by_minor or purse.a_month_minor
-        if spends and not is_planned(house(), plan_id, date.today()):
+        at = datetime.now()
+        if spends and not is_planned(house(), plan_id, at.date(), next_half_hour_min(at)):
             return _counting(state)
     return _months(plan_id, request.args.get("of", ""), Refused())
 
@@ -102,7 +104,8 @@ def _months(plan_id: str, of: str, refused: Refused) -> str:
     state, account = accounts.account_of(house(), plan_id)
     answer, looking, why_not = None, False, ""
     try:
-        so_far = months_so_far(house(), plan_id, account, date.today())
+        at = datetime.now()
+        so_far = months_so_far(house(), plan_id, account, at.date(), now_min=next_half_hour_min(at))
         answer, looking = so_far.months, so_far.looking
     except PlanError as error:
         why_not = error.faults[0].sentence if error.faults else error.sentence

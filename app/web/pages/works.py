@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from datetime import date
+from datetime import date, datetime
 from functools import partial
 from typing import Any
 
@@ -22,6 +22,7 @@ from app.web.house import house
 from app.web.pages.photos import with_photo
 from app.web.pages.typed_forms import Refused, take_form
 from app.web.pages.works_view import CHOICES, WorksView
+from app.works.task import next_half_hour_min
 
 work_pages = Blueprint("work_pages", __name__)
 OF_THE_DAY = frozenset({"day", "orders"})
@@ -78,7 +79,9 @@ def photo(plan_id: str, photo_id: str) -> Response:
 def calendar(plan_id: str) -> Response:
     """Return the works as a calendar file."""
     name = house().export(plan_id)[0].removesuffix(".json")
-    response = Response(as_calendar(house(), plan_id, date.today()), mimetype="text/calendar")
+    at = datetime.now()
+    file = as_calendar(house(), plan_id, at.date(), next_half_hour_min(at))
+    response = Response(file, mimetype="text/calendar")
     response.headers["Content-Disposition"] = f'attachment; filename="{name}-works.ics"'
     return response
 
@@ -103,7 +106,8 @@ def _asked_day() -> date | None:
 
 
 def _common(plan_id: str, of: str, refused: Refused) -> dict[str, Any]:
-    state, known = works_of(house(), plan_id, date.today())
+    at = datetime.now()
+    state, known = works_of(house(), plan_id, at.date(), next_half_hour_min(at))
     along, guest = plans_along(), link()
     return {
         "plan_id": plan_id,
