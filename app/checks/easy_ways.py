@@ -35,7 +35,7 @@ def plate_ways(scene: Scene, paths: Routes) -> Iterator[tuple[Placed, Way]]:
     least = published(LEAST)
     bars = [p for p in scene.order if p.kit.bar is not None]
     stands = {stand.number: stand for stand in paths.stands}
-    if not bars or all(p.kit.key not in PLATE_STORES for p in scene.order):
+    if not bars:
         return
     ends = np.concatenate([_beside_sleeves(p, least) for p in bars])
     for number, placed in enumerate(scene.order):

@@ -64,6 +64,25 @@ def test_nothing_is_carried_where_there_is_no_bar_or_no_store() -> None:
     assert [store.piece.id for store, _ in ways] == ["a-tree", "plate-tree"]
 
 
+@pytest.mark.parametrize("angle", [0, 180])
+@pytest.mark.parametrize("mirrored", [False, True])
+def test_plates_are_slid_on_at_the_middle_of_a_sleeve(mirrored: bool, angle: float) -> None:
+    # a shaft of 1310 and sleeves of 415: their middles lie 862 either side of the bar's, and one
+    # stands before them. Shelves 375 before the bar end 263 short of the one middle
+    def plan_of(end: float) -> list[Piece]:
+        def across(x: float) -> float:
+            return 5000 - x if mirrored else x
+
+        bar = place("bar-20", across(1700), 1000, angle, piece_id="bar", on_floor=True)
+        shelf = place("shelving", across((end + 5000) / 2), 1800, width=5000 - end, depth=400)
+        return [bar, shelf, place("plate-tree", across(700), 4000)]
+
+    for end, count in ((1100, 0), (700, 1)):
+        room = make_room(openings=[door()])
+        scene = build_scene(make_plan(*plan_of(end), room=room))
+        assert len(list(plate_ways(scene, routes(scene)))) == count
+
+
 def test_a_narrow_way_with_plates_names_what_makes_it() -> None:
     scene = hall()
     snag = plates_snag(scene, scene.order[0], way(599.6, 0, 2))

@@ -1,5 +1,7 @@
 """Where ways come in, by hand: a room of 5 x 5 m, its door from x = 2100 to 3000 at y = 5000."""
 
+import math
+
 import numpy as np
 import pytest
 import shapely
@@ -97,6 +99,21 @@ def test_what_stands_right_before_a_door_leaves_so_much_of_it(free: float, angle
     others = np.delete(np.arange(len(threshold.nodes)), here)
     assert len(others)
     assert (threshold.width_mm[others] < 50).all()
+
+
+@pytest.mark.parametrize("angle", [0, 33.3])
+@pytest.mark.parametrize("free", [300, 500])
+def test_between_two_things_before_a_door_all_that_is_free_counts(
+    free: float, angle: float
+) -> None:
+    # their cores are half a millimetre smaller on either side, which is no way
+    ways = Ways(box(2300 - 600, 4390, "a"), box(2300 + free, 4390, "b"), angle=angle)
+    (threshold,) = ways.thresholds
+    at = turned_point((2300 + free / 2, 5000.5), angle, SHIFT if angle else (0, 0))
+    here = nearest(ways, threshold, at)
+    # to their corners, 11 before the place on the threshold
+    apart = 2 * (math.hypot(free / 2 + 0.5, 11) - 0.5)
+    assert threshold.width_mm[here] == pytest.approx(apart, abs=0.05)
 
 
 def test_joins_and_nodes_of_many_ways_in_go_together() -> None:

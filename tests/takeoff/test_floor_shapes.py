@@ -8,6 +8,7 @@ from hypothesis import strategies as st
 from shapely import MultiPolygon, Polygon, box
 
 from app.takeoff.floor_shapes import (
+    Band,
     Bounds,
     bands_of,
     inner_mm,
@@ -65,6 +66,34 @@ def test_pieces_that_hang_together() -> None:
     # side by side without a common edge, and meeting at a corner alone
     stairs = MultiPolygon([box(0, 0, 100, 100), box(100, 100, 200, 200), box(300, 0, 400, 100)])
     assert sorted(map(len, pieces(stairs))) == [1, 1, 1]
+
+
+def test_what_has_come_together_goes_on_as_one_piece() -> None:
+    # from one back two arms, and between them a tongue that joins the upper arm first; what goes
+    # on from the lower arm, and what begins beside the place where they met, is of that piece
+    bands: list[Band] = [
+        (0, 100, ((0, 900),)),
+        (100, 200, ((0, 100), (800, 900))),
+        (200, 300, ((0, 100), (400, 500), (800, 900))),
+        (300, 400, ((0, 100), (400, 850), (870, 900))),
+        (400, 500, ((0, 50), (500, 800), (880, 900))),
+    ]
+    (piece,) = joined(bands)
+    assert len(piece) == len(set(piece)) == 12
+    assert sum((c - a) * (d - b) for a, b, c, d in piece) == (
+        100 * (900 + 200 + 300 + 580) + 100 * (50 + 300 + 20)
+    )
+    # beside it another piece that never meets it stays its own
+    apart = [(left, right, (*spans, (1000.0, 1100.0))) for left, right, spans in bands]
+    first, second = sorted(joined(apart), key=len)
+    assert (len(first), len(second)) == (5, 12)
+    # a hair of 0.1 is nothing: what meets along less does not hold together
+    hair: list[Band] = [(0, 100, ((0, 100),)), (100, 200, ((99.95, 200),))]
+    assert [len(piece) for piece in joined(hair)] == [1, 1]
+    meets: list[Band] = [(0, 100, ((0, 100),)), (100, 200, ((99.8, 200),))]
+    assert [len(piece) for piece in joined(meets)] == [2]
+    gap: list[Band] = [(0, 100, ((0, 100),)), (100.2, 200, ((0, 100),))]
+    assert [len(piece) for piece in joined(gap)] == [1, 1]
 
 
 def test_along_how_much_rectangles_meet() -> None:
