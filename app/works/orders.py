@@ -11,8 +11,10 @@ from app.library.parcels import parcels
 from app.model.works import Delivery, Works, day_words
 from app.published.register import published
 from app.scene.build import Scene
-from app.takeoff.line import PART_NAMES
+from app.takeoff.line import PART_NAMES, Line
+from app.takeoff.shopping import shop_of
 from app.wording import lower
+from app.works.at_hand import Group, days_at_hand, pool
 from app.works.kit_tasks import NO_PARCEL, build_id
 from app.works.lives import HORIZON_DAYS, workdays_after, workdays_before
 from app.works.packing import Thing
@@ -29,6 +31,7 @@ IN_DUST_AND_PAINT = frozenset(
 """Kinds of task in which nothing new stands about."""
 IN_PERSON = "be there and show the places"
 MACHINES = "Machines"
+FETCHED = "fetched from the shop: a delivery comes too late"
 DRY_STORE = "indoors, dry and free of frost"
 
 
@@ -163,8 +166,14 @@ def overdue(works: Works, costs: Iterable[CostLine], today: date) -> Iterator[st
             )
 
 
-def orders(scene: Scene, made: Programme, costs: Iterable[CostLine]) -> tuple[Order, ...]:
-    """Return the orders of a programme by their last day; what is needed at once comes at once."""
+def orders(
+    scene: Scene, made: Programme, costs: Iterable[CostLine], listed: Iterable[Line] = ()
+) -> tuple[Order, ...]:
+    """Return the orders of a programme by their last day; what is needed at once comes at once.
+
+    What a task only has at hand comes with what else is had from its kind of shop before that;
+    `listed` are the lines of the list of quantities.
+    """
     by_key = {line.key: line for line in costs}
     needed: dict[str, tuple[date, str]] = {}
     for one in made.tasks:
@@ -174,12 +183,19 @@ def orders(scene: Scene, made: Programme, costs: Iterable[CostLine]) -> tuple[Or
             day = one.starts.date()
             if line not in needed or day < needed[line][0]:
                 needed[line] = day, one.task.id
-    groups: dict[tuple[date, str, str], list[str]] = {}
+    shops = {line.key: shop_of(line) for line in listed if line.key in by_key}
+
+    def group_of(line: str, day: date) -> Group:
+        return day, _kind(scene, line), shops.get(line, ""), _known(made.works, line)
+
+    groups: dict[Group, list[str]] = {}
     for line, (day, _) in needed.items():
         if line.startswith(TRADE) or (line in by_key and by_key[line].standing != "owned"):
-            groups.setdefault((day, _kind(scene, line), _known(made.works, line)), []).append(line)
+            groups.setdefault(group_of(line, day), []).append(line)
+    wanted = [line for line in shops if by_key[line].standing != "owned"]
+    pool(groups, days_at_hand(made, [line for line in wanted if line not in needed]), group_of)
     every_order = [
-        _order(scene, made, day, kind, lines, by_key) for (day, kind, _), lines in groups.items()
+        _order(scene, made, day, kind, lines, by_key) for (day, kind, _, _), lines in groups.items()
     ]
     return tuple(sorted(every_order, key=lambda order: (order.order_by, order.line)))
 
@@ -235,6 +251,11 @@ def _order(
         order_by = made.today
         soonest = somebody_there(workdays_after(made.today, lead, made.works), made.works)
         arrives, late = min(soonest, day), max((soonest - before).days, 0)
+    awaited = {line for one in made.tasks for line in one.task.lines}
+    fetched = late > 0 and not awaited.intersection(lines)
+    if fetched:
+        # nothing waits for what is only at hand: it is there when the work begins
+        late = 0
     if delivery is not None and delivery.ordered_on is not None:
         order_by = delivery.ordered_on
     if delivery is not None and delivery.arrives_on is not None:
@@ -252,7 +273,14 @@ def _order(
         order_by=order_by,
         arrives=arrives,
         needed=day,
-        place=place or (IN_PERSON if visit else _place(scene, made, kind, arrives, lines)),
+        place=place
+        or (
+            IN_PERSON
+            if visit
+            else FETCHED
+            if fetched
+            else _place(scene, made, kind, arrives, lines)
+        ),
         lead_workdays=lead,
         sum_minor=None if None in sums or not sums else sum(one or 0 for one in sums),
         returns_until=arrives

@@ -96,7 +96,7 @@ def _works(
             # heat first is more work: for paint it is taken where training begins sooner with it
             if not coated or heated[1].first_training < made.first_training:
                 need, made, there = heated
-        every_order = orders(scene, made, costs.lines)
+        every_order = orders(scene, made, costs.lines, take_off.lines)
         return WorksAnswer(
             scene,
             made,
