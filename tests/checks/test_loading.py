@@ -209,6 +209,8 @@ BOTH = ["at the left one the before is before, the behind behind"]
         # beside the line of the bar, as wide as one stands: 225 to either side
         (20, 100, 300, True),
         (20, -300, -100, True),
+        (20, 160, 300, True),
+        (20, -300, -160, True),
         (20, 226, 300, False),
         (20, -300, -226, False),
     ],
@@ -218,6 +220,13 @@ def test_of_a_sleeve_from_which_no_plate_comes_off_the_room_beyond_tells(
 ) -> None:
     beyond = block(END - gap - 300, LINE + low, END - gap, LINE + high, "beyond")
     assert told(BEFORE, BEHIND, beyond) == ([] if shut else BOTH)
+
+
+@pytest.mark.parametrize("low", [-220, 170])
+@pytest.mark.parametrize("gap", [10, 100])
+def test_a_post_anywhere_beyond_a_sleeve_shuts_it_in(gap: float, low: float) -> None:
+    post = block(END - gap - 40, LINE + low, END - gap, LINE + low + 50, "post")
+    assert told(BEFORE, BEHIND, post) == []
 
 
 @pytest.mark.parametrize(("under", "shut"), [(224, True), (226, False), (10, True)])
