@@ -7,6 +7,7 @@ the chart is made for: mm on paper, px on a screen.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
@@ -110,13 +111,24 @@ def works_chart(answer: WorksAnswer, measure: Measure, most: float) -> tuple[Cha
     names = measure.width * NAMES
     axis = _Axis(answer, names, measure.width - measure.letter)
     rows = _rows(answer)
+    fit = len(rows)
+    if math.isfinite(most):
+        fit = max(2, math.floor((most - measure.head - measure.row) / measure.row))
+    count = len(_parted(rows, fit))
+    # as few parts as hold them, and the rows spread over these: no last page with a few rows
+    least = -(-len(rows) // count)
+    each = next(n for n in range(least, len(rows) + 2) if len(_parted(rows, n)) <= count)
+    return tuple(_part(answer, axis, measure, some) for some in _parted(rows, each))
+
+
+def _parted(rows: Sequence[_Row], most: int) -> list[list[_Row]]:
+    """Divide rows into parts of `most` rows; a group that goes on has its heading anew."""
     parts: list[list[_Row]] = [[]]
-    room = most - measure.head - measure.row
     for row in rows:
-        if (len(parts[-1]) + 1) * measure.row > room and parts[-1]:
+        if len(parts[-1]) >= most and parts[-1]:
             parts.append([_Row(f"{row.group}, more", row.group)] if row.dated else [])
         parts[-1].append(row)
-    return tuple(_part(answer, axis, measure, some) for some in parts)
+    return parts
 
 
 @dataclass(frozen=True, slots=True)

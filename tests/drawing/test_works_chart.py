@@ -101,3 +101,20 @@ def test_lettering_stays_on_the_chart(paper: str) -> None:
     # no sums for those who may not see them
     bare = works_sheet(answer, paper=paper, money=False)
     assert "€" not in "".join(page.as_svg() for page in bare.pages)
+
+
+@pytest.mark.parametrize("key", ["single-garage", "double-garage", "basement", "upstairs-room"])
+@pytest.mark.parametrize("rows_a_page", [7, 12, 25])
+def test_rows_are_spread_over_as_few_parts_as_hold_them(key: str, rows_a_page: int) -> None:
+    most = MEASURE.head + (rows_a_page + 1) * MEASURE.row + 0.1
+    charts = works_chart(of_sample(key), MEASURE, most)
+    (whole,) = works_chart(of_sample(key), MEASURE, float("inf"))
+
+    def rows(chart: Chart) -> int:
+        return round((chart.height - MEASURE.head - MEASURE.row / 2) / MEASURE.row)
+
+    counts = [rows(chart) for chart in charts]
+    assert max(counts) <= rows_a_page
+    # each part but the first may begin with a heading that is written anew
+    assert len(charts) <= -(-rows(whole) // (rows_a_page - 1))
+    assert min(counts) * 3 >= rows_a_page
