@@ -78,16 +78,16 @@ def counted(names: Iterable[str], kinds: Container[str] = ()) -> tuple[str, ...]
     language and stays as it is, ``2 × Rolf``. An article is left out where a number takes its
     place.
     """
-    told = []
+    called = []
     for name, count in Counter(names).items():
         bare = name.removeprefix("the ")
         if count == 1:
-            told.append(name)
+            called.append(name)
         elif bare in kinds:
-            told.append(several(count, bare))
+            called.append(several(count, bare))
         else:
-            told.append(f"{count} × {bare}")
-    return tuple(told)
+            called.append(f"{count} × {bare}")
+    return tuple(called)
 
 
 def several(count: int, kind: str) -> str:

@@ -143,7 +143,7 @@ class Flow:
 
     def put(self, entry: Entry) -> None:
         """Set an entry, whole unless it is higher than any column that comes."""
-        if isinstance(entry, Kept) and not self.whole:
+        if isinstance(entry, Unparted) and not self.whole:
             for each in entry.loose:
                 self.put(each)
             return
@@ -372,7 +372,7 @@ class Stacked:
 
 
 @dataclass(frozen=True, slots=True)
-class Kept(Stacked):
+class Unparted(Stacked):
     """Entries that stay together where that takes no further sheet; else as `loose` has them."""
 
     loose: tuple[Entry, ...] = ()

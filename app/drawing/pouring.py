@@ -37,9 +37,9 @@ def poured(
     if not trial:
         # blocks stay whole, at least the low ones, where that takes no further sheet
         for most in (max(box.height for box in (*first, *further)), _LOW_MM):
-            kept = _set(blocks, first, further, measured, most)
-            if len(kept.pages) == len(flow.pages) and kept.fitted:
-                flow, whole_mm = kept, most
+            unbroken = _set(blocks, first, further, measured, most)
+            if len(unbroken.pages) == len(flow.pages) and unbroken.fitted:
+                flow, whole_mm = unbroken, most
                 break
     if not trial and len(flow.pages) == 1 and len(first) > 1:
         return (tuple(_level(blocks, first, flow, whole_mm).pages[0]),)

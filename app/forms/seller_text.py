@@ -211,9 +211,9 @@ def _triples(text: str, units: Units) -> Iterator[Figure]:
             continue
         numbers = [match[2], match[6], match[10]]
         own = [match[1] or match[4], match[5] or match[8], match[9] or match[12]]
-        units_told = [(match[i] or match[11] or match[7] or match[3] or "") for i in (3, 7, 11)]
+        units_named = [(match[i] or match[11] or match[7] or match[3] or "") for i in (3, 7, 11)]
         letters = own if all(own) else list(named.groups()) if named else ["w", "d", "h"]
-        for letter, figure, unit in zip(_sides(letters), numbers, units_told, strict=True):
+        for letter, figure, unit in zip(_sides(letters), numbers, units_named, strict=True):
             value = _size(number_of(figure), unit.lower(), units)
             if value:
                 yield Figure(letter, value, _around(text, match))

@@ -15,7 +15,7 @@ from app.recent import Recent
 OWN_SOURCE = "entered for this plan"
 MANUAL_SOURCE = "the maker's manual, as entered for this plan"
 PLAIN = "entered by its three sizes: only its box is known"
-KEPT = 64
+PLANS_AT_MOST = 64
 
 BYTES_A_TYPE = 20_000
 """What a kit type holds with its spaces, solids and states: 6 to 17 kB were measured."""
@@ -55,7 +55,7 @@ def _kits_bytes(kits: Mapping[str, KitType]) -> int:
 
 
 KITS = Recent[tuple[tuple[OwnKit, ...], Values], Mapping[str, KitType]](
-    KEPT, KITS_BYTES, _kits_bytes
+    PLANS_AT_MOST, KITS_BYTES, _kits_bytes
 )
 _TYPES = Recent[OwnKit, KitType](KITS_BYTES // BYTES_A_TYPE)
 

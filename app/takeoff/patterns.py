@@ -57,17 +57,17 @@ class Search:
     def richest(self, looks: int) -> tuple[float, Counts, bool]:
         """Return the greatest worth, its pattern, and whether that is certain."""
         self._best, self._best_counts = -1.0, [0] * len(self._order)
-        self._found, self._only_best, self._looks = Patterns(), True, looks
+        self._answer, self._only_best, self._looks = Patterns(), True, looks
         self._go(0, self._stock, 0.0, [0] * len(self._order))
         self.looked = looks - max(self._looks, 0)
-        return max(self._best, 0.0), self._spread(self._best_counts), self._found.complete
+        return max(self._best, 0.0), self._spread(self._best_counts), self._answer.complete
 
     def worth_at_least(self, asked: float, most: int, looks: int) -> Patterns:
         """Return every pattern of at least this worth, up to so many."""
         self._best, self._only_best, self._looks = asked, False, looks
-        self._found, self._most = Patterns(), most
+        self._answer, self._most = Patterns(), most
         self._go(0, self._stock, 0.0, [0] * len(self._order))
-        return self._found
+        return self._answer
 
     def _spread(self, counts: Sequence[int]) -> Counts:
         whole = [0] * self._count
@@ -78,7 +78,7 @@ class Search:
     def _go(self, at: int, left: int, worth: float, counts: list[int]) -> None:
         self._looks -= 1
         if self._looks < 0:
-            self._found.complete = False
+            self._answer.complete = False
             return
         if at == len(self._order) or left < self._least[at]:
             self._end(left, worth, counts)
@@ -90,7 +90,7 @@ class Search:
         for count in range(min(self._wanted[at], left // length), -1, -1):
             counts[at] = count
             self._go(at + 1, left - count * length, worth + count * self._worth[at], counts)
-            if not self._found.complete:
+            if not self._answer.complete:
                 break
         counts[at] = 0
 
@@ -121,7 +121,7 @@ class Search:
             # Room for one more: the pattern with it is found too and is never worse.
             if count < wanted and length <= left:
                 return
-        if len(self._found.patterns) >= self._most:
-            self._found.complete = False
+        if len(self._answer.patterns) >= self._most:
+            self._answer.complete = False
             return
-        self._found.patterns.append(self._spread(counts))
+        self._answer.patterns.append(self._spread(counts))

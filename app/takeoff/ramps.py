@@ -33,8 +33,8 @@ class Ramp:
 
 def ramps(scene: Scene) -> tuple[Ramp, ...]:
     """Return the ramps of a floor, in the order of the openings that they lie at."""
-    found = [Ramp(line, _where(scene, line)) for line in shapely.get_parts(free_edges(scene))]
-    return tuple(sorted(found, key=lambda ramp: (ramp.where == IN_THE_ROOM, ramp.where)))
+    every_ramp = [Ramp(line, _where(scene, line)) for line in shapely.get_parts(free_edges(scene))]
+    return tuple(sorted(every_ramp, key=lambda ramp: (ramp.where == IN_THE_ROOM, ramp.where)))
 
 
 def ramps_by_place(scene: Scene) -> dict[str, float]:

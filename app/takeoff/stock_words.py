@@ -29,8 +29,8 @@ def lengths_of(laid: Laid) -> list[tuple[float, int]]:
 
 def lengths_words(laid: Laid, units: Units) -> str:
     """Say them: "4 of 4.1 m and 1 of 2.6 m"."""
-    told = [
+    phrases = [
         phrase("{} of {:metres}", count, long * KILO).worded(units)
         for long, count in lengths_of(laid)
     ]
-    return " and ".join([", ".join(told[:-1]), told[-1]] if len(told) > 1 else told)
+    return " and ".join([", ".join(phrases[:-1]), phrases[-1]] if len(phrases) > 1 else phrases)

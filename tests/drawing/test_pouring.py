@@ -1,6 +1,6 @@
 """Blocks of words in columns: what stays together, and what is said again."""
 
-from app.drawing.flow import Block, Kept, Words
+from app.drawing.flow import Block, Unparted, Words
 from app.drawing.paper import Box
 from app.drawing.pouring import poured
 from app.drawing.primitives import Item, Text
@@ -39,7 +39,7 @@ def test_what_fits_one_sheet_only_when_parted_is_parted() -> None:
 def test_what_is_kept_together_is_parted_before_a_sheet_is_added() -> None:
     def groups(count: int) -> Block:
         some = [lines(f"g{i}", 3) for i in range(count)]
-        return Block("Groups", tuple(Kept(each, loose=each) for each in some))
+        return Block("Groups", tuple(Unparted(each, loose=each) for each in some))
 
     def torn(block: Block) -> tuple[int, int]:
         pages = poured([block], [LEFT, RIGHT], [LEFT, RIGHT])

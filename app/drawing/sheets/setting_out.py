@@ -12,7 +12,7 @@ import shapely
 from app.drawing.composed import Figure, Subject, composed
 from app.drawing.figure import room_bounds, room_figure
 from app.drawing.figure_kit import drawing_order, reaches_into
-from app.drawing.flow import Block, Cells, Entry, Kept, Stacked, Words
+from app.drawing.flow import Block, Cells, Entry, Stacked, Unparted, Words
 from app.drawing.ink import SMALL_MM
 from app.drawing.lettering import width_of
 from app.drawing.medium import Medium, region
@@ -106,8 +106,8 @@ def _blocks(scene: Scene, points: Taped) -> list[Block]:
         name = Words(piece, "small-bold", after_mm=0.3)
         # a name stays with the first of its marks, and the corners of a piece had better too
         least = Stacked((*first, name, marks[0]))
-        kept = marks[1:_TOGETHER]
-        rows.append(Kept((least, *kept), loose=(least, *kept)))
+        next_marks = marks[1:_TOGETHER]
+        rows.append(Unparted((least, *next_marks), loose=(least, *next_marks)))
         rows += marks[_TOGETHER:]
     proof = Block("The room, to prove it first", tuple(_proof(scene, units)))
     blocks = [how, proof, Block("Marks on the floor", tuple(rows), again=head)]
