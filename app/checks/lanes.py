@@ -27,6 +27,10 @@ LANE_SIDES = frozenset({"front", "back"})
 """A strip beside a piece is as long as the piece: its width is nobody's lane."""
 
 
+WIDTH_DECIMALS = 1
+"""Of a millimetre: finer than anybody measures, coarser than what rounding leaves of a turn."""
+
+
 @dataclass(frozen=True, slots=True)
 class Lane:
     """A lane flanked by things: its number, the thing that takes most, widths in mm, and where."""
@@ -100,13 +104,17 @@ def _lane(scene: Scene, space: int, hit: list[int], across: list[list[float]]) -
     high = float(spaces.aside_mm[space][1]) + HALF_MM
     lowest, highest = low, high
     taken, worst, at = 0.0, -1, (0.0, 0.0)
-    for solid, (first, last, first_x, first_y, last_x, last_y) in zip(hit, across, strict=True):
+    # of alike ones the first of the plan is named, not the one that rounding puts first
+    for solid, (first, last, first_x, first_y, last_x, last_y) in sorted(
+        zip(hit, across, strict=True)
+    ):
         into_low, into_high = last - low, high - first
         from_low = into_low <= into_high
         lowest = max(lowest, last) if from_low else lowest
         highest = highest if from_low else min(highest, first)
-        if min(into_low, into_high) > taken:
-            taken = min(into_low, into_high)
+        into = round(min(into_low, into_high), WIDTH_DECIMALS)
+        if into > taken:
+            taken = into
             worst = int(scene.solids.owner[solid])
             at = (last_x, last_y) if from_low else (first_x, first_y)
     left = highest - lowest

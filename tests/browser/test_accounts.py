@@ -172,15 +172,19 @@ def test_a_price_of_a_pack_reaches_the_list(page: Page, kept: PlanStore, plan_id
 
 
 @pytest.mark.parametrize("sheet", one_of(2, ["floor:floor-1", "quantities"]))
-def test_a_sheet_prints_on_one_page(page: Page, plan_id: str, sheet: str) -> None:
+def test_each_sheet_prints_on_one_page(page: Page, plan_id: str, sheet: str) -> None:
     lay(page, plan_id)
     page.goto(f"/plan/{plan_id}/sheet?sheet={sheet}&paper=A3")
     pdf = page.pdf(prefer_css_page_size=True, print_background=True)
     pages = pypdf.PdfReader(BytesIO(pdf)).pages
-    assert len(pages) == 1
-    sides = sorted((float(pages[0].mediabox.width), float(pages[0].mediabox.height)))
-    # A3 is 297 x 420 mm; a point is 1/72 in
-    assert sides == pytest.approx([841.9, 1190.6], abs=2)
+    # a list that is longer goes on over further sheets, and says which of how many each is
+    count = page.locator("main.sheet > div").count()
+    assert len(pages) == count > 0
+    for i, printed in enumerate(pages):
+        assert f"{i + 1} of {count}" in printed.extract_text()
+        sides = sorted((float(printed.mediabox.width), float(printed.mediabox.height)))
+        # A3 is 297 x 420 mm; a point is 1/72 in
+        assert sides == pytest.approx([841.9, 1190.6], abs=2)
 
 
 SMALL_LETTERS = """() => [...document.querySelectorAll('#account *')]
