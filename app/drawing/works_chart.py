@@ -111,23 +111,27 @@ def works_chart(answer: WorksAnswer, measure: Measure, most: float) -> tuple[Cha
     names = measure.width * NAMES
     axis = _Axis(answer, names, measure.width - measure.letter)
     rows = _rows(answer)
-    fit = len(rows)
-    if math.isfinite(most):
-        fit = max(2, math.floor((most - measure.head - measure.row) / measure.row))
-    count = len(_parted(rows, fit))
+    room = (most - measure.head - measure.row) / measure.row
+    fit = max(2, math.floor(min(room, len(rows))))
+    parts = _parted(rows, [fit] * (len(rows) + 1))
     # as few parts as hold them, and the rows spread over these: no last page with a few rows
-    least = -(-len(rows) // count)
-    each = next(n for n in range(least, len(rows) + 2) if len(_parted(rows, n)) <= count)
-    return tuple(_part(answer, axis, measure, some) for some in _parted(rows, each))
+    share, more = divmod(len(rows), len(parts))
+    even = _parted(rows, [share + (i < more) for i in range(len(parts))], headed=False)
+    parts = even if max(map(len, even)) <= fit else parts
+    return tuple(_part(answer, axis, measure, some) for some in parts)
 
 
-def _parted(rows: Sequence[_Row], most: int) -> list[list[_Row]]:
-    """Divide rows into parts of `most` rows; a group that goes on has its heading anew."""
-    parts: list[list[_Row]] = [[]]
-    for row in rows:
-        if len(parts[-1]) >= most and parts[-1]:
-            parts.append([_Row(f"{row.group}, more", row.group)] if row.dated else [])
-        parts[-1].append(row)
+def _parted(rows: Sequence[_Row], sizes: Sequence[int], headed: bool = True) -> list[list[_Row]]:
+    """Divide rows into parts of such sizes; a group that goes on is headed anew, as one of them."""
+    parts: list[list[_Row]] = []
+    left = list(rows)
+    for size in sizes:
+        if not left and parts:
+            break
+        again = [_Row(f"{one.group}, more", one.group) for one in left[:1] if one.dated and parts]
+        count = max(1, size - len(again) * headed)
+        parts.append([*again, *left[:count]])
+        left = left[count:]
     return parts
 
 
