@@ -69,9 +69,9 @@ class CardLine:
         """What the room allows, in the units of the plan."""
         return self.wording.worded(self.units)
 
-    def beside(self, told_once: str | None) -> str:
-        """Return the sentence on a card that tells once how low the thing `told_once` is."""
-        if not self.lowest or self.lowest[0] != told_once:
+    def beside(self, lowest_name: str | None) -> str:
+        """Return the sentence on a card that tells once how low the thing `lowest_name` is."""
+        if not self.lowest or self.lowest[0] != lowest_name:
             return self.sentence
         return phrase("{}; not everywhere", self.short).worded(self.units)
 

@@ -103,7 +103,7 @@ def stretches(scene: Scene, apart_mm: float = 0.0) -> list[Stretch]:
     free = scene.room.free
     rings = [shapely.get_coordinates(ring) for ring in shapely.get_rings(free)]
     sides = np.concatenate([np.stack([xy[:-1], xy[1:]], axis=1) for xy in rings])
-    found: list[Stretch] = []
+    drawn: list[Stretch] = []
     for across in (True, False):
         lines: list[float] = []
         open_ones = {station.name for station in stations}
@@ -126,10 +126,10 @@ def stretches(scene: Scene, apart_mm: float = 0.0) -> list[Stretch]:
             line = -best[2]
             lines.append(line)
             # of a line that is already told elsewhere only what is new is drawn
-            told = [one for one in runs[line] if {one.before, one.after} & open_ones]
-            open_ones -= {name for one in told for name in (one.before, one.after)}
-            found += told
-    return found
+            fresh = [one for one in runs[line] if {one.before, one.after} & open_ones]
+            open_ones -= {name for one in fresh for name in (one.before, one.after)}
+            drawn += fresh
+    return drawn
 
 
 def _worth(run: Sequence[Stretch], wanted: set[str]) -> int:

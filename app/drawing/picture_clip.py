@@ -152,15 +152,15 @@ def _clipped(
     met = before + (corners - before) * share[..., None]
     count, most = corners.shape[0], corners.shape[1] * 2
     made = np.stack([met, corners], axis=2).reshape(count, most, 2)
-    kept = np.stack([crosses, inside], axis=2).reshape(count, most)
+    stays = np.stack([crosses, inside], axis=2).reshape(count, most)
     # what is kept comes first, in its order; the rest repeats the first of it
-    order = np.argsort(~kept, axis=1, kind="stable")
-    widest = max(int(kept.sum(axis=1).max(initial=0)), 1)
+    order = np.argsort(~stays, axis=1, kind="stable")
+    widest = max(int(stays.sum(axis=1).max(initial=0)), 1)
     order = order[:, :widest]
     made = np.take_along_axis(made, order[..., None], axis=1)
-    kept = np.take_along_axis(kept, order, axis=1)
+    stays = np.take_along_axis(stays, order, axis=1)
     any_there: NDArray[np.bool_] = np.logical_or.reduce(there, axis=1)
-    return np.where(kept[..., None], made, made[:, :1]), kept & any_there[:, None]
+    return np.where(stays[..., None], made, made[:, :1]), stays & any_there[:, None]
 
 
 def _cross(one: Floats, other: Floats) -> Floats:

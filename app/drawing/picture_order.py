@@ -191,8 +191,8 @@ def _related(
     quads, four_sided = quads_of(flats)
     plain = four_sided[one[some]] & four_sided[other[some]]
     several = [
-        _told_by_corners(quads, gap, one, other, some[plain]),
-        _told_by_areas(flats, gap, one, other, some[~plain]),
+        _nearer_by_corners(quads, gap, one, other, some[plain]),
+        _nearer_by_areas(flats, gap, one, other, some[~plain]),
     ]
     some, near, far = (np.concatenate(each) for each in zip(*several, strict=True))
     pairs = np.column_stack([one[some], other[some]])
@@ -200,7 +200,7 @@ def _related(
     return behind, pairs[near & far]
 
 
-def _told_by_corners(
+def _nearer_by_corners(
     quads: Floats, gap: Floats, one: Pairs, other: Pairs, some: Pairs
 ) -> tuple[Pairs, Bools, Bools]:
     """Return which pairs share more than a speck, and whether the second is nearer, or farther.
@@ -218,7 +218,7 @@ def _told_by_corners(
     return some, near, far
 
 
-def _told_by_areas(
+def _nearer_by_areas(
     flats: NDArray[np.object_], gap: Floats, one: Pairs, other: Pairs, some: Pairs
 ) -> tuple[Pairs, Bools, Bools]:
     """Return the same of pairs of any outline."""

@@ -169,10 +169,10 @@ class Shortfalls:
         key = root, turn_deg
         if key not in self._margins:
             scene = self.view.scene
-            kept: Recent[tuple[object, ...], Margins] = scene.table(
+            recent: Recent[tuple[object, ...], Margins] = scene.table(
                 MARGINS, lambda: Recent(STANDS_AT_MOST)
             )
-            self._margins[key] = kept.made(
+            self._margins[key] = recent.made(
                 self.view.turned_key(root, turn_deg), lambda: self._made_margins(root, turn_deg)
             )
         missing = np.zeros(len(points))

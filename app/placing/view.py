@@ -32,7 +32,7 @@ STANDS, MARGINS = ("stands",), ("margins",)
 """Names of tables of what a room is to stations, by value."""
 
 
-Kept = TypeVar("Kept")
+Value = TypeVar("Value")
 
 
 def _no_stands() -> Recent[tuple[object, ...], Any]:
@@ -55,8 +55,8 @@ def take_over(scene: Scene, before: Scene) -> Scene:
     return scene
 
 
-def _given(kept: Kept) -> Kept:
-    return kept
+def _given(value: Value) -> Value:
+    return value
 
 
 class View:
@@ -73,12 +73,12 @@ class View:
         self._wanted = wanted
         self._forms: dict[str, Form] = {}
         self._frames: dict[str, tuple[Placed, ...]] = {}
-        self._kept_forms: Recent[tuple[object, ...], Form] = scene.table(
+        self._recent_forms: Recent[tuple[object, ...], Form] = scene.table(
             ("forms",), lambda: Recent(FORMS_AT_MOST)
         )
         self._turned: dict[tuple[str, float], Form] = {}
         self._stands: dict[tuple[str, float], Stand] = {}
-        self._kept: Recent[tuple[object, ...], Stand] = scene.table(STANDS, _no_stands)
+        self._recent_stands: Recent[tuple[object, ...], Stand] = scene.table(STANDS, _no_stands)
         self._tables: dict[tuple[str, float, str, float], Table] = {}
 
     def form(self, root: str) -> Form:
@@ -87,7 +87,7 @@ class View:
             # what a station is hangs on how its pieces stand to one another
             frame = tuple((p.piece.id, p.pose) for p in self._in_frame(root))
             key = self._trains, self._wanted, frame
-            self._forms[root] = self._kept_forms.made(key, lambda: self._form(root))
+            self._forms[root] = self._recent_forms.made(key, lambda: self._form(root))
         return self._forms[root]
 
     def _in_frame(self, root: str) -> tuple[Placed, ...]:
@@ -106,7 +106,7 @@ class View:
         """Return what the room forbids to a station at a turn."""
         key = root, turn_deg
         if key not in self._stands:
-            self._stands[key] = self._kept.made(
+            self._stands[key] = self._recent_stands.made(
                 self.turned_key(root, turn_deg),
                 lambda: self.ground.stand(self.turned(root, turn_deg)),
             )

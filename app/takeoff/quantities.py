@@ -33,7 +33,7 @@ _DIGITS = 4
 """Digits of a step of the working: more than any price or size has."""
 
 
-_TOLD = 3  # with more names nobody reads to the end of the sentence
+_DECIMALS = 3  # a gram, a millimetre: nobody weighs or measures finer
 COLUMNS = (
     "key",
     "item",
@@ -112,11 +112,11 @@ def _line_json(line: Line, units: Units) -> dict[str, Any]:
         "part": line.part,
         "item": line.item,
         "where": line.where,
-        "net": round(line.net, _TOLD),
-        "waste": round(line.waste, _TOLD),
+        "net": round(line.net, _DECIMALS),
+        "waste": round(line.waste, _DECIMALS),
         "unit": line.unit,
-        "to_buy": round(line.to_buy, _TOLD),
-        "left_over": round(line.left_over, _TOLD),
+        "to_buy": round(line.to_buy, _DECIMALS),
+        "left_over": round(line.left_over, _DECIMALS),
         "packs": [
             {
                 "key": pack.key,
@@ -178,11 +178,11 @@ def as_csv(take_off: TakeOff, currency: str, units: Units = "metric") -> str:
                 line.key,
                 plain_cell(line.item),
                 plain_cell(line.where),
-                *(round(amount(value), _TOLD) for value in (line.net, line.waste)),
+                *(round(amount(value), _DECIMALS) for value in (line.net, line.waste)),
                 measure_in(0, line.unit, units)[1],
-                round(amount(line.to_buy), _TOLD),
+                round(amount(line.to_buy), _DECIMALS),
                 plain_cell(line.packs_told(units)),
-                round(amount(line.left_over), _TOLD),
+                round(amount(line.left_over), _DECIMALS),
                 round(line.mass_kg, 1) if line.mass_kg else "",
                 "" if cost is None else cost,
                 currency,
