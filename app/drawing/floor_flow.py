@@ -64,7 +64,7 @@ def _facts(layout: Layout, units: Units, setting: Sequence[str]) -> list[str]:
         f"{MASS.words(layout.mass_kg, units)} delivered, "
         f"{MASS.words(layout.lift_kg, units, 1)} each lift; "
         f"{area_words(layout.area_m2, units, 2)} laid, "
-        f"{area_words(layout.waste_m2, units, 2)} waste.",
+        f"{area_words(layout.waste_m2, units, 2)} cut off.",
         "Lay in the order of the numbers. Hatched pieces are cut; sizes in the list are as they "
         "lie in the stock piece, along × down. Measure each on the spot before it is cut.",
     ]

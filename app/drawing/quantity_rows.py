@@ -36,7 +36,7 @@ class Columns:
 
     def __init__(self, box: Box, units: Units) -> None:
         self.box = box
-        self.heads = {"kg": MASS.unit(units)}
+        self.heads = {"net": "needed", "waste": "extra", "kg": MASS.unit(units)}
         """What a column is called where that is not its name."""
         self.stops = {name: box.x + box.width * share for name, share in _COLUMNS}
         self.item = box.x + _TICK_MM + _GAP_MM

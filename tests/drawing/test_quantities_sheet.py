@@ -71,7 +71,7 @@ def test_a_long_list_goes_on_over_sheets_with_every_line_once(paper: str) -> Non
     assert keys == [one.key for one in lines]
     for i, things in enumerate(pages):
         words = texts(things)
-        assert words.count("net") == words.count("to buy") == 1
+        assert words.count("needed") == words.count("to buy") == 1
         assert ("What to buy" if i == 0 else "What to buy, more") in words
         assert f"{i + 1} of {len(pages)}" in words
         last = i + 1 == len(pages)

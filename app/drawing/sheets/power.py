@@ -31,6 +31,7 @@ from app.takeoff.lights import layouts
 from app.takeoff.line import Gathered, TakeOff
 from app.takeoff.line import Line as Counted
 from app.units import Units, format_short
+from app.wording import lower
 
 DECIDES = (
     "For an electrician to decide. Nothing here is a design: it shows what is wanted and where."
@@ -180,11 +181,13 @@ def _strips(lines: Sequence[Counted]) -> Iterator[Block]:
     """
     for where in dict.fromkeys(line.where for line in lines):
         here = [line for line in lines if line.where == where]
-        head = f"{where[:1].upper()}{where[1:]}"
+        name = f"{where[:1].upper()}{where[1:]}"
+        # a household's own name may say where it is and not what
+        head = name if "strip" in name.lower() else f"Light strip: {lower(name)}"
         rows: list[Entry] = []
         for line in here:
             # what a note says of this strip by name stands under the name already
-            notes = [note.removeprefix(f"{head}: ") for note in line.notes]
+            notes = [note.removeprefix(f"{name}: ") for note in line.notes]
             if notes:
                 told = " ".join(f"{note[:1].upper()}{note[1:]}" for note in notes)
                 rows.append(Words(f"{line.item}. {told}"))
