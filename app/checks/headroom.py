@@ -44,7 +44,7 @@ SECTIONED = ("headroom", "door-open-headroom")
 _LEAF = "garage.up-and-over.height-loss-most-mm"
 _DOOR_OPEN = "door-open-headroom"
 _ROPE = "skip.rope-ratio"
-_SAID_ONCE = {
+_IN_ONE = {
     "measure-again": "{0} passes by {1:mm} under {2:bare}",
     _DOOR_OPEN: "{0}, {2:mm} clear under it",
 }
@@ -64,7 +64,7 @@ def headroom(scene: Scene) -> Iterator[Snag]:
     every = tuple(chain.from_iterable(places.values()))
     # all that is not known is measured in one go, at the first question that nobody has answered
     ready = cache(partial(measure, scene, every, SHUT))
-    said_once: list[Snag] = []
+    of_all: list[Snag] = []
     asks = False
     for person in scene.plan.people:
         unsaid = []
@@ -76,17 +76,15 @@ def headroom(scene: Scene) -> Iterator[Snag]:
                     unsaid.append(movements()[movement].name)
             elif wish != "no":
                 key = ("headroom", person.id, movement, where[movement])
-                found_here = scene.memo(
-                    key, partial(_all_judged, scene, person, movement, there, ready)
-                )
-                said_once += [snag for snag in found_here if snag.person is None]
-                by_itself = [snag for snag in found_here if snag.person is not None]
+                here = scene.memo(key, partial(_all_judged, scene, person, movement, there, ready))
+                of_all += [snag for snag in here if snag.person is None]
+                by_itself = [snag for snag in here if snag.person is not None]
                 asks = asks or any(snag.code == _DOOR_OPEN for snag in by_itself)
                 yield from by_itself
         if unsaid:
             yield _open_wishes(scene, person, unsaid)
-    for code in _SAID_ONCE:
-        alike = [snag for snag in said_once if snag.code == code]
+    for code in _IN_ONE:
+        alike = [snag for snag in of_all if snag.code == code]
         if alike:
             yield _in_one(alike)
     if asks:
@@ -171,9 +169,9 @@ def _judged(
         yield from _hang(scene, person, spot)
 
 
-def _only_shut(person: Person, shut: Verdict, leaf: Verdict, said_open: YesNo) -> bool:
+def _only_shut(person: Person, shut: Verdict, leaf: Verdict, open_while_training: YesNo) -> bool:
     """Return whether a wanted movement has its margin with the door shut alone."""
-    if said_open == "no":
+    if open_while_training == "no":
         return False
     if person.wish_for(shut.demand.movement) != "want":
         return False
@@ -189,18 +187,18 @@ def _judged_open(scene: Scene) -> bool:
 
 
 def _under_leaf(
-    scene: Scene, person: Person, spot: Spot, verdict: Verdict, said_open: YesNo
+    scene: Scene, person: Person, spot: Spot, verdict: Verdict, open_while_training: YesNo
 ) -> Snag:
     """Return what is too low under an open leaf, which is said to be so or not, and else fits."""
     row, wish = movements()[spot.use.movement], person.wish_for(spot.use.movement)
-    if wish != "want" or said_open == "no":
+    if wish != "want" or open_while_training == "no":
         return _remark(scene, person, spot, _DOOR_OPEN, verdict)
     least, clear = verdict.demand.least_mm, verdict.clear.clear_mm
     return Snag(
-        code="headroom" if said_open == "yes" else _DOOR_OPEN,
+        code="headroom" if open_while_training == "yes" else _DOOR_OPEN,
         hangs_on_place=True,
         while_training=True,
-        severity="stop" if said_open == "yes" else "care",
+        severity="stop" if open_while_training == "yes" else "care",
         template="{:mm} too low under the open door: {:bare} of {:bare}; fits with it shut.",
         values=(least - clear, clear, least),
         pieces=(spot.placed.root,),
@@ -238,7 +236,7 @@ def _remark(
         hangs_on_place=code == _DOOR_OPEN,
         background=code == _DOOR_OPEN,
         severity="note",
-        template=_SAID_ONCE[code],
+        template=_IN_ONE[code],
         values=(
             f"{row.name} ({person_name(person, scene.plan.units)})",
             spare_mm,

@@ -121,8 +121,8 @@ class Picture:
                 words[placed.piece.id] = placed.name, "picture-name"
             elif several[placed.name] and placed.piece.id in seen:
                 count = several.pop(placed.name)
-                told = f"{placed.name}, {count} of them" if count > 1 else placed.name
-                words[placed.piece.id] = told, "picture-name"
+                label = f"{placed.name}, {count} of them" if count > 1 else placed.name
+                words[placed.piece.id] = label, "picture-name"
         for figure in self.figures:
             owner = person_owner(figure)
             words[owner] = (figure.name, "picture-name")

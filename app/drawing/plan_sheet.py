@@ -110,8 +110,8 @@ def plan_sheet(
         blocks.append(snags_block(listed))
     planted = _planted(shown)
     if len(planted) < len(shown):
-        told = f"On the plan stand the flags of the first {len(planted)} of {len(shown)} alone."
-        blocks.append(Block("", (Words(told),)))
+        sentence = f"On the plan stand the flags of the first {len(planted)} of {len(shown)} alone."
+        blocks.append(Block("", (Words(sentence),)))
     blocks.append(cover_block() if fields.cover else cautions_block())
     return composed(
         scene.plan,

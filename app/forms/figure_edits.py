@@ -15,7 +15,7 @@ from app.published.register import PublishedValue, row
 
 FIXED = ("scene.",)
 """How the program itself computes: what begins so is not the household's to decide."""
-TOLD = frozenset(
+SENTENCE_SOURCES = frozenset(
     {
         "accessible.route-mm",
         "air.engine-away-mm",
@@ -36,7 +36,7 @@ FIGURES_LIMIT = 300
 
 def may_be_set(key: str) -> bool:
     """Return whether a household may set a figure otherwise: only where that changes something."""
-    return not key.startswith(FIXED) and key not in TOLD
+    return not key.startswith(FIXED) and key not in SENTENCE_SOURCES
 
 
 def edit_figure(plan: Plan, name: str, fields: Mapping[str, str]) -> Command | None:
@@ -51,7 +51,7 @@ def edit_figure(plan: Plan, name: str, fields: Mapping[str, str]) -> Command | N
         published = row(key)
     except KeyError:
         raise CommandError("There is no such figure.") from None
-    if key in TOLD:
+    if key in SENTENCE_SOURCES:
         raise CommandError("Nothing is computed with this figure: it is the source of a sentence.")
     if not may_be_set(key):
         raise CommandError(

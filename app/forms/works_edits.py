@@ -87,7 +87,7 @@ def _last_is_first(plan: Plan, typed: Typed, old: Any, values: dict[str, Any]) -
     return {**values, "last": values["last"] or values["first"]}
 
 
-def _kept_name(plan: Plan, typed: Typed, old: Any, values: dict[str, Any]) -> dict[str, Any]:
+def _name_if_typed(plan: Plan, typed: Typed, old: Any, values: dict[str, Any]) -> dict[str, Any]:
     # a form without a name leaves the one that the task has
     return {name: value for name, value in values.items() if name != "label" or value}
 
@@ -157,7 +157,7 @@ TASK = Table(
         day("not_before", "Not before", "not_before", what="the day"),
         tick("left_out", "Left out", "left_out"),
     ),
-    finish=_kept_name,
+    finish=_name_if_typed,
 )  # fmt: skip
 OWN_TASK = Table(
     TaskNote,

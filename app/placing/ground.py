@@ -93,9 +93,9 @@ class Ground:
         self.rules: tuple[Rule, ...] = tuple(_windows(scene, wanted))
         self.over = {SHUT: _over(scene.overhead)}
         when = ("yes", "unknown") if wanted else ("yes",)
-        said_open = room.open_while_training in when and room.opens and not scene.door_open
+        may_be_open = room.open_while_training in when and room.opens and not scene.door_open
         judged = any(s.door_open and s.trains for s in scene.plan.situations)
-        if said_open and not judged:
+        if may_be_open and not judged:
             self.over[OPEN] = _over(room.open if wanted else room.training)
         self.panes = tuple(
             (np.array([shape.left, shape.right]), shape.opening.sill_mm)

@@ -138,7 +138,7 @@ class SoFar:
 
 
 @dataclass(frozen=True, slots=True)
-class _Kept:
+class _Underway:
     """The run of an account, for as long as the plan is that one."""
 
     account: Account
@@ -146,8 +146,8 @@ class _Kept:
     run: Run
 
 
-def _kept_bytes(kept: _Kept) -> int:
-    return scene_bytes(kept.account.scene)
+def _scene_bytes(underway: _Underway) -> int:
+    return scene_bytes(underway.account.scene)
 
 
 def months_so_far(
@@ -177,14 +177,18 @@ def months_so_far(
 def _run(house: Elbowroom, plan_id: str, account: Account, today: date, now_min: int) -> Run:
     """Return the search for an account's months, begun where there is none; one a plan."""
     first_month = month_of(today)
-    runs: Recent[str, _Kept] = house.memory("buying", RUNS_AT_MOST, RUNS_BYTES, _kept_bytes)
+    runs: Recent[str, _Underway] = house.memory("buying", RUNS_AT_MOST, RUNS_BYTES, _scene_bytes)
 
     def going() -> Run | None:
-        kept = runs.get(plan_id)
-        if kept is None or kept.account is not account or kept.first_month != first_month:
+        underway = runs.get(plan_id)
+        if (
+            underway is None
+            or underway.account is not account
+            or underway.first_month != first_month
+        ):
             return None
-        kept.run.seen()
-        return kept.run if kept.run.running or kept.run.settled else None
+        underway.run.seen()
+        return underway.run if underway.run.running or underway.run.settled else None
 
     run = going()
     if run is not None:
@@ -197,9 +201,9 @@ def _run(house: Elbowroom, plan_id: str, account: Account, today: date, now_min:
     with house.lock(plan_id):
         run = going()
         if run is None:
-            kept = runs.get(plan_id)
-            if kept is not None:
-                kept.run.stop()
+            underway = runs.get(plan_id)
+            if underway is not None:
+                underway.run.stop()
             run = Run(asked, house.waiting.pause_for(plan_id, account.plan))
-            runs.put(plan_id, _Kept(account, first_month, run))
+            runs.put(plan_id, _Underway(account, first_month, run))
         return run

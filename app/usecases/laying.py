@@ -130,11 +130,11 @@ def _spoiled(scene: Scene, laying: FloorLaying, layout: Layout, number: int) -> 
     cut = _cut(layout, number)
     lost = LaidPiece.model_validate({**dict(cut), "id": str(len(laying.spoiled) + 1)})
     lying = {int(piece.id): piece for piece in laying.laid if piece.down}
-    kept = [p for p in pieces_of(layout.laid, lying) if p.id != str(number)]
+    still_laid = [p for p in pieces_of(layout.laid, lying) if p.id != str(number)]
     begun = _begun(scene, laying, layout)
     spoiled = (*laying.spoiled, lost)
     # without the piece the rest is not as it was planned, so it is nested from what is there
-    some = {**dict(laying), "laid": kept, "begun": begun, "spoiled": spoiled}
+    some = {**dict(laying), "laid": still_laid, "begun": begun, "spoiled": spoiled}
     again = going_on(scene, FloorLaying.model_validate(some))
     whole = {**some, "laid": pieces_of(again, lying)}
     says = f"piece {number} of {laying.name} is spoiled"

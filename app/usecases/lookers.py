@@ -26,8 +26,8 @@ def for_lookers(seen: Judged) -> Judged:
 
 
 def _without(snag: Snag, private: set[str], weights: set[float]) -> Snag:
-    told = (snag.names, snag.values, snag.parts)
-    names, values, parts = (_out(of, private, weights) for of in told)
+    in_sentence = (snag.names, snag.values, snag.parts)
+    names, values, parts = (_out(of, private, weights) for of in in_sentence)
     return replace(snag, names=names, values=values, parts=parts)
 
 

@@ -10,7 +10,7 @@ from flask import Flask, Response, request
 PACKED_TYPES = frozenset({"text/javascript", "text/css"})
 PACKED_PAGES = frozenset({"pages.shelf"})
 """What does not change while the program runs, and so is packed once."""
-KEPT = 256
+ANSWERS_AT_MOST = 256
 
 
 def packing(app: Flask) -> None:
@@ -35,7 +35,7 @@ def _pack(response: Response) -> Response:
     return response
 
 
-@lru_cache(maxsize=KEPT)
+@lru_cache(maxsize=ANSWERS_AT_MOST)
 def _packed(data: bytes) -> bytes:
     # no time stamp: the same file packs to the same bytes
     return gzip.compress(data, mtime=0)

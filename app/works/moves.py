@@ -56,7 +56,7 @@ def _move(answer: WorksAnswer, what: str, of: Order | date) -> Move:
     return Move(what, made.first_training, max(days, 0), len(made.later))
 
 
-def moves_told(every_move: tuple[Move, ...], answer: WorksAnswer) -> list[str]:
+def move_sentences(every_move: tuple[Move, ...], answer: WorksAnswer) -> list[str]:
     """Say what moves the date and by how much; what does not is named in one line."""
     first = answer.programme.first_training
     sentences = []

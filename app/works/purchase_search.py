@@ -21,10 +21,10 @@ from app.works.purchase_first import first_choice
 from app.works.purchase_model import Floats, Model
 from app.works.purchase_solver import WITHIN_ONE, Matrix, Rows, solved, with_row
 
-Told = tuple[dict[str, int | None], bool]
+Choice = tuple[dict[str, int | None], bool]
 """Each thing's month, and whether that is proven best."""
 
-Found = Generator[Told, None, tuple[Floats, bool]]
+Choosing = Generator[Choice, None, tuple[Floats, bool]]
 """What tells of each better choice on its way, and ends with the best and whether it is proven."""
 
 TOGETHER = ((4, 2), (8, 4))
@@ -77,7 +77,7 @@ class Search:
         self._settled: list[_Aim] = []
         self._rows = Rows(model)
 
-    def choices(self) -> Iterator[Told]:
+    def choices(self) -> Iterator[Choice]:
         """Yield each choice that is better than the one before; nothing: there is none at all.
 
         The last one is the answer, told again with whether it is proven. Raises what the look of
@@ -127,10 +127,10 @@ class Search:
             low[month:end] = 1
         if np.any(low > high):
             return values
-        found, _ = self._run(self._gain(self._model.worth), low, high)
-        if found is None or found[musts].sum() < values[musts].sum():
+        solution, _ = self._run(self._gain(self._model.worth), low, high)
+        if solution is None or solution[musts].sum() < values[musts].sum():
             return values
-        return found
+        return solution
 
     def _gain(self, terms: dict[int, float]) -> Floats:
         gain = np.zeros(self._model.size)
@@ -152,7 +152,7 @@ class Search:
         held = {int(v): -float(aim.gain[v]) for v in np.flatnonzero(aim.gain)}
         self._model.at_most(held, -float(aim.best))
 
-    def _best(self, aim: _Aim, values: Floats) -> Found:
+    def _best(self, aim: _Aim, values: Floats) -> Choosing:
         """Return the best values for an aim and whether that is proven, and hold them."""
         for month in range(self._model.months):
             self._bound_alone(aim, month)
@@ -162,8 +162,8 @@ class Search:
         sure = self._proven(aim, values)
         if not sure:
             more = self._comes_to(aim, values) + 1
-            found, sure = self._run(aim.gain, self._low, self._high, more)
-            values = values if found is None else found
+            solution, sure = self._run(aim.gain, self._low, self._high, more)
+            values = values if solution is None else solution
         self._hold(aim, values)
         if sure:
             self._settled.append(aim)
@@ -207,14 +207,14 @@ class Search:
         if at_least is not None:
             held.append((aim.gain, at_least))
         part = self._rows.of_months(first, last, held)
-        found, sure = self._solved(
+        solution, sure = self._solved(
             -aim.gain[part.mine],
             (part.matrix, part.most),
             self._whole[part.mine],
             (self._low[part.mine], self._high[part.mine]),
             any_will_do=at_least is not None,
         )
-        return (None if found is None else float(aim.gain[part.mine] @ found)), sure
+        return (None if solution is None else float(aim.gain[part.mine] @ solution)), sure
 
     def _nearest_whole(self, aim: _Aim, values: Floats) -> Floats:
         """Return the best choice that keeps what the bare linear programme says whole."""
@@ -226,12 +226,12 @@ class Search:
             return values
         low = np.where(linear > WITHIN_ONE, self._high, self._low)
         high = np.where(linear < 1 - WITHIN_ONE, self._low, self._high)
-        found, _ = self._run(aim.gain, low, high)
-        if found is None or aim.gain @ found < aim.gain @ values:
+        solution, _ = self._run(aim.gain, low, high)
+        if solution is None or aim.gain @ solution < aim.gain @ values:
             return values
-        return found
+        return solution
 
-    def _better(self, aim: _Aim, values: Floats) -> Found:
+    def _better(self, aim: _Aim, values: Floats) -> Choosing:
         """Return a choice made better a few months at a time until no such few are."""
         months = self._model.months
         bound = aim.bound(0, months - 1)
@@ -243,9 +243,9 @@ class Search:
                 turn += 1
                 quiet += 1
                 low, high = self._others_stay(values, first, first + count)
-                found, _ = self._run(aim.gain, low, high, self._comes_to(aim, values) + 1)
-                if found is not None:
-                    values, quiet = found, 0
+                solution, _ = self._run(aim.gain, low, high, self._comes_to(aim, values) + 1)
+                if solution is not None:
+                    values, quiet = solution, 0
                     yield self._by_thing(values), False
         return values, False
 
@@ -278,8 +278,8 @@ class Search:
             comes_to = sum(by_month[first : end + 1])
             if aim.bound(first, end) <= comes_to:
                 continue
-            found, sure = self._of_months(aim, first, end, comes_to + 1)
-            if found is None and sure:
+            solution, sure = self._of_months(aim, first, end, comes_to + 1)
+            if solution is None and sure:
                 self._keep(aim, first, end, comes_to)
         return aim.bound(0, last) <= best
 

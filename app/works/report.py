@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from typing import Any
 
-from app.works.moves import moves, moves_told
+from app.works.moves import move_sentences, moves
 from app.works.orders import Order
 from app.works.programme import Dated, Programme, hours_words, own_words
 from app.works.works import WorksAnswer
@@ -145,7 +145,7 @@ def as_text(answer: WorksAnswer) -> Iterator[str]:
         for place in stage.places:
             yield f"  {place.name} at ({place.x_mm:.0f}, {place.y_mm:.0f})"
     yield "What moves the date"
-    yield from (f"  {sentence}" for sentence in moves_told(moves(answer), answer))
+    yield from (f"  {sentence}" for sentence in move_sentences(moves(answer), answer))
     yield from answer.problems
     yield from answer.says
 

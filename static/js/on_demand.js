@@ -52,10 +52,10 @@ export function onDemand(desk, does, grips, margin, movements) {
 			put: putOffer,
 			/** @param {HTMLElement} list @param {Offer} offer @param {(pose: Pose) => void} take */
 			async places(list, offer, take) {
-				let found = false;
+				let hasPlaces = false;
 				const asked = sync.api.places(offer).then(({ places }) => {
-					found = places.length > 0;
-					const hint = found ? '' : 'No place to choose from was found.';
+					hasPlaces = places.length > 0;
+					const hint = hasPlaces ? '' : 'No place to choose from was found.';
 					return { spots: places.map(({ pose, sentence }) => ({ pose, says: sentence, poses: {} })), hint };
 				});
 				const size = { width: offer.width_mm, depth: offer.depth_mm };
@@ -65,7 +65,7 @@ export function onDemand(desk, does, grips, margin, movements) {
 					hide: () => desk.ghosts.point(-1),
 					take: (spot) => take(spot.pose),
 				});
-				return found;
+				return hasPlaces;
 			},
 			clear: () => desk.ghosts.show([]),
 		});
@@ -183,8 +183,8 @@ export function onDemand(desk, does, grips, margin, movements) {
 				next() {
 					void typeOn(grips.after(tape), drag);
 				},
-				done(kept) {
-					if (kept) drag.keep?.();
+				done(byEnter) {
+					if (byEnter) drag.keep?.();
 					else drag.cancel?.();
 					void toDrawing();
 				},

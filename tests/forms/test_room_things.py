@@ -12,7 +12,7 @@ from app.model.plan import Plan
 from app.model.situations import OUT, out_while_training
 from app.published.register import published
 from app.scene.build import build_scene
-from app.web.pages.room_found import FoundView
+from app.web.pages.room_things_view import ThingsView
 from app.works.contents import contents
 from tests.builders import judge, make_room
 from tests.forms.test_room_edits import after, faults
@@ -146,7 +146,7 @@ def test_sizes_sent_back_as_they_are_shown_stay_exact() -> None:
     (car,) = things_that_stay(done)
     # 2000 lb x 0.45359237
     assert car.mass_kg == pytest.approx(907.18474)
-    sent = FoundView(done).fields(car)
+    sent = ThingsView(done).fields(car)
     # 2000 mm are 6' 6.74", to a sixteenth 6' 6 3/4"
     assert (sent["width"], sent["mass"]) == ("6' 6 3/4\"", "2000")
     assert edit(done, f"found.{car.id}", sent) is None

@@ -17,7 +17,7 @@ import pytest
 import app
 from app.checks.run import run
 from app.errors import CommandError
-from app.forms.figure_edits import TOLD, edit_figure
+from app.forms.figure_edits import SENTENCE_SOURCES, edit_figure
 from app.library.in_force import keys_of
 from app.library.kit import KitType, Space, kit_types
 from app.model.plan import Plan
@@ -66,10 +66,10 @@ def test_every_row_is_named_by_what_computes() -> None:
 
 
 def test_what_is_only_told_is_asked_for_by_nothing_that_computes() -> None:
-    assert {value.key for value in all_rows()} >= TOLD
+    assert {value.key for value in all_rows()} >= SENTENCE_SOURCES
     texts = [path.read_text("utf-8") for path in APP.rglob("*.py")]
     texts += [path.read_text("utf-8") for path in (APP / "library").rglob("*.toml")]
-    for key in sorted(TOLD):
+    for key in sorted(SENTENCE_SOURCES):
         asked = rf'published\(\s*"{re.escape(key)}"|= "{re.escape(key)}"'
         assert not any(re.search(asked, text) for text in texts), key
     with pytest.raises(CommandError, match="Nothing is computed with this figure"):

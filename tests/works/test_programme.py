@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from app.model.works import DaysOff, FreeTime, Works
 from app.published.register import overridden
-from app.works.moves import comes_late, moves, moves_told
+from app.works.moves import comes_late, move_sentences, moves
 from app.works.programme import first_order, if_missed, moved, network_of, programme
 from app.works.task import Need, Task, WorksError, next_half_hour_min
 from tests.works.holding import USUAL, faults
@@ -279,7 +279,7 @@ def test_a_delivery_that_comes_late_moves_what_waits_for_it() -> None:
     assert comes_late(kit) == f"{kit.short} come a week late"
     visit = next(order for order in answer.orders if order.is_visit)
     assert comes_late(visit) == f"{visit.short} comes a week late"
-    said = moves_told(moves(answer), answer)
+    said = move_sentences(moves(answer), answer)
     assert any(f"{comes_late(kit)}: first training" in one for one in said)
     notes = [{"id": line, "arrives_on": "2027-12-01"} for line in kit.lines]
     again = planned(with_works(sample("upstairs-room"), deliveries=notes)).programme

@@ -49,8 +49,8 @@ def costs_sheet(
 
 def _part(costs: Costs, part: str, lines: Sequence[CostLine]) -> Entry:
     count = f"{part}, {len(lines)} {'lines' if len(lines) > 1 else 'line'}"
-    told = format_money(sum(line.sum_minor for line in lines), costs.currency)
-    return Cells((count, told), _SHARES, _RIGHT)
+    sum_words = format_money(sum(line.sum_minor for line in lines), costs.currency)
+    return Cells((count, sum_words), _SHARES, _RIGHT)
 
 
 def _says(line: CostLine) -> str:

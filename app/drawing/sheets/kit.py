@@ -57,13 +57,13 @@ def kit_sheet(
         if not placed.piece.stays:
             row = _row(placed, lines.get(PIECE + placed.piece.id), when, scene.plan.units)
             groups.setdefault(placed.kit.group, []).append(row)
-    told = costs.currency if money else ""
+    currency = costs.currency if money else ""
     blocks = [
-        Block(group, tuple(_told(row, rows.count(row), told) for row in dict.fromkeys(rows)))
+        Block(group, tuple(_entry(row, rows.count(row), currency) for row in dict.fromkeys(rows)))
         for group, rows in groups.items()
     ]
     every = [row for rows in groups.values() for row in rows]
-    blocks.append(Block("Together", (*_sums(every, told), Words(_GUIDE if every else _NONE))))
+    blocks.append(Block("Together", (*_sums(every, currency), Words(_GUIDE if every else _NONE))))
     return worded(scene.plan, SUBJECT, blocks, paper=paper, fields=fields)
 
 
@@ -83,7 +83,7 @@ def _row(placed: Placed, line: CostLine | None, when: Mapping[str, str], units: 
     )
 
 
-def _told(row: _Row, count: int, currency: str) -> Entry:
+def _entry(row: _Row, count: int, currency: str) -> Entry:
     name = row.name if count == 1 else f"{count} × {row.name}"
     price = ""
     if currency:
@@ -95,8 +95,8 @@ def _told(row: _Row, count: int, currency: str) -> Entry:
     each = " each" if count > 1 else ""
     # the day or month stands for what is not ordered yet
     stands = row.when if row.when and row.standing == "to-come" else _STANDINGS[row.standing]
-    told = f"{row.size}, {measure_words(row.mass_kg, 'kg', 'metric', 1)}{each}; {stands}"
-    return Stacked((Cells((name, price), _SHARES, _RIGHT, after_mm=0.0), Words(told, "size")))
+    size_words = f"{row.size}, {measure_words(row.mass_kg, 'kg', 'metric', 1)}{each}; {stands}"
+    return Stacked((Cells((name, price), _SHARES, _RIGHT, after_mm=0.0), Words(size_words, "size")))
 
 
 def _sums(rows: list[_Row], currency: str) -> Iterator[Entry]:
@@ -106,8 +106,8 @@ def _sums(rows: list[_Row], currency: str) -> Iterator[Entry]:
         mass = f"{sum(row.mass_kg for row in some):.0f} kg"
         minor = sum(row.asked_minor or 0 for row in some)
         priced = currency and some[0].standing != "owned"
-        told = f"{format_money(minor, currency)}, {mass}" if priced else mass
-        yield Cells((f"{name}, {len(some)}", told), (0.5, 0.5), _RIGHT)
+        sum_words = f"{format_money(minor, currency)}, {mass}" if priced else mass
+        yield Cells((f"{name}, {len(some)}", sum_words), (0.5, 0.5), _RIGHT)
 
     for standing, name in (
         *(("to-come", "To be ordered"), ("committed", "Ordered")),

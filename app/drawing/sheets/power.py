@@ -189,8 +189,8 @@ def _strips(lines: Sequence[Counted]) -> Iterator[Block]:
             # what a note says of this strip by name stands under the name already
             notes = [note.removeprefix(f"{name}: ") for note in line.notes]
             if notes:
-                told = " ".join(f"{note[:1].upper()}{note[1:]}" for note in notes)
-                rows.append(Words(f"{line.item}. {told}"))
+                sentences = " ".join(f"{note[:1].upper()}{note[1:]}" for note in notes)
+                rows.append(Words(f"{line.item}. {sentences}"))
         yield Block(head, tuple(rows))
 
 

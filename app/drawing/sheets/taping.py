@@ -175,11 +175,11 @@ def tapes_to(
         return None
     _, i, j = best
     other = mirrored(at, corners[i], corners[j])
-    check = _telling(at, other, corners, [k for k in reach if k not in (i, j)])
+    check = _check_tape(at, other, corners, [k for k in reach if k not in (i, j)])
     return Tape(i, math.dist(corners[i], at)), Tape(j, math.dist(corners[j], at)), check
 
 
-def _telling(
+def _check_tape(
     at: Point, other: Point, origins: Sequence[Point], among: Sequence[int]
 ) -> Tape | None:
     """Return the tape that tells a point best from another one; None where none tells them."""

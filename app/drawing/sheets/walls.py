@@ -53,13 +53,13 @@ def walls_sheet(
     """Draw every wall as one sees it who faces it from inside. Raises SheetError."""
     flats = [FlatWall(face, scene) for face in faces(scene) if not face.whole.is_empty]
     # what pale kit is stands under the first wall that has some
-    told = next((flat for flat in flats if flat.before), None)
+    first_pale = next((flat for flat in flats if flat.before), None)
 
     def drawn(beside: bool) -> Sheet:
         return composed(
             scene.plan,
             Subject("walls", "Walls from inside"),
-            [partial(_figure, flat, flat is told, beside) for flat in flats],
+            [partial(_figure, flat, flat is first_pale, beside) for flat in flats],
             [],
             paper=paper,
             scale=scale,
@@ -178,7 +178,7 @@ def _names(flat: FlatWall, things: Sequence[OnWall], em: float, units: Units) ->
     crowd = Crowd(strokes, within)
     items: list[Item] = []
     for thing in things:
-        words = _told(thing, units)
+        words = _label_lines(thing, units)
         wide = max(width_of(line, em) for line in words)
         cx, cy = (thing.left + thing.right) / 2, -(thing.low + thing.high) / 2
         high = em * 2.5
@@ -217,7 +217,7 @@ def _names(flat: FlatWall, things: Sequence[OnWall], em: float, units: Units) ->
     return items
 
 
-def _told(thing: OnWall, units: Units) -> tuple[str, str]:
+def _label_lines(thing: OnWall, units: Units) -> tuple[str, str]:
     """Return what a thing is, and its size and height above the floor."""
     low = format_short(thing.low, units)
     sizes = [format_short(mm, units) for mm in (thing.right - thing.left, thing.high - thing.low)]

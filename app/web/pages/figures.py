@@ -16,7 +16,7 @@ from app.checks.routes import at_its_own_place
 from app.checks.situations import situation_name
 from app.checks.together import STATIONS_IN_TABLE_AT_MOST, Together, together
 from app.checks.way_words import between
-from app.forms.figure_edits import TOLD, edit_figure, may_be_set
+from app.forms.figure_edits import SENTENCE_SOURCES, edit_figure, may_be_set
 from app.model.plan import Plan
 from app.model.situations import training
 from app.published.register import PublishedValue, all_rows, overridden
@@ -193,5 +193,5 @@ def _row(one: PublishedValue, plan: Plan, behind: dict[str, list[str]]) -> dict[
         "behind": [lower(name) for name in dict.fromkeys(behind.get(one.key, ()))],
         "own": own,
         "may": may_be_set(one.key),
-        "told": one.key in TOLD,
+        "sentence_only": one.key in SENTENCE_SOURCES,
     }

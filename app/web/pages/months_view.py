@@ -99,7 +99,7 @@ class MonthsView(PlanView):
         return self.things.get(self.of.removeprefix("thing:"))
 
     @property
-    def said(self) -> PurchaseNote:
+    def note(self) -> PurchaseNote:
         """What is said of it."""
         return self.plan.phasing.note_of(self.of.removeprefix("thing:"))
 
@@ -169,8 +169,8 @@ class MonthsView(PlanView):
         phasing = self.plan.phasing
         first = phasing.first_month or (self.months.months[0].month if self.months else "")
         months = [later_month(first, t) for t in range(phasing.months)] if first else []
-        if self.said.month and self.said.month not in months:
-            months.insert(0, self.said.month)
+        if self.note.month and self.note.month not in months:
+            months.insert(0, self.note.month)
         usual = "must be there" if self.is_part else "is a wish"
         return {
             "months": [
@@ -186,9 +186,9 @@ class MonthsView(PlanView):
         }
 
     @property
-    def nothing_said(self) -> PurchaseNote:
+    def no_note(self) -> PurchaseNote:
         """What is said of a thing of which nothing is."""
-        return PurchaseNote(id=self.said.id)
+        return PurchaseNote(id=self.note.id)
 
     @property
     def some_laid(self) -> bool:

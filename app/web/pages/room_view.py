@@ -31,7 +31,7 @@ from app.scene.part_cover import bare_share
 from app.web.pages.part_view import KINDS as SURFACES
 from app.web.pages.part_view import PartSeen, bare_words, parts_seen
 from app.web.pages.plan_view import PlanView
-from app.web.pages.room_found import FoundView
+from app.web.pages.room_things_view import ThingsView
 from app.web.pages.room_words import LISTS, PARTS, STEPS, Step
 from app.web.pages.table_view import Shown, in_groups
 
@@ -160,9 +160,9 @@ class RoomView(PlanView):
         return frozenset(self._part_of(t.of) for t in self.missing)
 
     @property
-    def found(self) -> FoundView:
+    def things(self) -> ThingsView:
         """What is in the room already, and the fields that ask for it."""
-        return FoundView(self.plan)
+        return ThingsView(self.plan)
 
     def corner_number(self, wall_id: str) -> int:
         """The number of the corner where a wall starts."""

@@ -139,7 +139,7 @@ def _listed(plan_id: str, plan: Plan, ask: Ask) -> dict[str, Any]:
                 "about": one.about_minor,
                 "in": one.station.type in put_in,
                 "why": why.get(one.station.type, "you left it out"),
-                "said": worths.get(one.station.type, ""),
+                "worth": worths.get(one.station.type, ""),
             }
             for one in every
         ],

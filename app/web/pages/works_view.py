@@ -19,7 +19,7 @@ from app.model.works import day_words as dated
 from app.units import format_length, format_money
 from app.web.pages.works_day_view import DayView, day_words, long_day
 from app.web.pages.works_diary import DiaryDay, Pace, diary, pace
-from app.works.moves import comes_late, moves_told
+from app.works.moves import comes_late, move_sentences
 from app.works.orders import Order
 from app.works.programme import Dated, hours_words, own_words
 
@@ -169,7 +169,7 @@ class WorksView(DayView):
     def moved(self) -> list[str]:
         """What moves the first training."""
         answer = self.known.answer
-        return [] if answer is None else moves_told(self.known.moves, answer)
+        return [] if answer is None else move_sentences(self.known.moves, answer)
 
     def room_for(self, one: Dated) -> str:
         """Say when a task may begin at the earliest and has to at the latest."""

@@ -75,7 +75,7 @@ function stem(word) {
 const read = new WeakMap();
 
 /** The words of a thing: each of its names, and all that is said of it. @param {Named} thing */
-function saidOf(thing) {
+function allWordsOf(thing) {
 	const known = read.get(thing);
 	if (known) return known;
 	const places = [thing.name, ...thing.called.split(',')].map(wordsOf);
@@ -116,7 +116,7 @@ function fit(typed, words) {
  */
 export function rank(thing, text) {
 	const typed = wordsOf(text);
-	const { places, all } = saidOf(thing);
+	const { places, all } = allWordsOf(thing);
 	const joined = typed.join('');
 	/** @type {number|null} */
 	let best = null;
@@ -154,7 +154,7 @@ export function ranks(things, text) {
 	const whole = things.map((thing) => rank(thing, text));
 	if (whole.some((by) => by !== null)) return whole;
 	const typed = wordsOf(text);
-	const fits = typed.map((one) => things.map((thing) => fit(one, saidOf(thing).all)));
+	const fits = typed.map((one) => things.map((thing) => fit(one, allWordsOf(thing).all)));
 	const tells = fits.map((row) => 1 / Math.max(1, row.filter((how) => how !== null).length));
 	const sums = things.map((_, i) =>
 		fits.reduce((sum, row, n) => {

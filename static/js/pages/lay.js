@@ -5,7 +5,7 @@
 
 /** @typedef {{edit: string, of: string, piece: string}} Tick */
 
-const KEPT = `lay.${location.pathname}`;
+const STORED_AS = `lay.${location.pathname}`;
 /** Pieces that are fetched ahead: an hour in a garage without a signal. */
 const AHEAD = 12;
 const AGAIN_MS = 15_000;
@@ -18,8 +18,8 @@ let sending = false;
 function waiting() {
 	try {
 		/** @type {unknown} */
-		const kept = JSON.parse(localStorage.getItem(KEPT) ?? '[]');
-		return Array.isArray(kept) ? kept : [];
+		const stored = JSON.parse(localStorage.getItem(STORED_AS) ?? '[]');
+		return Array.isArray(stored) ? stored : [];
 	} catch {
 		return [];
 	}
@@ -27,8 +27,8 @@ function waiting() {
 
 /** @param {Tick[]} ticks */
 function keep(ticks) {
-	if (ticks.length) localStorage.setItem(KEPT, JSON.stringify(ticks));
-	else localStorage.removeItem(KEPT);
+	if (ticks.length) localStorage.setItem(STORED_AS, JSON.stringify(ticks));
+	else localStorage.removeItem(STORED_AS);
 }
 
 /** @param {string} words */
@@ -72,8 +72,8 @@ async function sendAll() {
 			if (!reply) return tellWaiting();
 			keep(waiting().slice(1));
 			if (!reply.ok) {
-				const told = read(await reply.text()).querySelector('.faults');
-				return tell(`Piece ${first.piece} was not kept. ${told?.textContent?.trim() ?? ''}`);
+				const faults = read(await reply.text()).querySelector('.faults');
+				return tell(`Piece ${first.piece} was not kept. ${faults?.textContent?.trim() ?? ''}`);
 			}
 			if (!waiting().length) location.assign(reply.url);
 		}

@@ -96,10 +96,10 @@ function showWords() {
 function placeOf(at) {
 	const card = at.closest('[data-person]');
 	const row = at.closest('[data-movement], [data-of]');
-	const said = row instanceof HTMLElement ? row.dataset : {};
+	const marks = row instanceof HTMLElement ? row.dataset : {};
 	return {
 		person: card instanceof HTMLElement ? (card.dataset['person'] ?? '') : '',
-		movement: said['movement'] ?? said['of'] ?? '',
+		movement: marks['movement'] ?? marks['of'] ?? '',
 		row,
 	};
 }

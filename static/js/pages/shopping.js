@@ -6,8 +6,8 @@ const KEY = `shopping.${location.pathname}`;
 function waiting() {
 	try {
 		/** @type {unknown} */
-		const kept = JSON.parse(localStorage.getItem(KEY) ?? '{}');
-		return kept !== null && typeof kept === 'object' ? { ...kept } : {};
+		const stored = JSON.parse(localStorage.getItem(KEY) ?? '{}');
+		return stored !== null && typeof stored === 'object' ? { ...stored } : {};
 	} catch {
 		return {};
 	}

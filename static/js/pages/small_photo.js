@@ -36,14 +36,14 @@ export function takePhotos(root) {
 		const label = field instanceof HTMLInputElement ? field.closest('[data-photo]') : null;
 		const file = field instanceof HTMLInputElement && label ? field.files?.[0] : null;
 		if (!(field instanceof HTMLInputElement) || !label || !file) return;
-		const told = label.querySelector('[data-chosen]');
-		if (told) told.textContent = 'one moment, it is made small …';
+		const line = label.querySelector('[data-chosen]');
+		if (line) line.textContent = 'one moment, it is made small …';
 		const small = await smallPhoto(file);
 		if (small) {
 			const files = new DataTransfer();
 			files.items.add(small);
 			field.files = files.files;
 		}
-		if (told) told.textContent = `chosen: ${file.name}`;
+		if (line) line.textContent = `chosen: ${file.name}`;
 	});
 }

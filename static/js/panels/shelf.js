@@ -195,10 +195,10 @@ export class Shelf {
 			place.hidden = !cells.length;
 			place.style.order = String(Math.min(...cells.map((cell) => Number(cell.style.order))));
 		}
-		const found = ranked.filter(({ by }) => by !== null).sort((a, b) => Number(a.by) - Number(b.by));
-		this.best = found[0]?.item ?? null;
-		this.none.hidden = found.length > 0;
-		if (!found.length) this.#offerNearest(text);
+		const matches = ranked.filter(({ by }) => by !== null).sort((a, b) => Number(a.by) - Number(b.by));
+		this.best = matches[0]?.item ?? null;
+		this.none.hidden = matches.length > 0;
+		if (!matches.length) this.#offerNearest(text);
 		this.#lead(text);
 		this.#stopAt(null);
 	}

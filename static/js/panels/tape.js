@@ -8,7 +8,7 @@
  * @typedef {object} Typing
  * @property {(side: Side, mm: number) => unknown} set
  * @property {() => void} next
- * @property {(kept: boolean) => void} done
+ * @property {(byEnter: boolean) => void} done
  * @property {() => void} gone
  */
 

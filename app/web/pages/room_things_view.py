@@ -38,7 +38,7 @@ class Thing:
 
 
 @dataclass(frozen=True)
-class FoundView:
+class ThingsView:
     """The things that stand in a room today."""
 
     plan: Plan
