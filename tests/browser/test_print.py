@@ -212,7 +212,7 @@ def test_a_long_list_of_quantities_is_printed_over_pages(
             words = " ".join((sheet.extract_text() or "").split())
             told.append(words)
             # the head stands over each page of the table; what is worth saying may take one more
-            assert words.count("net waste to buy kg cost") == words.count("What to buy")
+            assert words.count("needed extra to buy kg cost") == words.count("What to buy")
             assert f"{number} of {count}" in words
     whole = " ".join(told)
     for i in range(SHADES):

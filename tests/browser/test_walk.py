@@ -49,7 +49,8 @@ def test_an_l_by_keyboard_alone(page: Page, kept: PlanStore) -> None:
     plan_id = page.url.split("/")[-2]
     room = kept.plan(plan_id)["room"]
     corners = [(wall["x_mm"], wall["y_mm"]) for wall in room["walls"]]
-    expected = [(0, 0), (6000, 0), (6000, 3000), (3500, 3000), (3500, 5000), (0, 5000)]
+    # the first wall goes up the paper, so that the last, with the door, lies below
+    expected = [(0, 0), (0, -6000), (3000, -6000), (3000, -3500), (5000, -3500), (5000, 0)]
     for corner, place in zip(corners, expected, strict=True):
         assert math.dist(corner, place) < 2
     assert [step["typed"] for step in room["walk"]["steps"]][2] == "250cm"
