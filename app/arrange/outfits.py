@@ -96,12 +96,7 @@ def place_for(scene: Scene, kit: KitType, budget: Budget) -> Pose | None:
 
 def _made_for(movement: str) -> list[KitType]:
     """Return the kinds of kit for a movement, what stands before what a wall has to hold."""
-    made = [
-        kit
-        for kit in kit_types().values()
-        if any(use.movement == movement for use in kit.uses)
-        and (movement not in _CAUGHT or kit.catches is not None)
-    ]
+    made = [kit for kit in kit_types().values() if _serves(kit, movement)]
     made.sort(key=lambda kit: (kit.price_minor is None, kit.price_minor or 0))
     standing = [kit for kit in made if not kit.for_wall][:KITS_AT_MOST]
     return standing + [kit for kit in made if kit.for_wall][:KITS_AT_MOST]
@@ -129,6 +124,7 @@ def _got(outfit: _Outfit, movement: str, kits: list[KitType], budget: Budget) ->
 
 
 def _serves(kit: KitType, movement: str) -> bool:
+    """Return whether a kind of kit is made for a movement, and catches what is over a body."""
     return any(use.movement == movement for use in kit.uses) and (
         movement not in _CAUGHT or kit.catches is not None
     )

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from datetime import date
 from typing import cast, get_args
 
@@ -167,38 +167,47 @@ class Typed:
         empty: float | None = None,
     ) -> float:
         """Read a figure of a scale, typed in the unit of the plan, and give it in metric units."""
-        text = self.fields.get(field, "").strip()
-        least, most = bounds
-        if not text and empty is not None:
-            return empty
-        try:
-            value = scale.read(text[:LABEL_LIMIT], self.units)
-        except ValueError:
-            value = float("nan")
-        if least <= value <= most:
-            return value
         low, high = (scale.counted(bound, self.units) for bound in bounds)
-        self.fault(
+        return self._within(
             field,
+            lambda text: scale.read(text[:LABEL_LIMIT], self.units),
+            bounds,
             f"{what} must be a number from {low:.4g} to {high:.4g} {scale.unit(self.units)}",
+            empty,
         )
-        return least
 
     def fall(
         self, field: str, what: str, bounds: tuple[float, float], empty: float | None = None
     ) -> float:
         """Read a fall in mm for each metre; in feet it is typed as inches in each foot."""
+        low, high = (written_fall(bound, self.units) for bound in bounds)
+        unit = " in each foot" if self.units == "feet" else ""
+        return self._within(
+            field,
+            lambda text: read_fall_permille(text, self.units),
+            bounds,
+            f"{what} must be a number from {low} to {high}{unit}",
+            empty,
+        )
+
+    def _within(
+        self,
+        field: str,
+        read: Callable[[str], float],
+        bounds: tuple[float, float],
+        sentence: str,
+        empty: float | None,
+    ) -> float:
+        """Read a figure as `read` does; what it refuses or is out of bounds is a fault in words."""
         text = self.fields.get(field, "").strip()
         least, most = bounds
         if not text and empty is not None:
             return empty
         try:
-            permille = read_fall_permille(text, self.units)
+            value = read(text)
         except (LengthError, ValueError):
-            permille = float("nan")
-        if least <= permille <= most:
-            return permille
-        low, high = (written_fall(bound, self.units) for bound in bounds)
-        unit = " in each foot" if self.units == "feet" else ""
-        self.fault(field, f"{what} must be a number from {low} to {high}{unit}")
+            value = float("nan")
+        if least <= value <= most:
+            return value
+        self.fault(field, sentence)
         return least
