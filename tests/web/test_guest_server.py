@@ -150,11 +150,18 @@ def test_stopping_lets_open_streams_go(
     assert house.board.now(plan_id).who == ()
 
 
-def test_it_listens_on_the_chosen_address_only(server: GuestServer) -> None:
-    root = server.start(SECOND_LOOPBACK)
-    port = urlsplit(root).port
-    with pytest.raises(OSError, match="refused"):
-        socket.create_connection(("127.0.0.1", port), 2)
+def test_it_listens_on_the_chosen_address_only(house: Elbowroom) -> None:
+    with closing(socket.socket()) as ours:
+        # Ours without listening, so that no other program can be the one that answers there.
+        ours.bind(("127.0.0.1", 0))
+        port = int(ours.getsockname()[1])
+        server = GuestServer(house, port)
+        try:
+            assert server.start(SECOND_LOOPBACK) == f"http://{SECOND_LOOPBACK}:{port}"
+            with socket.socket() as caller, pytest.raises(OSError, match="refused"):
+                caller.connect(("127.0.0.1", port))
+        finally:
+            server.stop()
 
 
 # 0.0.0.0/8, 224.0.0.0/4, 240.0.0.0/4 and 255.255.255.255 name no machine: RFC 1122, 3.2.1.3
