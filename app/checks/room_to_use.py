@@ -262,9 +262,9 @@ def _next_in_rings(
     named = set(zip(mine[strips].tolist(), theirs[strips].tolist(), strict=True))
     named |= {(other, one) for one, other in named}
     pairs = zip(mine[round_it].tolist(), theirs[round_it].tolist(), strict=True)
-    told = round_it[[pair in named for pair in pairs]]
+    beside = round_it[[pair in named for pair in pairs]]
     asked = np.zeros(len(rings), dtype=bool)
-    asked[of[told]] = True
+    asked[of[beside]] = True
     order = order[asked[of[order]]]
     after: dict[int, int] = {}
     for i, space, *pair in zip(

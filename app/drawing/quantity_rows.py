@@ -106,7 +106,9 @@ def row_of(plan: Plan, line: ListLine, columns: Columns, under: Under) -> Row:
         wrap(item, small, free),
         net,
         measure_words(line.waste, line.unit, plan.units).split(" ")[0],
-        wrap(as_printed(line.packs_told(plan.units) or "no pack known"), small, columns.packs_wide),
+        wrap(
+            as_printed(line.packs_worded(plan.units) or "no pack known"), small, columns.packs_wide
+        ),
         f"{MASS.counted(line.mass_kg, plan.units):.0f}" if line.mass_kg else "–",
         "no price" if cost is None else format_money(cost, plan.currency),
         () if under == "" else wrap(as_printed(where), SMALL_MM, columns.box.right - columns.item),

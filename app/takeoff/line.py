@@ -126,7 +126,7 @@ class Line:
         """What remains when the job is done."""
         return max(0.0, self.to_buy - self.net - self.waste)
 
-    def packs_told(self, units: Units) -> str:
+    def packs_worded(self, units: Units) -> str:
         """The packs as one reads them to the shop: "2 × 5 L tin + 1 × 1 L tin"."""
         return " + ".join(pack.worded(units) for pack in self.bought)
 

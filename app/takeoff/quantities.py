@@ -181,7 +181,7 @@ def as_csv(take_off: TakeOff, currency: str, units: Units = "metric") -> str:
                 *(round(amount(value), _DECIMALS) for value in (line.net, line.waste)),
                 measure_in(0, line.unit, units)[1],
                 round(amount(line.to_buy), _DECIMALS),
-                plain_cell(line.packs_told(units)),
+                plain_cell(line.packs_worded(units)),
                 round(amount(line.left_over), _DECIMALS),
                 round(line.mass_kg, 1) if line.mass_kg else "",
                 "" if cost is None else cost,
@@ -208,7 +208,7 @@ def as_text(take_off: TakeOff, currency: str, units: Units = "metric") -> list[s
         waste, _ = measure_in(line.waste, line.unit, units)
         text.append(
             f"  {line.item}{word}: {net:.2f} + {waste:.2f} {unit} -> "
-            f"{line.packs_told(units) or 'nothing'}, {money}; {line.where}"
+            f"{line.packs_worded(units) or 'nothing'}, {money}; {line.where}"
         )
         text += [f"      {note}" for note in line.notes]
     text += [f"not counted: {problem}" for problem in take_off.problems]

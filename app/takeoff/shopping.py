@@ -84,7 +84,7 @@ def shopping(
         if standing != "owned":
             by_shop[shop_of(line)].append(
                 Errand(
-                    line.key, line.item, line.where, line.packs_told(units), sums.get(line.key),
+                    line.key, line.item, line.where, line.packs_worded(units), sums.get(line.key),
                     standing, line.mass_kg, line,
                 )
             )  # fmt: skip

@@ -293,7 +293,7 @@ def _order(
 
 
 def _name(kind: str, lines: list[CostLine]) -> str:
-    names = [_told(line) for line in lines]
+    names = [_line_name(line) for line in lines]
     if kind == "small" and len(names) > 2:
         return f"{names[0]} and {len(names) - 1} more"
     return ", ".join(names)
@@ -309,7 +309,7 @@ def _visit(made: Programme, line: str) -> str:
 TRADES = {"elec": "Electrician", "trade": "Skilled trade", "own": "Your own hands"}
 
 
-def _told(line: CostLine) -> str:
+def _line_name(line: CostLine) -> str:
     """Call a line by what it is, and by where it goes where that is one place."""
     one_place = line.part == PART_NAMES["paint"] and "," not in line.where
     return f"{line.item}, {line.where}" if one_place and line.where else line.item

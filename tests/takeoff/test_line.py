@@ -28,7 +28,7 @@ def test_what_packs_hold_leave_and_cost() -> None:
     assert PAINT.to_buy == 14
     assert PAINT.left_over == pytest.approx(1.6)
     assert PAINT.cost_minor == 5000 + 2 * 1500
-    assert PAINT.packs_told("metric") == "1 × 10 L tin + 2 × 2 L tin"
+    assert PAINT.packs_worded("metric") == "1 × 10 L tin + 2 × 2 L tin"
     # bought by nobody: no cost is known; nothing wanted costs nothing; a price may be unknown
     assert (FREE.cost_minor, NOTHING.cost_minor, UNKNOWN.cost_minor) == (None, 0, None)
     # less than is wanted leaves nothing

@@ -173,7 +173,7 @@ def test_the_cheapest_tins_follow_the_households_prices() -> None:
     )
     line = counted(room=PLASTERED, paint=[WALLS], money=money).line("paint.walls-emulsion")
     # 6.173 L: seven of 1 L for 28.00 beat any larger tin
-    assert (line.packs_told("metric"), line.cost_minor) == ("7 × 1 L tin", 2800)
+    assert (line.packs_worded("metric"), line.cost_minor) == ("7 × 1 L tin", 2800)
 
 
 # Bad input: the line is named, the rest is counted.

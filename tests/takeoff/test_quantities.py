@@ -99,8 +99,8 @@ def test_what_is_sold_by_the_square_metre_is_asked_for_so(
     floor = room.floor.model_copy(update={"covering": covering})
     found = counted(room=room.model_copy(update={"floor": floor}), nothing_assumed=False)
     line = found.line(f"floor.{material}")
-    assert line.packs_told("metric") == metric
-    assert line.packs_told("feet") == feet
+    assert line.packs_worded("metric") == metric
+    assert line.packs_worded("feet") == feet
     assert f"{metric}," in "\n".join(as_text(found, "EUR"))
 
 
@@ -125,7 +125,7 @@ def test_rolls_are_asked_for_by_length_and_width() -> None:
     }  # fmt: skip
     # 4 m of a roll as wide as the floor do
     line = counted(room=make_room(4000, 2000), floors=[roll]).line("floor.r")
-    assert line.packs_told("metric") == "1 × roll of 20.00 m, 2000 mm wide"
+    assert line.packs_worded("metric") == "1 × roll of 20.00 m, 2000 mm wide"
 
 
 def test_a_plan_in_feet_buys_paint_by_the_gallon() -> None:
@@ -134,8 +134,8 @@ def test_a_plan_in_feet_buys_paint_by_the_gallon() -> None:
     scene = scene_of(room=room, paint=[{"id": "w", "surface": "walls"}], currency="USD")
     feet = build_scene(Plan.model_validate({**json_of(scene.plan), "units": "feet"}))
     here, there = (take_off(one).line("paint.emulsion") for one in (scene, feet))
-    assert "gal" not in here.packs_told("metric")
-    assert " L " not in there.packs_told("feet")
+    assert "gal" not in here.packs_worded("metric")
+    assert " L " not in there.packs_worded("feet")
     assert there.to_buy >= there.net + there.waste
     rates = {(step.value, step.unit) for step in there.working if step.unit == "m2/L"}
     assert rates == {(12, "m2/L")}
@@ -155,7 +155,7 @@ def test_a_tin_that_the_household_has_a_price_of_is_had_whatever_the_units() -> 
         room=room, paint=[{"id": "w", "surface": "walls"}], currency="USD", money=money
     )
     feet = build_scene(Plan.model_validate({**json_of(scene.plan), "units": "feet"}))
-    assert "5 L tin" in take_off(feet).line("paint.emulsion").packs_told("feet")
+    assert "5 L tin" in take_off(feet).line("paint.emulsion").packs_worded("feet")
 
 
 @pytest.mark.parametrize("name", one_of(4, [path.stem for path in SAMPLES[2:] + SAMPLES[:2]]))

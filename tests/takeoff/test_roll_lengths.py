@@ -79,7 +79,7 @@ def test_a_floor_off_the_roll_is_bought_by_the_metre() -> None:
     assert (layout.price_minor, layout.lift_kg, layout.mass_kg) == (24_000, 50, 100)
     line = take_off(build_scene(plan)).line("floor.f")
     assert (line.cost_minor, line.to_buy) == (24_000, 12.5)
-    assert line.packs_told("metric") == "10 m off the roll, 1250 mm wide"
+    assert line.packs_worded("metric") == "10 m off the roll, 1250 mm wide"
     assert line.where == "the whole floor; let the shop cut off 2 of 5.0 m"
     # a shop that measures off half metres takes no more for it, one of 0.3 m takes 5.1 m
     with overridden({"flooring.roll-step-mm": 300.0}):

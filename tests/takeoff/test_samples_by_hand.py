@@ -182,4 +182,4 @@ def test_floor_edges_and_small_things_are_what_a_sheet_of_sums_says(name: str) -
 def test_the_basement_pays_124_for_what_came_to_142_wall_by_wall() -> None:
     line = counted_of("basement").line("paint.emulsion")
     assert line.cost_minor == 12_400
-    assert line.packs_told("metric") == "2 × 10 L tin"
+    assert line.packs_worded("metric") == "2 × 10 L tin"

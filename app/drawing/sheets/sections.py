@@ -117,8 +117,8 @@ def _blocks(
     through = f"through the {at.name}" if at is not None else "where the room is tightest"
     where = [f"Cut {through}."]
     where += [f"{cut.named}: looking towards {_towards(scene, cut.looking)}." for cut in cuts]
-    told = tuple(Words(words) for words in where)
-    blocks = [Block("Where it is cut", (_Beside(_key_plan(scene, cuts), told),))]
+    places = tuple(Words(words) for words in where)
+    blocks = [Block("Where it is cut", (_Beside(_key_plan(scene, cuts), places),))]
     rows: list[Entry] = []
     for one in every[:6]:
         words = bay_words(scene, one.bay)

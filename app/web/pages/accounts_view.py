@@ -131,7 +131,7 @@ class FitView(PlanView):
         for line in self.account.take_off.lines:
             shown = [one.svg for one in tins(line)]
             if shown:
-                seen.append(("".join(shown), f"{line.item}: {line.packs_told(self.plan.units)}"))
+                seen.append(("".join(shown), f"{line.item}: {line.packs_worded(self.plan.units)}"))
         hung = lamps(scene)
         if hung is not None:
             seen.append((hung.svg, f"{hung.count} × {hung.name}"))
