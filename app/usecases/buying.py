@@ -70,6 +70,11 @@ class Run:
         """Whether it came to its end by itself: nothing better will be found."""
         return self._settled
 
+    @property
+    def has_choice(self) -> bool:
+        """Whether there is a first choice to show."""
+        return self._newest is not None
+
     def seen(self) -> None:
         """Note that somebody looks: one that rests goes on."""
         with self._news:
@@ -172,6 +177,21 @@ def months_so_far(
     choice, settled = run.newest(seconds)
     months = account.months_as(run.asked, choice, settled_for=first_month if settled else "")
     return SoFar(months, looking=not settled)
+
+
+def months_meanwhile(
+    house: Elbowroom, plan_id: str, account: Account, today: date, now_min: int = 0
+) -> SoFar | None:
+    """Return the months as `months_so_far` does, without waiting for a first choice.
+
+    None where there is none yet: it is looked for in the background from now on. Raises PlanError
+    where there is nothing to spend.
+    """
+    if account.months_known(month_of(today)) is None:
+        run = _run(house, plan_id, account, today, now_min)
+        if run.running and not run.has_choice:
+            return None
+    return months_so_far(house, plan_id, account, today, 0, now_min)
 
 
 def _run(house: Elbowroom, plan_id: str, account: Account, today: date, now_min: int) -> Run:

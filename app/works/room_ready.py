@@ -39,7 +39,7 @@ class RoomReady:
         """Return by its key from which month each thing is to be ordered; no others are in it."""
         wanted: dict[str, str] = {}
         for order in self.works.orders:
-            for key in self._keys(order):
+            for key in self.keys_of(order):
                 month = month_of(order.order_by)
                 wanted[key] = min(month, wanted.get(key, month))
         return wanted
@@ -60,7 +60,7 @@ class RoomReady:
             return made.first_training, ()
         arrivals = dict(self.works.arrivals)
         for order in self.works.orders:
-            for key, line in zip(self._keys(order), order.lines, strict=True):
+            for key, line in zip(self.keys_of(order), order.lines, strict=True):
                 if key in late:
                     bought = date.fromisoformat(f"{late[key]}-01")
                     comes = workdays_after(bought, order.lead_workdays, made.works)
@@ -79,7 +79,7 @@ class RoomReady:
             f"{day_words(then)}, not on {day_words(made.first_training)}",
         )
 
-    def _keys(self, order: Order) -> list[str]:
+    def keys_of(self, order: Order) -> list[str]:
         """Return for each line of an order what it is bought with."""
         parts = _parts_of(self.lines)
         return [line if line.startswith(PIECE) else parts.get(line, line) for line in order.lines]

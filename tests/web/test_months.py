@@ -21,6 +21,9 @@ from app.works.task import next_half_hour_min
 
 PATIENCE_S = 60.0
 """A test that waits so long for what must come has failed."""
+HALF_HOUR_S = 1800
+ROOM_S = 45
+"""What a test takes that asks twice and may not see two half hours, on a machine under load."""
 LOOKING = "Looking whether there is a better order of buying"
 PROVEN = "No other order of buying is better"
 
@@ -56,6 +59,15 @@ def filled(client: Any, house: Elbowroom) -> str:
     purse = {"put_by": "900", "a_month": "1 000,50", "first": "2027-04", "months": "12"}
     assert post(client, plan_id, "purse", **purse).status_code == 303
     return plan_id
+
+
+@pytest.fixture
+def one_half_hour() -> None:
+    """Wait for the next half hour where this one ends soon: works are planned from each on anew."""
+    at = datetime.now()
+    left = HALF_HOUR_S - (at.minute * 60 + at.second) % HALF_HOUR_S
+    if left < ROOM_S:
+        time.sleep(left + 1)
 
 
 def today_and_minute() -> tuple[date, int]:
@@ -169,6 +181,7 @@ def sums_left_over(page: str) -> set[int]:
     return {int(one.replace(",", "")) % 300 for one in sums}
 
 
+@pytest.mark.usefixtures("one_half_hour")
 def test_months_are_there_while_a_better_order_is_looked_for(
     client: Any, house: Elbowroom, held: Held
 ) -> None:
@@ -206,6 +219,7 @@ def test_months_are_there_while_a_better_order_is_looked_for(
     assert known == months_of(account.scene, account.costs, known.first_month, ready)
 
 
+@pytest.mark.usefixtures("one_half_hour")
 def test_a_link_leads_to_the_page_at_once_and_its_script_asks_for_the_whole(
     client: Any, house: Elbowroom
 ) -> None:

@@ -2,6 +2,7 @@
 
 import json
 import re
+import time
 from datetime import date
 
 import pytest
@@ -16,6 +17,8 @@ from app.web.api.following import Streams
 from app.web.guests.app import create_guest_app
 from tests.web.building import plan_data, text
 
+PATIENCE_S = 60.0
+"""A test that waits so long for what must come has failed."""
 HOME = "http://192.168.1.5:8766"
 START = {"edit": "start", "of": "times", "starts_on": "2031-04-05", "first_time": "yes"}
 
@@ -41,6 +44,44 @@ def test_the_page_shows_chart_tasks_orders_and_the_first_training(
     assert 'class="works-chart"' in shown
     assert "Order or book next" in shown
     assert "What moves the date" in shown
+
+
+def test_the_page_says_what_the_purse_does_to_the_first_training(
+    client: FlaskClient, house: Elbowroom
+) -> None:
+    plan_id = house.create_sample("upstairs-room").plan_id
+    address = f"/plan/{plan_id}/works"
+    without = client.get(address).text
+    assert 'class="paid' not in without
+    purse = {"edit": "purse", "of": "purse", "put_by": "600", "a_month": "300", "months": "24"}
+    assert client.post(f"/plan/{plan_id}/months", data=purse).status_code == 303
+    # the page waits for no count: its script asks again while one runs
+    until = time.monotonic() + PATIENCE_S
+    while "data-looking" in (shown := client.get(f"{address}?of=orders").text):
+        assert 'role="status">Counting' in shown or "is still looked for" in shown
+        assert time.monotonic() < until
+    assert "First training with your money: " in shown
+    assert re.search(r"Your money reaches (all of )?it in \w+ 20\d\d\.", shown)
+    months = client.get(f"/plan/{plan_id}/months").text
+    first = re.search(r"<b>from ([^<]*)</b>", months)
+    assert first is not None
+    assert f"First training with your money: {first[1]}<" in shown
+
+
+@pytest.mark.long
+def test_the_parts_of_the_floor_stand_on_the_page_with_their_days_and_what_stands_where(
+    client: FlaskClient, house: Elbowroom
+) -> None:
+    plan_id = house.create_sample("double-garage").plan_id
+    shown = client.get(f"/plan/{plan_id}/works").text
+    parts = shown.partition('<div class="floor-parts">')[2].partition("</div>")[0]
+    assert parts.count('class="stage-plan"') == 2
+    assert parts.count("<li>Chest freezer</li>") == parts.count("<li>Two bicycles</li>") == 2
+    # coats of a household go on when it is free: by default on these evenings and the weekend
+    assert len(re.findall(r"Coats go on (?:(?:Tue|Thu|Sat|Sun) \d+ \w+(?:, )?)+\.", parts)) == 2
+    day = re.search(r'\?of=day&amp;on=([\d-]+)"', parts)
+    assert day is not None
+    assert 'class="stage-box"' in client.get(f"/plan/{plan_id}/works?of=day&on={day[1]}").text
 
 
 @pytest.mark.parametrize(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from datetime import date, datetime
 from functools import partial
 from typing import Any
@@ -13,8 +14,10 @@ from werkzeug.wrappers import Response as AnyResponse
 from app.errors import NotFoundError
 from app.forms.works_done_edits import edit_ticks
 from app.forms.works_edits import edit_works
+from app.usecases.accounts import account_of
+from app.usecases.buying import months_meanwhile
 from app.usecases.carrying_out import STEPS, Outcome
-from app.usecases.works import as_calendar, works_of
+from app.usecases.works import PlannedWorks, as_calendar, works_of
 from app.web.api.shown import plans_along
 from app.web.guard.guard import RefusedError
 from app.web.guard.requester import link
@@ -22,6 +25,7 @@ from app.web.house import house
 from app.web.pages.photos import with_photo
 from app.web.pages.typed_forms import Refused, take_form
 from app.web.pages.works_view import CHOICES, WorksView
+from app.works.paid_when import PaidWhen, paid_when
 from app.works.task import next_half_hour_min
 
 work_pages = Blueprint("work_pages", __name__)
@@ -122,9 +126,28 @@ def _common(plan_id: str, of: str, refused: Refused) -> dict[str, Any]:
 
 
 def _works(plan_id: str, of: str, refused: Refused) -> str:
-    kinds = {key for key, _ in CHOICES} | {"task", "order"} if plans_along() else OF_THE_DAY
+    along = plans_along()
+    kinds = {key for key, _ in CHOICES} | {"task", "order"} if along else OF_THE_DAY
     of = of if of.partition(".")[0] in kinds else "day"
-    return render_template("works.html", **_common(plan_id, of, refused), choices=CHOICES)
+    shown = _common(plan_id, of, refused)
+    paid, looking = _paid(plan_id, shown["view"].known) if along else (None, False)
+    shown["view"] = replace(shown["view"], paid=paid)
+    return render_template("works.html", **shown, choices=CHOICES, looking=looking)
+
+
+def _paid(plan_id: str, known: PlannedWorks) -> tuple[PaidWhen | None, bool]:
+    """Return what the money does to the works, and whether that is still looked for.
+
+    Nobody waits for it: the page is there at once, and its script asks again.
+    """
+    purse, ready = known.plan.phasing, known.ready
+    if ready is None or not (purse.put_by_minor or purse.a_month_minor):
+        return None, False
+    _, account = account_of(house(), plan_id)
+    so_far = months_meanwhile(house(), plan_id, account, known.today, known.now_min)
+    if so_far is None:
+        return None, True
+    return paid_when(ready, so_far.months), so_far.looking
 
 
 def _today(plan_id: str, refused: Refused) -> str:

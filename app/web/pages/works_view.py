@@ -17,11 +17,13 @@ from app.forms.works_edits import BECOMES, DAY_WORDS, TABLES
 from app.model.works import FreeTime, LoudTime, Stored, TaskNote
 from app.model.works import day_words as dated
 from app.units import format_length, format_money
-from app.web.pages.works_day_view import DayView, day_words, long_day
+from app.web.pages.works_day_view import DayView, day_words, long_day, stage_svg
 from app.web.pages.works_diary import DiaryDay, Pace, diary, pace
 from app.works.moves import comes_late, move_sentences
 from app.works.orders import Order
+from app.works.paid_when import PaidWhen
 from app.works.programme import Dated, hours_words, own_words
+from app.works.stages import Stage
 
 WIDE_PX = 1000.0
 """Width of the chart on the page, in the units of its drawing: it is scaled to the paper."""
@@ -45,10 +47,12 @@ CHOICES = (
 class WorksView(DayView):
     """The works of a plan for the page; `of` is what is chosen.
 
-    `shows_money` tells whether whoever looks may see what things cost.
+    `shows_money` tells whether whoever looks may see what things cost. `paid` is what the money of
+    the months does to the works; None where nothing is said of money, or nobody knows yet.
     """
 
     shows_money: bool = True
+    paid: PaidWhen | None = None
     tables = TABLES
 
     @property
@@ -82,6 +86,20 @@ class WorksView(DayView):
         if answer is None:
             return ""
         return f"First training: {dated(answer.programme.first_training)}"
+
+    @property
+    def stages(self) -> tuple[Stage, ...]:
+        """The parts of the floor, in the order in which they are worked on."""
+        return () if self.known.answer is None else self.known.answer.stages
+
+    def drawing_of(self, stage: Stage) -> Markup:
+        """Draw where everything stands while a part of the floor is worked on."""
+        return stage_svg(self.known, stage)
+
+    def paid_later(self, order: Order) -> str:
+        """Say when the money reaches an order; empty where that is in time or not known."""
+        ready = self.known.ready
+        return "" if self.paid is None or ready is None else self.paid.of_order(ready, order)
 
     @property
     def hours(self) -> str:

@@ -1,0 +1,77 @@
+"""The works as the purse pays for them: what comes later, when training begins, order by order."""
+
+from datetime import date
+
+import pytest
+
+from app.works.months import month_words
+from app.works.paid_when import PaidWhen, paid_when
+from app.works.phases import PART
+from app.works.room_ready import RoomReady
+from tests.works.test_room_ready import bought, with_purse
+
+PLENTY, SLOW = (1_000_000, 0), (60_000, 20_000)
+
+
+def paid(put_by: int, a_month: int) -> tuple[PaidWhen, RoomReady]:
+    ready, months = with_purse(put_by, a_month)
+    return paid_when(ready, months), ready
+
+
+def test_money_that_is_there_in_time_leaves_the_dates_as_they_are() -> None:
+    answer, ready = paid(*PLENTY)
+    assert not answer.is_late
+    assert list(answer.sentences()) == [
+        "Your money is there when the works ask for it: the dates here hold."
+    ]
+    assert not any(answer.of_order(ready, order) for order in ready.works.orders)
+
+
+def test_what_the_purse_reaches_later_is_named_with_its_month() -> None:
+    answer, ready = paid(*SLOW)
+    months = with_purse(*SLOW)[1]
+    when, wanted = bought(months), ready.wanted_from()
+    late = {key: month for key, month in when.items() if month > wanted.get(key, month)}
+    assert f"{PART}floor" in late
+    assert "piece.rower-1" in late
+    assert {one.key: one.month for one in answer.later} == late
+    text = " ".join(answer.sentences())
+    assert f"floor covering in {month_words(late[f'{PART}floor'])}" in text
+    assert answer.ready == months.first_training
+    assert answer.ready > answer.in_time == ready.first_training
+
+
+def test_the_first_training_is_when_something_wanted_can_be_done() -> None:
+    answer, _ = paid(*SLOW)
+    months = with_purse(*SLOW)[1]
+    first = next(month for month in months.months if month.new)
+    assert answer.trains
+    if isinstance(answer.trains_from, date):
+        # bought before the room is ready: trained on the day it is
+        assert answer.trains_from == months.first_training
+    else:
+        assert answer.trains_from == first.month
+    assert answer.goal.startswith("First training with your money: ")
+
+
+def test_each_order_says_when_the_purse_reaches_it() -> None:
+    answer, ready = paid(*SLOW)
+    when = bought(with_purse(*SLOW)[1])
+    (mats,) = [one for one in ready.works.orders if any(k.startswith("floor.") for k in one.lines)]
+    assert month_words(when[f"{PART}floor"]) in answer.of_order(ready, mats)
+    visits = [one for one in ready.works.orders if one.is_visit]
+    assert visits
+    assert not any(answer.of_order(ready, one) for one in visits)
+
+
+@pytest.mark.long
+def test_what_the_purse_never_reaches_is_said_and_not_given_a_month() -> None:
+    answer, ready = paid(60_000, 3_000)
+    never = {one.key for one in answer.later if one.month is None}
+    assert "piece.rower-1" in never
+    text = " ".join(answer.sentences())
+    assert "Not reached in the months looked at: " in text
+    (rower,) = [one for one in ready.works.orders if "piece.rower-1" in one.lines]
+    assert answer.of_order(ready, rower) == (
+        "Your money does not reach it in the months looked at."
+    )
