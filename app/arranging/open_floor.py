@@ -201,7 +201,8 @@ def _boxes(taken: list[BaseGeometry], angle_deg: float) -> Floats:
         count = max(1, math.ceil((y1 - y0) / SLAB_MM))
         edges = np.linspace(y0, y1, count + 1)
         # clip_by_rect is quicker, but fails where a thin wedge ends on a line of the cut
-        cut = shapely.box(x0 - 1, edges[:-1], x1 + 1, edges[1:])
+        sides = np.full((2, count), [[x0 - 1], [x1 + 1]])
+        cut = shapely.box(sides[0], edges[:-1], sides[1], edges[1:])
         slabs = shapely.intersection(part, cut, grid_size=CUT_GRID_MM)
         rows += [each.bounds for each in shapely.get_parts(slabs) if each.area > 1]
     return np.array(rows, dtype=np.float64).reshape(-1, 4)
