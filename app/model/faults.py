@@ -20,6 +20,30 @@ LIKE = {
 }
 """What a pattern asks for, in words."""
 
+KINDS = {
+    "bool": "true or false",
+    "date": "a day, written like 2027-03-01",
+    "dict": "an object with fields",
+    "float": "a number",
+    "int": "a whole number",
+    "list": "a list",
+    "model": "an object with fields",
+    "string": "a text",
+    "tuple": "a list",
+}
+"""What a field holds, by the first word of what is said where something else stands in it."""
+
+NO_SUCH = frozenset({"type", "parsing", "attributes_type", "from_float"})
+"""What is said after that word where something else stands there."""
+
+LIMITS = {
+    "greater_than": "more than",
+    "greater_than_equal": "at least",
+    "less_than": "less than",
+    "less_than_equal": "at most",
+}
+"""How far a number may go, by what is said where it goes further; the key holds the limit too."""
+
 
 def plan_error(error: ValidationError) -> PlanError:
     """Return a PlanError with one fault for each thing that was found, at most twenty."""
@@ -53,7 +77,20 @@ def _sentence(details: ErrorDetails) -> str:
         return f"{given[:GIVEN_LETTERS]!r} is no day of the calendar: write it like 2027-03-01"
     if kind == "finite_number":
         return f"must be a finite number, not {given}"
+    wanted = _wanted(details)
     if isinstance(given, str | int | float | bool) or given is None:
-        shown = repr(given)
-        return f"{message[0].lower()}{message[1:]}, not {shown[:60]}"
-    return f"{message[0].lower()}{message[1:]}"
+        return f"{wanted}, not {'nothing' if given is None else repr(given)[:60]}"
+    return wanted
+
+
+def _wanted(details: ErrorDetails) -> str:
+    """Say what a field asks for."""
+    kind, message = details["type"], details["msg"]
+    if kind in LIMITS:
+        (limit,) = details["ctx"].values()
+        return f"must be {LIMITS[kind]} {limit:g}"
+    of, _, how = kind.partition("_")
+    if of == "date" or (of in KINDS and how in NO_SUCH):
+        return f"must be {KINDS[of]}"
+    said = message.replace("Input should be", "must be", 1)
+    return f"{said[0].lower()}{said[1:]}"

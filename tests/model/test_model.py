@@ -114,8 +114,8 @@ BAD: list[tuple[dict[str, Any], tuple[str, ...]]] = [
     ({"format": "other"}, ("format", "not a plan of this program")),
     ({"colour": "red"}, ("colour", "this field is not known")),
     ({"name": ""}, ("name", "at least 1 character")),
-    ({"name": 7}, ("name", "valid string")),
-    ({"room": None}, ("room", "None")),
+    ({"name": 7}, ("name", "must be a text, not 7")),
+    ({"room": None}, ("room", "not nothing")),
     ({"room__ceiling__planes__0__height_mm": math.nan}, ("height_mm", "finite number")),
     ({"pieces__0__pose": {"x_mm": math.inf, "y_mm": 0}}, ("pieces[0].pose.x_mm", "finite number")),
     ({"pieces__0__pose": {"x_mm": 1e300, "y_mm": 0}}, ("pieces[0].pose.x_mm", "100000")),
@@ -138,7 +138,7 @@ BAD: list[tuple[dict[str, Any], tuple[str, ...]]] = [
     ({"pieces__0__id": "bar"}, ("'bar' stands twice",)),
     ({"pieces__1__carried_by": "stand"}, ("'bar' is carried by 'stand'", "not in the plan")),
     ({"pieces__0__carried_by": "bar"}, ("carry one another",)),
-    ({"pieces__0__width_mm": 0}, ("pieces[0].width_mm", "greater than 0")),
+    ({"pieces__0__width_mm": 0}, ("pieces[0].width_mm", "must be more than 0")),
     ({"pieces__0__width_mm": "wide"}, ("pieces[0].width_mm", "'wide'")),
 ]
 

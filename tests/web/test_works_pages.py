@@ -90,7 +90,12 @@ def test_the_parts_of_the_floor_stand_on_the_page_with_their_days_and_what_stand
         ({"edit": "add-free", "day": "sat", "starts": "12", "ends": "10"}, "free", "the end must"),
         ({"edit": "add-free", "day": "sat", "starts": "noon", "ends": "10"}, "free", "no time"),
         ({"edit": "add-off", "first": "2031-05-02", "last": "2031-05-01"}, "days_off", "before"),
+        ({"edit": "add-off", "first": "2031-02-30", "shut": "yes"}, "days_off", "is no day"),
+        ({"edit": "photo", "task": "ask"}, "tasks", "No photo was chosen."),
+        ({"edit": "remove-photo", "task": "ask", "kept": "a" * 32}, "tasks",
+         "That photo is no longer there"),
         ({"edit": "start", "starts_on": "soon"}, "starts_on", "is no day"),
+        ({"edit": "start", "tip": "sometimes"}, "tip_opens", "choose one of the list"),
         ({"edit": "add-stored", "label": "", "width": "1 m", "depth": "1 m"}, "stored", "missing"),
         ({"edit": "add-stored", "label": "x", "width": "0", "depth": "1 m"}, "stored", "must be"),
         ({"edit": "add-task", "label": "Paint", "hours": "-2"}, "tasks", "number from 0.1"),
@@ -117,6 +122,30 @@ def test_what_cannot_be_is_a_sentence_and_loses_nothing(
     assert answer.status_code == 400
     assert says in answer.get_data(as_text=True)
     assert kept(client, plan_id)[field] == before[field]
+
+
+@pytest.mark.parametrize(
+    ("path", "before", "after", "says"),
+    [
+        (["room", "floor", "uneven_mm"], 0, -1, "uneven_mm: must be at least 0, not -1"),
+        (["room", "floor", "uneven_mm"], 0, 101, "uneven_mm: must be at most 100, not 101"),
+        (["works", "days_off"], [], [{"id": "d", "first": "2031-02-30", "last": "2031-03-01"}],
+         "'2031-02-30' is no day of the calendar"),
+        (["works", "days_off"], [], [{"id": "d"}], "first: this field is missing"),
+        (["works", "tasks"], [], [{"id": "ask", "photos": ["zz"]}], "'zz' is no photo"),
+        (["works", "tasks"], [], [{"id": "ask", "photos": 7}], "photos: must be a list, not 7"),
+    ],
+)  # fmt: skip
+def test_a_command_that_cannot_be_is_a_sentence_and_loses_nothing(
+    client: FlaskClient, plan_id: str, path: list[str], before: object, after: object, says: str
+) -> None:
+    plan = client.get(f"/api/plans/{plan_id}").get_json()["plan"]
+    change = {"path": path, "before": before, "after": after}
+    command = {"name": "edit", "says": "an edit", "changes": [change]}
+    answer = client.post(f"/api/plans/{plan_id}/commands", json={"command": command})
+    assert answer.status_code == 400
+    assert says in answer.get_json()["error"]["message"]
+    assert client.get(f"/api/plans/{plan_id}").get_json()["plan"] == plan
 
 
 def test_what_is_typed_is_kept_told_and_undone(

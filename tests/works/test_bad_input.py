@@ -42,6 +42,12 @@ SAT = {"id": "sat", "day": "sat"}
          "'2027-02-30' is no day of the calendar"),
         ({"days_off": [{"id": "d", "first": "2027-03-05", "last": "2027-03-01"}]},
          "end on 1 March 2027, before they begin on 5 March 2027"),
+        ({"days_off": "never"}, "works.days_off: must be a list, not 'never'"),
+        ({"days_off": [{"id": "d", "first": 3, "last": "2027-03-01"}]},
+         "first: must be a day, written like 2027-03-01, not 3"),
+        ({"days_off": [{"id": "d", "first": "2027-03-01", "last": "2027-03-01", "shut": "maybe"}]},
+         "shut: must be true or false, not 'maybe'"),
+        ({"pace": 0}, "works.pace: must be at least 0.25, not 0"),
         ({"tasks": [{"id": "x", "label": "X", "added": True}]}, "needs a name and hours"),
         ({"tasks": [{"id": "ask", "photos": ["../../etc"]}]},
          "'../../etc' is no photo that is kept here: leave it out"),
@@ -53,6 +59,7 @@ def test_a_plan_file_that_cannot_be_says_why(works: dict[str, Any], says: str) -
         load(json.dumps(data))
     # the day as people say it, never the pattern of a machine
     assert "^" not in fault.value.sentence
+    assert "input" not in fault.value.sentence.lower()
 
 
 @pytest.mark.parametrize(
