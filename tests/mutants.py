@@ -22,8 +22,9 @@ from queue import SimpleQueue
 
 from tests.compiling import compiled_once
 from tests.mutating.changes import Mutant, draw, mutants_of
+from tests.mutating.loaded import NOT_IN_PLACE, Loaded
 from tests.mutating.running import Runner
-from tests.mutating.tracing import SUITES, Coverage, Traced, away, coverage_of
+from tests.mutating.tracing import SUITES, Coverage, Traced, away, coverage_of, folders_of
 
 ROOT = Path(__file__).resolve().parent.parent
 LEFT_OUT = shutil.ignore_patterns(".*", "__pycache__", "node_modules")
@@ -50,9 +51,11 @@ def every_mutant(packages: list[str], only: str = "") -> list[Mutant]:
 class Bench:
     """A copy of the project in which one file at a time is changed and tested."""
 
-    def __init__(self, copy: Path) -> None:
+    def __init__(self, copy: Path, folders: list[str]) -> None:
         self.copy = copy
         self.runner = Runner(copy)
+        self._folders = folders
+        self._loaded: Loaded | None = None
         self._doubted: set[str] = set()
         self._stamp = time.time()
 
@@ -60,13 +63,21 @@ class Bench:
         """Return the test that kills a mutant, None if it lives."""
         running = coverage.running(mutant.file, mutant.statement, mutant.module_level)
         tests = _enough([each for each in running if each.test not in self._doubted], mutant.file)
-        # each lot loads its own files only: most mutants are killed by their namesake
-        lots = [list(lot) for _, lot in groupby(tests, key=lambda each: away(each, mutant.file))]
         path = self.copy / mutant.file
         source = path.read_text(encoding="utf-8")
-        self._write(path, mutant.written(source))
+        changed = mutant.written(source)
+        # before the file is changed: programs that tests start read it, this one must not
+        loaded = self.loaded()
+        self._write(path, changed)
         try:
-            killer = next(filter(None, map(self.runner.fails, lots)), None)
+            killer: str | None = NOT_IN_PLACE
+            if not coverage.on_loading(mutant.file, mutant.statement, mutant.module_level):
+                killer = loaded.fails(mutant.file, source, changed, tests)
+            if killer == NOT_IN_PLACE:
+                # each lot loads its own files only: most are killed by their namesake
+                lots = groupby(tests, key=lambda each: away(each, mutant.file))
+                fails = (self.runner.fails(list(lot)) for _, lot in lots)
+                killer = next(filter(None, fails), None)
         finally:
             self._write(path, source)
         doubtful = [each for each in tests if each.test == killer and each.seconds > SLOW_S]
@@ -76,9 +87,17 @@ class Bench:
             return self.judged(mutant, coverage)
         return killer
 
+    def loaded(self) -> Loaded:
+        """Return the process that has loaded all tests, which is started when it is needed."""
+        if self._loaded is None:
+            self._loaded = Loaded(self.copy, self._folders)
+        return self._loaded
+
     def close(self) -> None:
-        """End the process that runs the tests."""
+        """End the processes that run the tests."""
         self.runner.close()
+        if self._loaded is not None:
+            self._loaded.close()
 
     def _write(self, path: Path, source: str) -> None:
         """Write a file, each time a second younger: compiled files are told apart by seconds."""
@@ -94,14 +113,14 @@ def _enough(tests: list[Traced], file: str) -> list[Traced]:
 
 
 @contextmanager
-def benches() -> Iterator[list[Bench]]:
+def benches(folders: list[str]) -> Iterator[list[Bench]]:
     """Make the copies of the project, compiled once each, also where the environment forbids it."""
     with compiled_once(), tempfile.TemporaryDirectory(prefix="mutants-") as folder:
         made = []
         for number in range(AT_ONCE):
             copy = Path(folder) / str(number) / "project"
             shutil.copytree(ROOT, copy, ignore=LEFT_OUT)
-            made.append(Bench(copy))
+            made.append(Bench(copy, folders))
         yield made
         for bench in made:
             bench.close()
@@ -109,9 +128,13 @@ def benches() -> Iterator[list[Bench]]:
 
 def survivors(drawn: list[Mutant], packages: list[str]) -> list[Mutant]:
     """Test mutants, print what became of each as soon as it is known, and return what lived."""
-    with benches() as made, ThreadPoolExecutor(AT_ONCE) as pool:
+    folders = folders_of(packages)
+    with (
+        benches([f"tests/{each}" for each in folders]) as made,
+        ThreadPoolExecutor(AT_ONCE) as pool,
+    ):
         tracers = [bench.runner for bench in made]
-        coverage = coverage_of(made[0].copy, packages, tracers)
+        coverage = coverage_of(made[0].copy, folders, tracers)
         idle: SimpleQueue[Bench] = SimpleQueue()
         for bench in made:
             idle.put(bench)

@@ -2,12 +2,14 @@
 
 import ast
 from pathlib import Path
+from types import ModuleType
 
 import pytest
 
 from tests.mutants import ROOT, every_mutant
-from tests.mutating.changes import draw, mutants_of
-from tests.mutating.equivalent import EQUIVALENT
+from tests.mutating.changes import all_of, draw, mutants_of
+from tests.mutating.equivalent import EQUIVALENT, INSTEAD
+from tests.mutating.loaded import Functions
 from tests.mutating.tracing import Coverage, Traced
 
 IDLE = '''"""Of 3 lengths + 1."""
@@ -76,6 +78,14 @@ def test_what_decides_no_answer_is_named_stands_there_and_is_never_changed(file:
     assert not [name for name in EQUIVALENT[file] if changed & {*named[name]}]
 
 
+@pytest.mark.parametrize("file", INSTEAD)
+def test_lines_that_say_the_same_are_changes_of_their_file(file: str) -> None:
+    source = (ROOT / file).read_text(encoding="utf-8")
+    assert INSTEAD[file].keys() <= {each.line_written(source) for each in all_of(source, file)}
+    left = {each.line_written(source) for each in mutants_of(ROOT / file, file)}
+    assert not left & INSTEAD[file].keys()
+
+
 def test_conditions_sums_and_results_are_turned_round(tmp_path: Path) -> None:
     source = "def f(a: int) -> bool:\n    if a:\n        a += 2\n    return a < 3 and not a\n"
     assert changes(tmp_path, source) == [
@@ -115,3 +125,36 @@ def test_all_tests_of_the_namesake_are_asked() -> None:
     )
     coverage = Coverage((other, second, first), {})
     assert coverage.running("app/scene/doors.py", range(7, 8), False) == [second, first]
+
+
+LOADED = """\
+from functools import cache
+
+RATE = 3
+
+@cache
+def cost(hours: int) -> int:
+    return hours * RATE
+
+class Job:
+    def days(self, hours: int) -> list[int]:
+        return [each for each in range(hours) if each > 1]
+"""
+
+
+def test_a_function_is_changed_where_it_stands_also_what_is_remembered_of_it(
+    tmp_path: Path,
+) -> None:
+    file = tmp_path / "work.py"
+    file.write_text(LOADED, encoding="utf-8")
+    work = ModuleType("work")
+    exec(compile(LOADED, str(file), "exec"), vars(work))
+    functions = Functions()
+    assert (work.cost(6), work.Job().days(4)) == (18, [2, 3])
+
+    assert functions.change(str(file), LOADED, LOADED.replace("hours * RATE", "hours - RATE"))
+    assert (work.cost(6), work.Job().days(4)) == (3, [2, 3])
+    assert functions.change(str(file), LOADED, LOADED.replace("each > 1", "each <= 1"))
+    assert (work.cost(6), work.Job().days(4)) == (3, [0, 1])
+    # what runs on loading has run: such a change must be loaded
+    assert not functions.change(str(file), LOADED, LOADED.replace("RATE = 3", "RATE = 4"))

@@ -14,6 +14,7 @@ from hypothesis import strategies as st
 from app.checks.run import run
 from app.checks.snag import SEVERITIES, Snag
 from app.library.kit import kit_types
+from app.library.movements import movements
 from app.model.kit import Piece
 from app.model.plan import Plan
 from app.model.room import Opening
@@ -21,10 +22,20 @@ from app.model.turning import turned_plan
 from app.model.versions import load
 from app.scene.build import build_scene
 from app.scene.shapes import shape_of
-from tests.builders import make_person, make_plan, make_room, place
+from tests.builders import (
+    column,
+    low_thing,
+    make_person,
+    make_plan,
+    make_room,
+    place,
+    rectangle,
+)
+from tests.rearranged import elsewhere, in_reverse
 from tests.thinned import one_of
 
 SAMPLES = Path(__file__).resolve().parents[2] / "sample_rooms"
+CATALOGUE = Path(__file__).resolve().parents[1] / "catalogue" / "plans"
 
 FEW = settings(max_examples=settings.default.max_examples // 4 if settings.default else 15)
 """Each example is two verdicts."""
@@ -227,3 +238,74 @@ def test_a_room_turned_by_a_quarter_has_the_same_verdict(name: str) -> None:
     plan = load((SAMPLES / f"{name}.json").read_text(encoding="utf-8"))
     turned = judged(turned_plan(plan, 1))
     assert [all_it_says(s) for s in turned] == [all_it_says(s) for s in judged(plan)]
+
+
+def one_of_each() -> Plan:
+    """Return a low hall with one of every kit type, ways in, glass, beams, and three people."""
+    step, a_row = 2300, 9
+    kinds = sorted(kit_types())
+    pieces = [
+        place(
+            key, 1500 + step * (i % a_row), 1500 + step * (i // a_row), (0, 90, 180, 37)[i % 4],
+            piece_id=f"p-{key}",
+        )
+        for i, key in enumerate(kinds)
+    ]  # fmt: skip
+    openings = [
+        Opening.model_validate(
+            {
+                "id": f"o{i}", "wall": wall, "kind": kind, "offset_mm": offset, "width_mm": width,
+                "height_mm": height, "sill_mm": sill, "way_out": kind == "hinged",
+            }
+        )
+        for i, (wall, kind, offset, width, height, sill) in enumerate(
+            [
+                ("front", "hinged", 3000, 900, 2000, 0),
+                ("front", "sectional", 9000, 2400, 2100, 0),
+                ("back", "window", 2000, 1500, 1000, 900),
+                ("back", "window", 9000, 1800, 1900, 100),
+                ("left", "hinged", 5000, 800, 2000, 0),
+                ("right", "window", 4000, 1500, 1000, 300),
+            ]
+        )
+    ]  # fmt: skip
+    beams = [
+        low_thing(rectangle(x, 0, x + 200, 9000), bottom, f"beam-{x}")
+        for x, bottom in ((2000, 2150), (8000, 2050))
+    ]
+    posts = [column(rectangle(at, at, at + 300, at + 300), f"post-{at}") for at in (6000, 9000)]
+    deep = step * len(kinds) / a_row + 2500
+    room = make_room(
+        step * a_row + 600, deep, 2350, openings=openings, low_things=beams, columns=posts
+    )
+    every = list(movements())
+    people = [
+        make_person(1650, person_id="small", want=every[::2]),
+        make_person(1950, person_id="tall", want=every, alone=False),
+        make_person(1800, person_id="other", want=every[1::2], no=every[::2]),
+    ]
+    return make_plan(*pieces, room=room, people=people)
+
+
+def row_by_row(plan: Plan) -> Counter[tuple[object, ...]]:
+    """Return what is found, in any order: the figures of each row, and what it is about."""
+    return Counter(
+        (
+            *(s.severity, s.code, s.person, s.movement, s.measured, s.required, s.need),
+            *(frozenset(s.pieces), s.space, s.flanked, s.all_round, s.opening, s.circuit),
+            *(s.blocked, s.to_reach, s.shuts_door, s.background, s.question, s.eased_by),
+            *(frozenset(s.working), frozenset(s.names), frozenset(s.source_keys)),
+        )
+        for s in judged(plan)
+    )
+
+
+PLANS = sorted([*SAMPLES.glob("*.json"), *CATALOGUE.glob("*.json")])
+
+
+@pytest.mark.parametrize("path", [None, *PLANS], ids=lambda path: path.stem if path else "each")
+def test_neither_the_place_on_the_paper_nor_the_order_in_the_file_decides(
+    path: Path | None,
+) -> None:
+    plan = load(path.read_text(encoding="utf-8")) if path else one_of_each()
+    assert row_by_row(elsewhere(in_reverse(plan))) == row_by_row(plan)

@@ -14,7 +14,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
-from tests.mutating.equivalent import EQUIVALENT
+from tests.mutating.equivalent import EQUIVALENT, INSTEAD
 
 _COMPARED: dict[type[ast.cmpop], type[ast.cmpop]] = {
     ast.Lt: ast.GtE,
@@ -72,6 +72,10 @@ class Mutant:
     def __str__(self) -> str:
         return f"{self.file}:{self.line}: {_short(self.before)} -> {_short(self.after)}"
 
+    def line_written(self, source: str) -> str:
+        """Return the line on which the change begins, as it is then."""
+        return self.written(source).splitlines()[self.line - 1].strip()
+
     def written(self, source: str) -> str:
         """Return the file with the change; places are counted in bytes, as the parser does."""
         data = source.encode()
@@ -84,8 +88,15 @@ def _short(text: str) -> str:
 
 
 def mutants_of(path: Path, name: str) -> list[Mutant]:
-    """Return every change that one file can undergo."""
+    """Return every change that one file can undergo, but those that decide no answer."""
     source = path.read_text(encoding="utf-8")
+    alike = INSTEAD.get(name, {})
+    every = all_of(source, name)
+    return [each for each in every if not alike or each.line_written(source) not in alike]
+
+
+def all_of(source: str, name: str) -> list[Mutant]:
+    """Return every change of a file, also those of lines that may stand there instead."""
     return list(_Reader(source, name).mutants())
 
 

@@ -1,6 +1,7 @@
-"""Constants that decide no answer: a change of them is another program that says the same.
+"""What decides no answer: a change of it is another program that says the same.
 
-Each is named with its reason. `tests/test_mutants.py` sees that it still stands in its file. What
+Constants, and lines that may stand instead of those of the program. Each is named with its reason.
+`tests/test_mutants.py` sees that it still stands in its file. What
 limits an answer that somebody reads (how many names a sentence holds, how many rows a page) is not
 among them.
 """
@@ -99,3 +100,14 @@ EQUIVALENT: dict[str, dict[str, str]] = {
     },
     "app/store/single_instance.py": {"ASK_SECONDS": _PATIENCE},
 }
+
+_WITHIN_A_HAIR = "within the slit of a hair, far below what is measured and shown"
+_NOTHING_THERE = "no geometry comes so: a guard against what the library may give"
+_ORDER = "the ends are the same whichever of both is called first"
+
+INSTEAD: dict[str, dict[str, str]] = {
+    "app/takeoff/free_edges.py": {
+        "covered, gap = [], (1.0)": "the least that is left bare is more",
+    },
+}
+"""Lines that may stand in a file instead of its own, as a change would write them."""

@@ -31,12 +31,12 @@ WAITING = 10
 ALARMS = (signal.SIGALRM, signal.SIGPROF)
 
 
-class Runner:
-    """A process in a copy of the project that runs tests when asked."""
+class Asked:
+    """A process in a copy of the project that answers line by line."""
 
-    def __init__(self, copy: Path) -> None:
+    def __init__(self, copy: Path, module: str, *words: str) -> None:
         self._process = subprocess.Popen(
-            [sys.executable, "-m", "tests.mutating.running"],
+            [sys.executable, "-m", module, *words],
             cwd=copy,
             env=os.environ | {"OPENBLAS_NUM_THREADS": "1"},
             stdin=subprocess.PIPE,
@@ -44,19 +44,14 @@ class Runner:
             text=True,
         )
 
-    def fails(self, tests: list[Traced]) -> str | None:
-        """Return the first test that fails, "no end" for one that hangs, None if all pass."""
-        return self._asked("fails", [(each.test, each.seconds) for each in tests])
-
-    def trace(self, test_file: str, out: Path) -> str | None:
-        """Write to a file which test of a file runs which line; return what went wrong."""
-        return self._asked("trace", [test_file, str(out)])
-
-    def _asked(self, what: str, given: object) -> str | None:
+    def _asked(self, *question: object) -> str | None:
         assert self._process.stdin is not None
-        assert self._process.stdout is not None
-        self._process.stdin.write(json.dumps([what, given]) + "\n")
+        self._process.stdin.write(json.dumps(question) + "\n")
         self._process.stdin.flush()
+        return self._answer()
+
+    def _answer(self) -> str | None:
+        assert self._process.stdout is not None
         answer: str | None = json.loads(self._process.stdout.readline())
         if answer is not None and answer.startswith(FAULT):
             raise RuntimeError(answer)
@@ -69,6 +64,21 @@ class Runner:
         self._process.wait()
 
 
+class Runner(Asked):
+    """A process that loads and runs tests when asked."""
+
+    def __init__(self, copy: Path) -> None:
+        super().__init__(copy, "tests.mutating.running")
+
+    def fails(self, tests: list[Traced]) -> str | None:
+        """Return the first test that fails, "no end" for one that hangs, None if all pass."""
+        return self._asked("fails", [(each.test, each.seconds) for each in tests])
+
+    def trace(self, test_file: str, out: Path) -> str | None:
+        """Write to a file which test of a file runs which line; return what went wrong."""
+        return self._asked("trace", [test_file, str(out)])
+
+
 class _Chosen:
     """A plugin of pytest: only the tests asked for, in their order; the first failure's name."""
 
@@ -76,6 +86,11 @@ class _Chosen:
         self._seconds = seconds
         self._place = {test: i for i, test in enumerate(seconds)}
         self.failed = ""
+
+    @pytest.hookimpl(trylast=True)
+    def pytest_configure(self) -> None:
+        """Let laws fail with the first example that does."""
+        without_shrinking()
 
     @pytest.hookimpl(trylast=True)
     def pytest_collection_modifyitems(self, items: list[pytest.Item]) -> None:
@@ -86,8 +101,8 @@ class _Chosen:
 
     @pytest.hookimpl(wrapper=True)
     def pytest_runtest_protocol(self, item: pytest.Item) -> Iterator[None]:
-        """Give each test its time; the alarm ends the process, also in a library's own loop."""
-        _ends_after(AT_LEAST_S + PATIENCE * self._seconds[item.nodeid])
+        """Give each test its time."""
+        ends_after_test(self._seconds[item.nodeid])
         return (yield)
 
     def pytest_runtest_logreport(self, report: pytest.TestReport) -> None:
@@ -101,7 +116,25 @@ class _Chosen:
             self.failed = f"{report.nodeid} (loading)"
 
 
-def _ends_after(seconds: float) -> None:
+def without_shrinking() -> None:
+    """Let hypothesis seek no smaller example where one fails: that it fails is all that is asked.
+
+    To be called when `tests/conftest.py` has chosen its profile, and before tests are loaded.
+    """
+    # not sooner: pytest warns of what is loaded before it can read its assertions
+    from hypothesis import Phase, settings
+
+    looks = (Phase.explicit, Phase.reuse, Phase.generate)
+    settings.register_profile("mutants", settings.get_profile("short"), phases=looks)
+    settings.load_profile("mutants")
+
+
+def ends_after_test(seconds: float) -> None:
+    """Give a test that took so long its time; the alarm ends the process, also in a library."""
+    ends_after(AT_LEAST_S + PATIENCE * seconds)
+
+
+def ends_after(seconds: float) -> None:
     """End this process when it has computed for so long, or has waited far longer."""
     signal.setitimer(signal.ITIMER_PROF, seconds)
     signal.setitimer(signal.ITIMER_REAL, WAITING * seconds)
@@ -110,14 +143,14 @@ def _ends_after(seconds: float) -> None:
 def _run(tests: list[tuple[str, float]]) -> str | None:
     files = list(dict.fromkeys(test.split("::")[0] for test, _ in tests))
     chosen = _Chosen(dict(tests))
-    _ends_after(LOADED_WITHIN_S)
+    ends_after(LOADED_WITHIN_S)
     code = pytest.main(["-x", "-q", "-p", "no:cacheprovider", *files], plugins=[chosen])
     if code == pytest.ExitCode.OK:
         return None
     return chosen.failed or f"exit code {int(code)}"
 
 
-def _in_child(work: Callable[[], str | None]) -> str | None:
+def in_child(work: Callable[[], str | None]) -> str | None:
     """Do something in a fork, so that nothing of the changed program stays here."""
     read, write = os.pipe()
     child = os.fork()
@@ -146,16 +179,21 @@ def _in_child(work: Callable[[], str | None]) -> str | None:
     return failed
 
 
-def _main() -> None:
+def load_libraries() -> None:
+    """Load what the program loads late, so that no fork has to."""
     for module in (
         *("coverage", "flask", "numpy", "platformdirs", "pydantic"),
         *("scipy.optimize", "scipy.sparse", "shapely", "svgwrite", "tomllib"),
     ):
         __import__(module)
+
+
+def _main() -> None:
+    load_libraries()
     for line in sys.stdin:
         what, given = json.loads(line)
         work = partial(trace, *given) if what == "trace" else partial(_run, given)
-        print(json.dumps(_in_child(work)), flush=True)
+        print(json.dumps(in_child(work)), flush=True)
 
 
 if __name__ == "__main__":

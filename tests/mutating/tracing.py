@@ -53,6 +53,10 @@ class Coverage:
     tests: tuple[Traced, ...]
     loading: dict[str, frozenset[int]]
 
+    def on_loading(self, file: str, statement: range, module_level: bool) -> bool:
+        """Return whether a statement runs while program and tests are loaded."""
+        return module_level or bool(self.loading.get(file, frozenset()) & frozenset(statement))
+
     def running(self, file: str, statement: range, module_level: bool) -> list[Traced]:
         """Return the tests that run a statement; where it runs on loading, all that use its file.
 
@@ -61,7 +65,7 @@ class Coverage:
         others; then the quickest.
         """
         lines = frozenset(statement)
-        if module_level or self.loading.get(file, frozenset()) & lines:
+        if self.on_loading(file, statement, module_level):
             tests = [each for each in self.tests if file in each.lines]
         else:
             tests = [
@@ -89,9 +93,13 @@ class Tracer(Protocol):
         ...
 
 
-def coverage_of(copy: Path, packages: Iterable[str], tracers: Sequence[Tracer]) -> Coverage:
+def folders_of(packages: Iterable[str]) -> list[str]:
+    """Return the folders of tests for some packages, each once."""
+    return list(dict.fromkeys(folder for package in packages for folder in SUITES[package]))
+
+
+def coverage_of(copy: Path, folders: Sequence[str], tracers: Sequence[Tracer]) -> Coverage:
     """Return which test of a copy runs which line, tracing what is not known yet."""
-    folders = dict.fromkeys(folder for package in packages for folder in SUITES[package])
     shelf = Path(platformdirs.user_cache_dir("elbowroom")) / "mutants"
     shelf.mkdir(parents=True, exist_ok=True)
     sources = {

@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 import shapely
+import shapely.affinity
 from hypothesis import Phase, given, settings
 from hypothesis import strategies as st
 
@@ -19,11 +20,14 @@ from app.model.room import Opening
 from app.scene.build import Scene, build_scene
 from app.takeoff.cutting_2d import CutSheet
 from app.takeoff.floor import Layout, covering_of, floor_layout, packs, piece_kg
-from app.takeoff.floor_layout import lay_floor
+from app.takeoff.floor_layout import Laid, lay_floor
 from app.takeoff.floor_lines import lines, shifts
 from app.takeoff.floor_list import compare, floors
+from app.takeoff.floor_region import start_of
 from tests.builders import column, make_plan, make_room, place, rectangle, turned_plan
+from tests.rearranged import elsewhere
 from tests.takeoff.test_cutting_2d import comes_apart
+from tests.thinned import one_of
 
 # A layout takes a tenth of a second: making a failing example small would take minutes.
 UNSHRUNK = (Phase.explicit, Phase.reuse, Phase.generate)
@@ -580,3 +584,66 @@ def test_where_factory_edges_cost_nothing_they_lie_at_every_joint() -> None:
     # it stays the floor that was asked for
     assert layout.laid.laying == laying
     assert layout.laid.laying.factory_edges is False
+
+
+RIGHT, DOWN = 7300.0, -4100.0
+ELL = ((0, 0), (4600, 0), (4600, 2600), (2400, 2600), (2400, 4400), (0, 4400))
+WAYS: dict[str, dict[str, object]] = {
+    "staggered mats": {},
+    "straight from the right": {"joints": "straight", "start_wall": "w2", "start_end": "right"},
+    "balanced boards across": {"kind": "board", "joints": "balanced", "along": False,
+                               "length_mm": 1830, "width_mm": 1220},
+    "tiles in a zone": {"kind": "tile", "length_mm": 500, "width_mm": 500,
+                        "zone": rectangle(300, 200, 2300, 3900)},
+    "a roll by the metre": {"kind": "roll", "by_metre": True, "length_mm": 10_000,
+                            "width_mm": 1250, "along": True},
+    "factory edges": {"factory_edges": True, "length_mm": 1500, "first_mm": 700},
+    "a zone askew": {"zone": ((700, 300), (4300, 900), (4000, 2400), (500, 1900))},
+    "let in": {"flush": ("platform",), "first_row_mm": 600, "kerf_mm": 3},
+}  # fmt: skip
+
+
+def ell() -> Plan:
+    """Return a room with a nook, a post, a door, a garage door and a low platform."""
+    openings = (
+        Opening(id="d", wall="w1", kind="hinged", offset_mm=600, width_mm=900, height_mm=2000),
+        Opening(id="g", wall="w6", kind="tracks", offset_mm=900, width_mm=2400, height_mm=2100),
+    )
+    post = column(rectangle(3300, 1500, 3550, 1750))
+    platform = place("platform", 1200, 1600, width=1500, depth=1200, height=40, stays=True)
+    return make_plan(platform, room=make_room(corners=ELL, openings=openings, columns=(post,)))
+
+
+def here_and_far_off(way: str) -> list[tuple[Scene, FloorLaying]]:
+    """Return the room with a floor to be laid, and the same elsewhere on the paper."""
+    chosen = {"start_wall": "w1", **WAYS[way]}
+    zone = [(x + RIGHT, y + DOWN) for x, y in chosen.get("zone", ())]  # type: ignore[attr-defined]
+    far = build_scene(elsewhere(ell(), RIGHT, DOWN))
+    return [(build_scene(ell()), mat(**chosen)), (far, mat(**{**chosen, "zone": zone}))]
+
+
+def laid_alike(one: Laid, other: Laid) -> None:
+    for here, far in zip(one.mats, other.mats, strict=True):
+        moved = shapely.affinity.translate(here.polygon, RIGHT, DOWN)
+        assert moved.symmetric_difference(far.polygon).area < 1
+        assert (here.size_mm, here.row, here.sheet, here.cut, here.narrow, here.knife_joints) == (
+            far.size_mm, far.row, far.sheet, far.cut, far.narrow, far.knife_joints,
+        )  # fmt: skip
+    assert (one.to_buy, one.lower_bound) == (other.to_buy, other.lower_bound)
+
+
+@pytest.mark.parametrize("way", WAYS)
+def test_from_one_corner_a_floor_is_laid_alike_wherever_it_lies_on_the_paper(way: str) -> None:
+    one, other = (
+        lay_floor(scene, laying, start_of(scene, laying)) for scene, laying in here_and_far_off(way)
+    )
+    laid_alike(one, other)
+
+
+@pytest.mark.parametrize("way", one_of(3, WAYS))
+def test_the_same_floor_is_chosen_wherever_it_lies_on_the_paper(way: str) -> None:
+    one, other = (
+        floor_layout(scene, laying, compare=False) for scene, laying in here_and_far_off(way)
+    )
+    laid_alike(one.laid, other.laid)
+    assert (one.sentence, one.notes) == (other.sentence, other.notes)

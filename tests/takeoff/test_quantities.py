@@ -18,6 +18,7 @@ from app.takeoff.line import Bought
 from app.takeoff.quantities import COLUMNS, as_csv, as_json, as_text, take_off
 from app.wording import measure_in
 from tests.builders import make_room, place
+from tests.rearranged import elsewhere, in_reverse
 from tests.takeoff.making import counted, scene_of
 from tests.takeoff.test_hung import with_walls
 from tests.thinned import one_of
@@ -172,3 +173,26 @@ def test_a_room_turned_on_the_plan_takes_the_same(name: str, quarters: int) -> N
         assert {k: v for k, v in one.items() if k not in left_out} == {
             k: v for k, v in other.items() if k not in left_out
         }
+
+
+@pytest.mark.parametrize("name", one_of(4, [path.stem for path in SAMPLES]))
+def test_a_room_elsewhere_on_the_paper_takes_the_same(name: str) -> None:
+    plan = next(sample(path) for path in SAMPLES if path.stem == name).plan
+    before, after = (
+        as_json(take_off(build_scene(one)), plan.currency)["lines"]
+        for one in (plan, elsewhere(plan))
+    )
+    assert before == after
+
+
+@pytest.mark.parametrize("name", one_of(4, [path.stem for path in SAMPLES[1:] + SAMPLES[:1]]))
+def test_what_is_written_in_another_order_takes_the_same(name: str) -> None:
+    plan = next(sample(path) for path in SAMPLES if path.stem == name).plan
+    before, after = (
+        {
+            line.key: (line.net, line.waste, line.bought, line.mass_kg, line.cost_minor)
+            for line in take_off(build_scene(one)).lines
+        }
+        for one in (plan, in_reverse(plan))
+    )
+    assert before == after
