@@ -236,13 +236,10 @@ def _nested(
     cut = [n for n, cell in named.items() if not is_whole(cell, grid)]
     held = laying.kind == "tile" or laying.factory_edges
     turns = laying.turns and laying.kind != "tile"
+    to_cut = [named[n] for n in cut]
+    edges = joint_edges(to_cut, site.region) if held else [NO_EDGE] * len(to_cut)
     wanted = [
-        Wanted(
-            *rectangle_of(named[n], grid),
-            joint_edges(named[n], site.region) if held else NO_EDGE,
-            turns,
-        )
-        for n in cut
+        Wanted(*rectangle_of(cell, grid), at, turns) for cell, at in zip(to_cut, edges, strict=True)
     ]
     cuts: dict[int, list[Corners]] = {}
     for piece in (*laying.laid, *laying.spoiled):
@@ -316,7 +313,7 @@ def _laid(
         _, low, _, high = piece.cell.bounds
         row = row_place((low + high) / 2, begun.rows_at, grid.depth) - begun.first_row
         cell = replace(piece.cell, row=row)
-        edges = joint_edges(cell, site.region)
+        (edges,) = joint_edges([cell], site.region)
         mat = mat_of(cell, piece.number, piece.sheet, piece.rect, grid, edges, site.frame)
         mats.append(replace(mat, down=piece.down))
     numbers = {mat.sheet for mat in mats} | {piece.sheet for piece in laying.spoiled}

@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
+import numpy as np
 import shapely
 import shapely.affinity
 from shapely import Polygon
@@ -163,7 +164,7 @@ def _laid(scene: Scene, laying: FloorLaying, start: Start) -> Laid:
         cells = lay_at(RowCutter(region, grid), start)
     # Whole pieces need no knife and no search: only what is cut is planned on stock pieces.
     plan = [i for i, cell in enumerate(cells) if not is_whole(cell, grid)]
-    edges = [joint_edges(cell, region) for cell in cells]
+    edges = joint_edges(cells, region)
     # A joint between two factory edges closes; a knife's edge there shows, so such edges may be
     # asked for.
     if laying.sold_by_metre:
@@ -223,22 +224,24 @@ def rectangle_of(cell: Cell, grid: Grid) -> tuple[float, float]:
     return min(along, grid.length), min(across, grid.depth)
 
 
-def joint_edges(cell: Cell, region: BaseGeometry) -> Edge:
-    """Return at which edges a neighbour lies: floor goes on there by more than the tolerance."""
-    u0, v0, u1, v1 = cell.bounds
+def joint_edges(cells: Sequence[Cell], region: BaseGeometry) -> list[Edge]:
+    """Return at which edges of each a neighbour lies: floor goes on there beyond the tolerance."""
+    if not cells:
+        return []
     # A sliver of rounding beside an edge is no neighbour, so more than the tolerance must go on
     # there.
     far = 2 * TOLERANCE_MM
+    u0, v0, u1, v1 = np.array([cell.bounds for cell in cells]).T
     beside = (
         (Edge.LEFT, shapely.box(u0 - far, v0, u0, v1)),
         (Edge.RIGHT, shapely.box(u1, v0, u1 + far, v1)),
         (Edge.TOP, shapely.box(u0, v0 - far, u1, v0)),
         (Edge.BOTTOM, shapely.box(u0, v1, u1, v1 + far)),
     )
-    result = NO_EDGE
-    for edge, strip in beside:
-        if shapely.area(shapely.intersection(strip, region)) > far * far:
-            result |= edge
+    result = [NO_EDGE] * len(cells)
+    for edge, strips in beside:
+        goes_on = shapely.area(shapely.intersection(strips, region)) > far * far
+        result = [known | edge if on else known for known, on in zip(result, goes_on, strict=True)]
     return result
 
 

@@ -24,6 +24,7 @@ from app.takeoff.floor_shapes import (
     HAIR_MM,
     Band,
     Bounds,
+    bands_between,
     bands_of,
     inner_mm,
     inner_of,
@@ -32,6 +33,7 @@ from app.takeoff.floor_shapes import (
     narrow_part,
     seams,
     slit_of_frame,
+    slits_mm,
     slits_of,
 )
 
@@ -70,6 +72,7 @@ class RowCutter:
         self.grid = grid
         self.bounds: Bounds = region.bounds
         self.looks = 0
+        self._bands = bands_of(region)
         self._strips: dict[tuple[int, int], Strip] = {}
         self._kinds: dict[tuple[object, ...], int] = {}
         self._rows: dict[tuple[int, int], Row] = {}
@@ -90,7 +93,8 @@ class RowCutter:
         ends = (round(low * _FINE), round(high * _FINE))
         if ends not in self._strips:
             by_place = self.grid.door_least > self.grid.least
-            strip = self._strips[ends] = Strip(self.region, low, high, by_place)
+            bands = None if self._bands is None else bands_between(self._bands, low, high)
+            strip = self._strips[ends] = Strip(self.region, low, high, by_place, bands)
             # Rows alike are cut alike: a plain room has few that differ.
             strip.kind = self._kinds.setdefault(strip.alike, len(self._kinds))
         return self._strips[ends]
@@ -116,13 +120,26 @@ class Strip:
     Strips of one cutter that are cut alike are of one `kind`.
     """
 
-    def __init__(self, region: BaseGeometry, low: float, high: float, by_place: bool) -> None:
+    def __init__(
+        self,
+        region: BaseGeometry,
+        low: float,
+        high: float,
+        by_place: bool,
+        bands: list[Band] | None = None,
+    ) -> None:
+        """Take the row from `bands` where they are known, else cut it out of the region."""
         u0, _, u1, _ = region.bounds
         self.low, self.high = low, high
-        self.shape: BaseGeometry = shapely.intersection(region, shapely.box(u0, low, u1, high))
-        at = shapely.get_coordinates(self.shape)[:, 0]
+        self.shape: BaseGeometry | None = None
+        if bands is None:
+            self.shape = shapely.intersection(region, shapely.box(u0, low, u1, high))
+            at = shapely.get_coordinates(self.shape)[:, 0]
+            bands = bands_of(self.shape)
+        else:
+            at = np.array([u for left, right, _ in bands for u in (left, right)])
         self.corners = np.unique(np.round(at * _FINE)) / _FINE
-        self.bands = bands_of(self.shape)
+        self.bands = bands
         self.kind = 0
         self.alike: tuple[object, ...] = (low, high)
         if self.bands is not None and not by_place:
@@ -224,11 +241,10 @@ def _cut_out(shape: tuple[Bounds, ...] | Polygon, box: Bounds) -> tuple[float, i
             return inner, 0, 0.0
         if holes == 1 and (short := slit_of_frame(shape, box)) is not None:
             return inner, 1, short
-        shape = outline_of(shape)
-    else:
-        inner = inner_of(shape, box)
+        short_ones = slits_mm(shape)
+        return inner, len(short_ones), sum(short_ones)
     opened = slits_of(shape)
-    return inner, len(opened), sum(slit.length for slit in opened)
+    return inner_of(shape, box), len(opened), sum(slit.length for slit in opened)
 
 
 def outline_of(shape: tuple[Bounds, ...]) -> Polygon:

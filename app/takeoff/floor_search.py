@@ -1,10 +1,10 @@
 """The best floor: where to begin, which way, how far shifted and staggered, all sought together.
 
-Fewest pieces and legs narrower than they should be come first, then the joints a fitter would
-make, then stock pieces, slits, pieces cut and metres of knife; of equals the one that begins with
-whole pieces. A shift matters only where a joint comes onto a corner of the floor or where a strip
-beside one is just wide enough: between two such places nothing becomes narrow or ceases to be, so
-these places are all that is tried.
+Fewest pieces and legs narrower than they should be come first, then joints that the covering asks
+for, then stock pieces, staggered joints before straight ones, slits, pieces cut and metres of
+knife; of equals the one that begins with whole pieces. A shift matters only where a joint comes
+onto a corner of the floor or where a strip beside one is just wide enough: between two such places
+nothing becomes narrow or ceases to be, so these places are all that is tried.
 """
 
 from __future__ import annotations
@@ -212,6 +212,7 @@ def _swept(
                     min((row.least_mm for row in cut), default=0.0),
                     first_piece_mm(sign * (up - at), grid.length),
                     first_piece_mm(down - origin, grid.depth),
+                    joints != start.joints == "staggered",
                 ),
                 sizes,
             )
@@ -223,8 +224,11 @@ def _patterns(laying: FloorLaying, start: Start) -> list[tuple[Joints, float, bo
         return [("straight", 0.0, False)]
     staggers = STAGGERS if laying.stagger is None else (laying.stagger,)
     staggered: list[tuple[Joints, float, bool]] = [("staggered", s, False) for s in staggers]
-    # Straight joints only where nobody asked for staggered ones: weighed after all others.
-    return staggered if laying.joints is not None else [*staggered, ("straight", 0.0, True)]
+    if laying.joints is not None:
+        return staggered
+    # Nobody asked for staggered ones: loose mats lie in one line too where that saves one, boards
+    # need the bond, so that it is only offered.
+    return [*staggered, ("straight", 0.0, laying.kind != "mat")]
 
 
 def _rows(

@@ -26,6 +26,9 @@ _SQUARE = 1.5
 HAIR_MM = 0.1
 """Edges that lie no further apart are one, and lines as little askew are straight."""
 
+_NOTHING_MM = 1e-6
+"""What is thinner came of rounding alone: plans keep lengths to 0.01 mm."""
+
 
 def bands_of(shape: BaseGeometry) -> list[Band] | None:
     """Return a shape as bands from left to right; None where an edge runs askew."""
@@ -54,6 +57,22 @@ def bands_of(shape: BaseGeometry) -> list[Band] | None:
         elif spans:
             bands.append((left, right, spans))
     return bands
+
+
+def bands_between(bands: Sequence[Band], low: float, high: float) -> list[Band]:
+    """Return what lies of bands between two lines across them."""
+    within: list[Band] = []
+    for left, right, spans in bands:
+        kept = tuple(
+            (max(under, low), min(over, high))
+            for under, over in spans
+            if min(over, high) - max(under, low) > _NOTHING_MM
+        )
+        if within and within[-1][2] == kept and within[-1][1] == left:
+            within[-1] = (within[-1][0], right, kept)
+        elif kept:
+            within.append((left, right, kept))
+    return within
 
 
 def joined(bands: Sequence[Band]) -> list[list[Bounds]]:
@@ -146,19 +165,8 @@ def narrow_boxes(boxes: Sequence[Bounds], least: float) -> bool:
     if all(b - a >= need and over - low >= need for a, low, b, over in boxes):
         # a square of that width reaches every spot within its own rectangle
         return False
-    us = _marks([u for box in boxes for u in box[::2]])
-    vs = _marks([v for box in boxes for v in box[1::2]])
+    us, vs, floor = _cells_of(boxes)
     wide, high = len(us) - 1, len(vs) - 1
-    floor = [
-        [
-            any(
-                a < (us[i] + us[i + 1]) / 2 < b and low < (vs[j] + vs[j + 1]) / 2 < high
-                for a, low, b, high in boxes
-            )
-            for j in range(high)
-        ]
-        for i in range(wide)
-    ]
     left = {(i, j) for i in range(wide) for j in range(high) if floor[i][j]}
     whole = set(left)
     for i in range(wide):
@@ -176,6 +184,23 @@ def narrow_boxes(boxes: Sequence[Bounds], least: float) -> bool:
                     left -= {(a, b) for a in range(i, k + 1) for b in range(j, end)}
                 j = max(end, j + 1)
     return bool(left) and _has_leg(left, whole, us, vs)
+
+
+def _cells_of(boxes: Sequence[Bounds]) -> tuple[list[float], list[float], list[list[bool]]]:
+    """Return the lines along all edges, both ways, and whether floor lies in each cell of them."""
+    us = _marks([u for box in boxes for u in box[::2]])
+    vs = _marks([v for box in boxes for v in box[1::2]])
+    floor = [
+        [
+            any(
+                a < (left + right) / 2 < b and low < (under + over) / 2 < high
+                for a, low, b, high in boxes
+            )
+            for under, over in pairwise(vs)
+        ]
+        for left, right in pairwise(us)
+    ]
+    return us, vs, floor
 
 
 def _marks(values: Sequence[float]) -> list[float]:
@@ -216,6 +241,46 @@ def slits_of(part: Polygon) -> list[LineString]:
     """Return the cuts that open a piece round what stands in a hole of it: the shortest ones."""
     outside = part.exterior
     return [shapely.shortest_line(LineString(ring), outside) for ring in part.interiors]
+
+
+def slits_mm(boxes: Sequence[Bounds]) -> list[float]:
+    """Return how long these are in a piece given as rectangles, one for each hole.
+
+    What is empty between the lines of all edges hangs together in holes and in what lies outside.
+    """
+    us, vs, floor = _cells_of(boxes)
+    wide, high = len(us) - 1, len(vs) - 1
+    empty = {(i, j) for i in range(wide) for j in range(high) if not floor[i][j]}
+    holes: list[list[Bounds]] = []
+    outside: list[Bounds] = []
+    while empty:
+        stack, group, at_edge = [empty.pop()], [], False
+        while stack:
+            i, j = stack.pop()
+            group.append((us[i], vs[j], us[i + 1], vs[j + 1]))
+            at_edge = at_edge or i in (0, wide - 1) or j in (0, high - 1)
+            for beside in ((i + 1, j), (i - 1, j), (i, j + 1), (i, j - 1)):
+                if beside in empty:
+                    empty.discard(beside)
+                    stack.append(beside)
+        if at_edge:
+            outside += group
+        else:
+            holes.append(group)
+    u0, v0, u1, v1 = us[0], vs[0], us[-1], vs[-1]
+    return [
+        min(
+            [min(a - u0, u1 - b, low - v0, v1 - over) for a, low, b, over in hole]
+            + [_between_mm(one, other) for one in hole for other in outside]
+        )
+        for hole in holes
+    ]
+
+
+def _between_mm(one: Bounds, other: Bounds) -> float:
+    """Return the shortest way between two rectangles."""
+    (a, low, b, over), (c, under, d, high) = one, other
+    return math.hypot(max(c - b, a - d, 0.0), max(under - over, low - high, 0.0))
 
 
 def slit_of_frame(boxes: Sequence[Bounds], box: Bounds) -> float | None:

@@ -32,8 +32,9 @@ _DECIMETRE = 100.0
 class Way:
     """One way to lay a floor, weighed. `mats` is what it takes, `bound` what no nesting beats.
 
-    `other_joints` tells that its joints are not those asked for, `first_mm` and `first_row_mm` what
-    to type for the same floor again. Lengths in mm.
+    `other_joints` tells that its joints are not those asked for and are only offered,
+    `unstaggered` that they run in one line where they would be staggered: that may save a piece.
+    `first_mm` and `first_row_mm` are what to type for the same floor again. Lengths in mm.
     """
 
     start: Start
@@ -48,6 +49,7 @@ class Way:
     least_mm: float
     first_mm: float
     first_row_mm: float
+    unstaggered: bool = False
 
     @property
     def merit(self) -> tuple[float, ...]:
@@ -62,7 +64,8 @@ class Way:
     @property
     def _rest(self) -> tuple[float, ...]:
         knife = round(self.knife_mm / KILO, 1)
-        return (self.slits, self.cuts, knife, self.trimmed, -round(self.least_mm))
+        rest = self.unstaggered, self.slits, self.cuts
+        return (*rest, knife, self.trimmed, -round(self.least_mm))
 
 
 @dataclass(frozen=True, slots=True)
@@ -219,5 +222,10 @@ _AIMS: tuple[tuple[str, Callable[[Way], tuple[float, ...]], Callable[[Way, Way],
         "straight joints",
         lambda w: (w.start.joints != "straight", w.narrow, w.mats, w.cuts, w.knife_mm),
         lambda w, best: w.start.joints == "straight" != best.start.joints,
+    ),
+    (
+        "staggered joints",
+        lambda w: (w.start.joints != "staggered", w.narrow, w.mats, w.cuts, w.knife_mm),
+        lambda w, best: w.start.joints == "staggered" and best.unstaggered,
     ),
 )

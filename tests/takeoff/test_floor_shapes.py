@@ -10,6 +10,7 @@ from shapely import MultiPolygon, Polygon, box
 from app.takeoff.floor_shapes import (
     Band,
     Bounds,
+    bands_between,
     bands_of,
     inner_mm,
     inner_of,
@@ -18,6 +19,7 @@ from app.takeoff.floor_shapes import (
     narrow_part,
     seams,
     slit_of_frame,
+    slits_mm,
     slits_of,
     touch_mm,
 )
@@ -210,3 +212,39 @@ def test_what_is_no_frame_has_no_such_slit() -> None:
     # the part above the hole does not reach the edge
     stepped = [frame[0], (300, 100, 600, 300), *frame[2:]]
     assert slit_of_frame(stepped, bounds) is None
+
+
+@settings(deadline=None)
+@given(
+    holes=st.lists(
+        st.tuples(st.integers(-2, 10), st.integers(-2, 8), st.integers(1, 5), st.integers(1, 5)),
+        max_size=4,
+    ),
+    low=st.integers(0, 3),
+    high=st.integers(4, 8),
+)
+def test_slits_and_rows_of_rectangles_are_those_of_the_geometry_library(
+    holes: list[tuple[int, int, int, int]], low: int, high: int
+) -> None:
+    # 1200 x 800 less what stands in it, at its edges or within; shapely is the other road
+    standing = [box(100 * u, 100 * v, 100 * (u + a), 100 * (v + b)) for u, v, a, b in holes]
+    floor = box(0, 0, 1200, 800).difference(shapely.union_all(standing))
+    bands = bands_of(floor)
+    assert bands is not None
+    for piece in joined(bands):
+        slits = sorted(slit.length for slit in slits_of(whole(piece)))
+        assert sorted(slits_mm(piece)) == pytest.approx(slits)
+    row = bands_between(bands, 100.0 * low, 100.0 * high)
+    cut = shapely.intersection(floor, box(0, 100 * low, 1200, 100 * high))
+    assert sum((b - a) * (y - x) for a, b, spans in row for x, y in spans) == pytest.approx(
+        cut.area
+    )
+    assert row == (bands_of(cut) or [])
+
+
+def test_rows_that_only_touch_a_band_have_none_of_it() -> None:
+    bands = [(0.0, 500.0, ((0.0, 1000.0),)), (500.0, 900.0, ((1000.0, 1600.0),))]
+    assert bands_between(bands, 1000, 1600) == [(500.0, 900.0, ((1000.0, 1600.0),))]
+    # what differs above or below the row makes no corner in it
+    steps = [(0.0, 500.0, ((0.0, 1000.0),)), (500.0, 900.0, ((0.0, 1600.0),))]
+    assert bands_between(steps, 0, 800) == [(0.0, 900.0, ((0.0, 800.0),))]

@@ -41,6 +41,7 @@ def test_the_weightiest_decides_first() -> None:
         {"narrow": 1},
         {"other_joints": True},
         {"mats": 7},
+        {"unstaggered": True},
         {"slits": 1},
         {"cuts": 3},
         {"knife_mm": 2100.0},
@@ -162,6 +163,18 @@ def test_others_are_better_at_one_thing() -> None:
         "least knife": least.start,
         "straight joints": straight.start,
     }
+
+
+def test_where_straight_joints_save_a_mat_staggered_ones_are_offered() -> None:
+    best = way(0, "straight", unstaggered=True, knife_mm=0.0)
+    bond = way(1, bound=7)
+    found = dict(others_of([(best, HALF * 2), (bond, HALF * 2)], best, nesting()))
+    assert found["staggered joints"].start == bond.start
+    # not where straight ones were asked for
+    asked = way(0, "straight", knife_mm=0.0)
+    assert "staggered joints" not in dict(
+        others_of([(asked, HALF * 2), (bond, HALF * 2)], asked, nesting())
+    )
 
 
 @pytest.mark.parametrize(
