@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 import shapely
@@ -25,6 +26,7 @@ from app.arranging.standing import (
     is_round,
 )
 from app.placing.layout import Layout
+from app.placing.standing import Standing
 from app.published.register import published
 from app.scene.build import Placed
 from app.scene.shapes import turn, turned_points
@@ -36,6 +38,11 @@ FREELY_SHARE = 0.2
 TRIES_A_TURN = 60
 """Places drawn a turn. Most are refused at once, and asking the core of many costs little more
 than of one."""
+TURNS_AT_MOST = 64
+"""Turns in whose frame what stays is remembered: those of sixteen walls."""
+STOOD_AT_MOST = 4096
+"""Stations where they stood that are remembered, in the frame of each turn: a step moves one or two
+of them."""
 WHOLE_MM = 10.0
 """What is drawn freely is drawn in whole steps of this: nobody sets a rack down to the mm."""
 
@@ -94,7 +101,8 @@ class Drawer:
         self.corners = shapely.get_coordinates(scene.room.free.exterior)
         self._fixed = [_hull(placed) for placed in scene.order if placed.root not in problem.free]
         self._fixed += [shapely.get_coordinates(column) for _, column in scene.room.columns]
-        self._lines: dict[tuple[str, float], list[Floats]] = {}
+        self._of_fixed = lru_cache(maxsize=TURNS_AT_MOST)(self._ends_of_fixed)
+        self._of_station = lru_cache(maxsize=STOOD_AT_MOST)(self._ends_of_station)
 
     def draw(
         self, rng: Generator, root: str, turn_deg: float, layout: Layout, count: int = TRIES_A_TURN
@@ -153,21 +161,30 @@ class Drawer:
 
     def _lines_at(self, turn_deg: float, layout: Layout, root: str) -> tuple[Floats, Floats]:
         """Return the lines along which things lie in the frame of a turn: columns and rows."""
-        rings = [*self._fixed]
-        for other, at in layout.at.items():
-            if other == root or other not in self.frames:
-                continue
-            frame = self.frames[other]
-            for box in (frame.carrier, frame.asked):
-                ring = box[[0, 1, 2, 1, 2, 3, 0, 3]].reshape(-1, 2)
-                rings.append(turned_points(ring, at.turn_deg) + np.array((at.x_mm, at.y_mm)))
-        local = [turned_points(ring, -turn_deg) for ring in rings]
-        ends = [np.concatenate([ring.min(axis=0), ring.max(axis=0)]) for ring in local]
+        ends = [self._of_fixed(turn_deg)]
+        ends += [
+            self._of_station(other, at, turn_deg)
+            for other, at in layout.at.items()
+            if other != root and other in self.frames
+        ]
         walls = turned_points(self.corners, -turn_deg)
-        table = np.array(ends).reshape(-1, 4)
+        table = np.concatenate(ends)
         columns = np.concatenate([table[:, 0], table[:, 2], walls[:, 0]])
         rows = np.concatenate([table[:, 1], table[:, 3], walls[:, 1]])
         return np.unique(columns.round(2)), np.unique(rows.round(2))
+
+    def _ends_of_fixed(self, turn_deg: float) -> Floats:
+        """Return the boxes about what stays, in the frame of a turn, (n, 4) in mm."""
+        return _ends(self._fixed, turn_deg)
+
+    def _ends_of_station(self, root: str, at: Standing, turn_deg: float) -> Floats:
+        """Return the boxes about a carrier and what it asks for, in the frame of a turn, (2, 4)."""
+        frame = self.frames[root]
+        rings = []
+        for box in (frame.carrier, frame.asked):
+            ring = box[[0, 1, 2, 1, 2, 3, 0, 3]].reshape(-1, 2)
+            rings.append(turned_points(ring, at.turn_deg) + np.array((at.x_mm, at.y_mm)))
+        return _ends(rings, turn_deg)
 
     def at_wall(self, root: str, turn_deg: float, points: Floats) -> NDArray[np.bool_]:
         """Return at which places a station's carrier is at a wall: its back, or if it is round all
@@ -214,7 +231,13 @@ def _drawn(
 
 def _fits(lines: Floats, sides: Iterable[tuple[float, float]]) -> Floats:
     """Return where a middle lies for either side of some boxes to lie on one of the lines."""
-    return np.concatenate([np.r_[lines - low, lines - high] for low, high in sides])
+    return np.concatenate([lines - end for low, high in sides for end in (low, high)])
+
+
+def _ends(rings: list[Floats], turn_deg: float) -> Floats:
+    """Return the boxes about some rings in the frame of a turn, (n, 4) in mm."""
+    local = [turned_points(ring, -turn_deg) for ring in rings]
+    return np.array([[*ring.min(axis=0), *ring.max(axis=0)] for ring in local]).reshape(-1, 4)
 
 
 def _shifted(polygon: shapely.Polygon, shift: Floats) -> shapely.Polygon:

@@ -91,8 +91,8 @@ def within(
 ) -> OpenFloor | None:
     """Return the largest open floor in a box beside what is taken, (n, 4) along the walls."""
     x0, y0, x1, y1 = bounds
-    xs = np.unique(np.clip(np.r_[x0, x1, boxes[:, 0], boxes[:, 2]], x0, x1))
-    ys = np.unique(np.clip(np.r_[y0, y1, boxes[:, 1], boxes[:, 3]], y0, y1))
+    xs = np.unique(np.clip(np.concatenate([(x0, x1), boxes[:, 0], boxes[:, 2]]), x0, x1))
+    ys = np.unique(np.clip(np.concatenate([(y0, y1), boxes[:, 1], boxes[:, 3]]), y0, y1))
     if len(xs) < 2 or len(ys) < 2:
         return None
     span = _largest(xs, ys, _filled(xs, ys, boxes))

@@ -14,8 +14,9 @@ knows how long it will run, so more steps never lose what fewer have found.
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import lru_cache, partial
 from random import Random
 
 import numpy as np
@@ -34,6 +35,7 @@ from app.checks.run import run
 from app.checks.snag import Snag
 from app.model.kit import Pose
 from app.placing.layout import Layout
+from app.placing.standing import station_poses
 from app.scene.build import Scene
 
 WORSE = 4.0
@@ -68,6 +70,8 @@ SHUFFLE = 0.5
 """How far the order by size strays: by half of a size up or down."""
 LEFT_OUT_SHARE = 0.2
 """How often what may be left out is left out on purpose, of what a step sets down."""
+STOOD_AT_MOST = 4096
+"""Stations where they stood of which the poses are remembered."""
 FEWER_MOVES = 3
 """Every so many searches one keeps to few moves from the present layout."""
 MOVES_FEW = 4
@@ -125,6 +129,9 @@ class Search:
         self.fewest_missing: tuple[str, ...] = problem.free
         self._begun = 0
         self._scored: dict[int, tuple[Layout, Scene, Score]] = {}
+        core = problem.core.scene
+        self._stood = lru_cache(maxsize=STOOD_AT_MOST)(partial(station_poses, core))
+        self._near: tuple[tuple[str, ...], Mapping[str, Pose], Scene] = (), {}, problem.scene
         self.top: State | None = None
         self.top_value = -math.inf
 
@@ -303,7 +310,19 @@ class Search:
         return self._judged(best, least, missing)
 
     def _poses(self, layout: Layout) -> dict[str, Pose]:
-        return layout.poses(root for root in self.problem.free if root in layout.at)
+        """Return the poses of a layout; a step moves one or two stations of a dozen."""
+        poses: dict[str, Pose] = {}
+        for root in self.problem.free:
+            if root in layout.at:
+                poses |= self._stood(root, layout.at[root])
+        return poses
+
+    def _scene_at(self, poses: Mapping[str, Pose], missing: tuple[str, ...]) -> Scene:
+        """Return the scene of a layout, made from one a few moves off where there is one."""
+        known, was, scene = self._near
+        if known != missing:
+            was, scene = {}, self.problem.without(missing).scene
+        return scene.moved({key: pose for key, pose in poses.items() if was.get(key) != pose})
 
     def _worth(self, missing: Sequence[str]) -> float:
         """Return what those stations are worth that are there and might have been left out."""
@@ -315,7 +334,7 @@ class Search:
         """Return about what a layout is worth, without the judge; None if it is less than that."""
         short = self.lacks.whole(layout)
         beside = self._worth(missing) - CARE * short
-        scene = self.problem.without(missing).at(self._poses(layout))
+        scene = self._scene_at(self._poses(layout), missing)
         wishes = self.problem.task.wishes
         guessed = score_of_at_least(least - beside, scene, (), False, short, wishes)
         if guessed is None:
@@ -332,7 +351,12 @@ class Search:
         """Judge and score a whole layout; what is the best of its kind by the full judge."""
         poses, rest = self._poses(layout), self.problem.without(missing)
         worth = self._worth(missing)
-        _, scene, known = self._scored.get(id(layout)) or (layout, rest.at(poses), None)
+        _, scene, known = self._scored.get(id(layout)) or (
+            layout,
+            self._scene_at(poses, missing),
+            None,
+        )
+        self._near = missing, poses, scene
         verdict = run(scene, full=False)
         stops = rest.stops(verdict)
         wishes = self.problem.task.wishes
@@ -344,7 +368,7 @@ class Search:
         new = self.layouts.would_be_new(looks, len(moved), rank)
         if new or self.state is None or value >= min(self.state.value, self._least()):
             # ways take longer than all the rest, and only take from what was found so far
-            verdict = run(scene)
+            verdict = run(scene, weighed=True)
             stops = rest.stops(verdict)
             whole = score(scene, verdict, wishes=wishes, known=whole)
             value = self._value(whole, verdict, stops) + worth

@@ -189,7 +189,8 @@ def is_floor(placed: Placed) -> bool:
 
 def is_round(placed: Placed) -> bool:
     """Return whether a piece has no back: its outline is a disc."""
-    return len(placed.shape.footprint.exterior.coords) > len(SIDES) + 1
+    ring = shapely.get_exterior_ring(placed.shape.footprint)
+    return int(shapely.get_num_points(ring)) > len(SIDES) + 1
 
 
 def corners_of(placed: Placed) -> Floats:

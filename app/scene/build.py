@@ -8,7 +8,7 @@ built from nothing.
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from functools import cached_property, partial
 from operator import is_not
 from typing import TypeVar, cast
@@ -56,6 +56,7 @@ class Placed:
     shape: Shape
     lift_mm: float
     rest_mm: tuple[float, float]
+    _outline: list[Polygon] = field(default_factory=list, init=False, repr=False)
 
     @property
     def at(self) -> tuple[float, float]:
@@ -77,9 +78,10 @@ class Placed:
 
     @property
     def footprint(self) -> Polygon:
-        """The outline of the whole piece in the room."""
-        result: Polygon = shapely.transform(self.shape.footprint, lambda xy: xy + self.at)
-        return result
+        """The outline of the whole piece in the room; made once, a search asks it of all."""
+        if not self._outline:
+            self._outline.append(shapely.transform(self.shape.footprint, lambda xy: xy + self.at))
+        return self._outline[0]
 
     def polygons(self) -> Geometries:
         """Return the true outlines of its solids in the room."""
