@@ -78,7 +78,7 @@ def _seen(problem: Problem, scene: Scene, best: JudgedLayout | None, name: str) 
         reasons = _reasons(problem, layout)[: REASONS_AT_MOST - bool(price)]
         if stops:
             what = "stop" if len(stops) == 1 else "stops"
-            reasons = [phrase("{} {} that a layout can mend", len(stops), what)]
+            reasons = [phrase("{} {} from where things stand", len(stops), what)]
         units = problem.plan.units
         return Shown(
             best,

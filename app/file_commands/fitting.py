@@ -17,7 +17,7 @@ from app.library.kit import kit_types
 from app.model.base import json_of
 from app.model.plan import Plan
 from app.units import format_money
-from app.wording import lower
+from app.wording import length_words, lower
 
 _NUMBER = re.compile(r"\d{1,4}(?:\.\d+)?")
 _PLACE = re.compile(r"(-?\d{1,6}(?:\.\d+)?),(-?\d{1,6}(?:\.\d+)?)")
@@ -81,11 +81,15 @@ def fitting(asked: argparse.Namespace) -> int:
     if answer.tallest_rack_mm is not None:
         print(f"A rack may be {math.floor(answer.tallest_rack_mm)} mm high at most.")
     for rack in answer.racks:
-        bars = ", ".join(kit.name for kit in rack.bars) or "no bar where it stands"
+        bars = ", ".join(lower(kit.name) for kit in rack.bars) or "no bar has room where it stands"
         benches = ", ".join(kit.name for kit in rack.benches) or "no bench"
         print(one_line(f"For the {lower(rack.name)} that stands here: {bars}; {benches}."))
     bar = answer.longest_bar
-    print("No rack with a bar finds a place." if bar is None else f"The longest bar: {bar.name}.")
+    print(
+        "No rack with a bar finds a place."
+        if bar is None
+        else f"The longest bar: {lower(bar.name)}, {length_words(bar.width_mm, plan.units)}."
+    )
     if answer.mat is not None:
         print(f"The largest open floor: {answer.mat.words} m.")
     return 0

@@ -3,10 +3,10 @@
 from app.arranging.failure import finds_layout, not_together, ways_to_a_layout
 from app.arranging.problem import Problem, Task
 from app.budget import Budget
-from app.model.kit import Piece
+from app.model.kit import Piece, Pose
 from app.model.plan import Plan
 from app.model.room import Opening
-from tests.builders import low_thing, make_person, make_plan, make_room, place
+from tests.builders import low_thing, make_person, make_plan, make_room, place, with_poses
 
 STEPS = 6
 
@@ -86,3 +86,16 @@ def test_doing_without_a_movement_frees_a_room_whose_high_part_is_taken() -> Non
     )
     (said,) = told(plan)
     assert said == "If 1.75 m does without this, a layout was found: skipping."
+
+
+def test_where_few_may_move_more_are_tried_first() -> None:
+    # both boxes stand half in a wall: one move cannot mend both
+    rows = [box("b0", 600, 600), box("b1", 600, 600)]
+    plan = with_poses(
+        make_plan(*rows, room=make_room(3000, 3000)),
+        {"b0": Pose(x_mm=0, y_mm=1500), "b1": Pose(x_mm=3000, y_mm=1500)},
+    )
+    task = Task(plan, moves_at_most=1)
+    assert not finds_layout(Problem(task), Budget(100), STEPS)
+    ways = [way.sentence for way in ways_to_a_layout(task, Budget(200), STEPS)]
+    assert ways == ["With 2 pieces moving a layout was found."]

@@ -144,9 +144,12 @@ def test_wishes_and_what_may_be_left_out_are_asked_for_and_come_back(
     assert len(house.open(plan_id).plan.layout_wishes) == 2
     house.undo(plan_id)
     assert house.open(plan_id).plan.layout_wishes == (kept,)
-    reply = client.post(f"/plan/{plan_id}/arrange", data=form | {"wish-words": "fan eats bike"})
+    reply = client.post(
+        f"/plan/{plan_id}/arrange", data=form | {"wish-words": "fan eats bike", "moves": "3"}
+    )
     assert reply.status_code == 400
     assert "is no wish that is understood" in reply.text
+    assert '<option value="3" selected>at most 3</option>' in reply.text
     assert "fan eats bike</textarea>" in reply.text
     reply = client.post(f"/plan/{plan_id}/arrange", data=form | {"wish-to-0": ""})
     assert reply.status_code == 400

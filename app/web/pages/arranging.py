@@ -139,13 +139,15 @@ def _rows(form: MultiDict[str, str]) -> int:
 def _form(plan_id: str, view: View | None) -> dict[str, Any]:
     """Return what the form shows: the pieces with what may be done with them, and wishes."""
     can = arranging.asks(house(), plan_id)
-    back = _asked(request.form) if request.method == "POST" else None
+    sent = request.form if request.form.get("edit") == "begin" else None
+    back = None if sent is None else _asked(sent)
     task = view.task if view else None
     keep = back["keep"] if back else task.keep if task else ()
     worths = back["worths"] if back else dict(task.worths) if task else {}
     wishes = back["wishes"] if back else wishes_of(house().open(plan_id).plan)
     values = {piece: f"{worth:.0f}" for piece, worth in worths.items()}
     values |= dict.fromkeys(keep, KEEP)
+    moves = str(task.moves_at_most or "") if task else ""
     rows = [*wishes, *[Wish("", "near")] * max(1, WISH_ROWS - len(wishes))]
     return {
         "pieces": [(key, name, values.get(key, "")) for key, name in can.pieces.items()],
@@ -153,8 +155,9 @@ def _form(plan_id: str, view: View | None) -> dict[str, Any]:
         "wishes": rows,
         "relations": RELATIONS,
         "targets": can.targets,
-        "in_words": request.form.get(IN_WORDS, "") if back else "",
-        "asks": bool(values or wishes or request.form.get(IN_WORDS)),
+        "in_words": "" if sent is None else sent.get(IN_WORDS, ""),
+        "moves": moves if sent is None else sent.get("moves", ""),
+        "asks": bool(values or wishes or (sent is not None and sent.get(IN_WORDS))),
     }
 
 

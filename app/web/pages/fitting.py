@@ -73,12 +73,14 @@ def _whole(plan_id: str) -> dict[str, Any]:
         answer = fitting(house(), plan_id, left())
     if answer is None:
         return {"whole": WHOLE}
-    rack_mm = answer.tallest_rack_mm
+    rack_mm, bar = answer.tallest_rack_mm, answer.longest_bar
     return {
         "rack": "" if rack_mm is None else length_words(math.floor(rack_mm), plan.units),
-        "bar": answer.longest_bar,
+        "bar": bar,
+        "bar_long": "" if bar is None else length_words(bar.width_mm, plan.units),
         "floor": answer.mat,
         "racks": answer.racks,
+        "named": lambda kits: ", ".join(lower(kit.name) for kit in kits),
         "parts": _parts(answer.kit, [use for use, _ in USES]),
         "everybody": len(plan.people),
     }
