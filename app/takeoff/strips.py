@@ -136,7 +136,7 @@ def _reels(scene: Scene, runs: Sequence[Fed], gathered: Gathered) -> Line:
             steps.append(Step(f"{run.name}, leg {number}", leg.room_mm, "mm"))
             steps.append(Step("cut to whole segments", leg.strip_mm, "mm", strip.key))
     net = sum(run.strip_mm for run in runs) / _MM
-    lengths = [leg.strip_mm / _MM for run in runs for leg in run.legs if leg.strip_mm]
+    pieces = [leg for run in runs for leg in run.legs if leg.strip_mm]
     packs = offers(scene.plan, [strip.pack], gathered.problems)
     bought: tuple[Bought, ...] = ()
     if packs:
@@ -153,7 +153,7 @@ def _reels(scene: Scene, runs: Sequence[Fed], gathered: Gathered) -> Line:
         bought=bought,
         mass_kg=net * strip.kg_per_m,
         rate=f"{strip.source} ({strip.status})",
-        working=(*steps, Step("pieces", len(lengths))),
+        working=(*steps, Step("pieces", len(pieces))),
         notes=(
             f"Cut only at the marks, every {length_words(strip.segment_mm, scene.plan.units)}.",
         ),

@@ -116,3 +116,28 @@ def test_a_volume_under_planes_that_do_not_cover_it() -> None:
     # of two over one floor the first counts, and those after it count too
     assert volume(low, same, other) == pytest.approx(12 + 15)
     assert volume(other) == pytest.approx(30)
+
+
+def test_a_ceiling_plane_beyond_the_room_takes_nothing_from_the_others() -> None:
+    # 5 x 5 m: half under 2 m, half under 3 m, and a plane that lies beside the room
+    planes = (
+        Plane(id="a", height_mm=9000, outline=rectangle(8000, 0, 9000, 5000)),
+        Plane(id="b", height_mm=2000, outline=rectangle(0, 0, 2500, 5000)),
+        Plane(id="c", height_mm=3000, outline=rectangle(2500, 0, 5000, 5000)),
+    )
+    there = build_scene(make_plan(room=make_room(planes=planes)))
+    assert volume_m3(there) == pytest.approx(12.5 * 2 + 12.5 * 3, rel=1e-4)
+
+
+def test_an_inner_wall_loses_nothing_and_the_others_do() -> None:
+    def lost(*inside: str) -> float:
+        data = make_plan().model_dump(mode="json")
+        for wall in data["room"]["walls"]:
+            wall["outside"] = wall["id"] not in inside
+        return loss_w_k(build_scene(Plan.model_validate(data)))
+
+    # four walls alike: each one inside saves as much as the next
+    one = lost() - lost("back")
+    assert one > 0
+    assert lost() - lost("back", "right") == pytest.approx(2 * one)
+    assert lost() - lost("left") == pytest.approx(one)

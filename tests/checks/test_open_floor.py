@@ -231,3 +231,18 @@ def test_a_wish_that_nothing_serves_is_told_with_its_best_place() -> None:
     assert sum(mm for _, mm in snag.working) == pytest.approx(1850, abs=1)
     (snag,) = wanted_without_kit(one_person(make_room(1400, 1400), want=("skip",)), frozenset())
     assert (snag.severity, snag.measured, snag.where) == ("stop", None, None)
+
+
+def test_what_nobody_wants_hides_no_wish_that_the_room_forbids() -> None:
+    wishes = ("floor-work", "plank", "skip", "standing-press")
+    known = [wish for wish in wishes if wish in movements()]
+    for want in (known, known[::-1]):
+        person = make_person(1900, want=want)
+        plan = make_plan(room=make_room(6000, 6000, 2000), people=[person])
+        hit = {
+            snag.movement
+            for snag in wanted_without_kit(build_scene(plan), frozenset())
+            if snag.severity == "stop"
+        }
+        assert "standing-press" in hit
+        assert "floor-work" not in hit

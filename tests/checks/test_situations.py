@@ -2,7 +2,10 @@
 
 import json
 
-from app.checks.snag import Snag
+import pytest
+
+from app.checks.situations import in_each
+from app.checks.snag import Severity, Snag
 from app.library.known import check_known
 from app.model.kit import Piece
 from app.model.plan import Plan
@@ -10,6 +13,7 @@ from app.model.room import Opening
 from app.model.versions import load
 from app.published.register import all_rows
 from app.published.retired import RETIRED
+from app.scene.build import Scene, build_scene
 from tests.builders import judge, make_plan, make_room, place
 
 
@@ -139,3 +143,16 @@ def test_at_night_only_what_is_not_trained_at_needs_a_way() -> None:
     # trained in with the car in, the rack needs its way too
     both = Plan.model_validate({**data, "situations": [{**night, "trains": True}]})
     assert any("mid rack" in " ".join(s.names) or s.blocked for s in judge(both) if "way" in s.code)
+
+
+@pytest.mark.parametrize("order", [("care", "stop"), ("stop", "care")])
+def test_of_what_is_wrong_in_several_ways_the_worst_is_said(order: tuple[Severity, ...]) -> None:
+    plan = plan_with(RUNNER, situations=[{"id": "summer"}, {"id": "winter"}])
+    verdicts = iter(order)
+
+    def of_the_season(_: Scene) -> tuple[Snag, ...]:
+        return (Snag(code="room-a", severity=next(verdicts), template="Near.", pieces=("runner",)),)
+
+    (snag,) = in_each(build_scene(plan), of_the_season)
+    worst = ("summer", "winter")[order.index("stop")]
+    assert (snag.severity, snag.situation) == ("stop", worst)

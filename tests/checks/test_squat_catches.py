@@ -75,3 +75,16 @@ def test_nothing_is_said_where_nothing_catches_or_nobody_squats() -> None:
     assert notes(make_person(1800, want=["squat"]), rack="squat-stands") == []
     assert notes(make_person(1800, want=["bench-press"])) == []
     assert found(make_plan(people=[make_person(1800, want=["squat"])]), "catch-setting-squat") == []
+
+
+def test_a_rack_with_no_hole_low_enough_hides_no_other() -> None:
+    # a child's bottom is lower than every hole of both racks; the tall one is named at both
+    plan = make_plan(
+        place("mid-rack", 1500, 1500, piece_id="a"),
+        place("bar-20", 1500, 1500 + 662, piece_id="bar-a", carried_by="a"),
+        place("squat-stands", 3000, 3500, piece_id="b"),
+        place("mid-rack", 4000, 1500, piece_id="c"),
+        place("bar-20", 4000, 1500 + 662, piece_id="bar-c", carried_by="c"),
+        people=[make_person(1800, want=["squat"])],
+    )
+    assert {note.pieces for note in found(plan, "catch-setting-squat")} == {("a",), ("c",)}

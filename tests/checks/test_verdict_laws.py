@@ -287,14 +287,18 @@ def one_of_each() -> Plan:
     return make_plan(*pieces, room=room, people=people)
 
 
-def row_by_row(plan: Plan) -> Counter[tuple[object, ...]]:
-    """Return what is found, in any order: the figures of each row, and what it is about."""
+def row_by_row(plan: Plan, off: tuple[float, float] = (0, 0)) -> Counter[tuple[object, ...]]:
+    """Return what is found, in any order: the figures of each row, what it is about and where."""
     return Counter(
         (
             *(s.severity, s.code, s.person, s.movement, s.measured, s.required, s.need),
             *(frozenset(s.pieces), s.space, s.flanked, s.all_round, s.opening, s.circuit),
             *(s.blocked, s.to_reach, s.shuts_door, s.background, s.question, s.eased_by),
             *(frozenset(s.working), frozenset(s.names), frozenset(s.source_keys)),
+            # along a straight edge every place is as near as the next
+            None
+            if s.space or not s.where
+            else tuple(round(at - by) for at, by in zip(s.where, off, strict=True)),
         )
         for s in judged(plan)
     )
@@ -308,4 +312,5 @@ def test_neither_the_place_on_the_paper_nor_the_order_in_the_file_decides(
     path: Path | None,
 ) -> None:
     plan = load(path.read_text(encoding="utf-8")) if path else one_of_each()
-    assert row_by_row(elsewhere(in_reverse(plan))) == row_by_row(plan)
+    off = (7300.0, -4100.0)
+    assert row_by_row(elsewhere(in_reverse(plan), *off), off) == row_by_row(plan)

@@ -123,3 +123,9 @@ def test_what_hangs_above_the_window_is_not_in_the_way() -> None:
         beam = low_thing(rectangle(2000, 0, 3000, 400), bottom)
         room = plan().room.model_copy(update={"low_things": (beam,)})
         assert len(found(make_plan(room=room), "window-blocked")) in (0, count)
+
+
+def test_a_small_escape_window_is_shown_at_its_middle() -> None:
+    # 1000 to 1440 along the back wall
+    (note,) = found(plan(door=False, offset_mm=1000, width_mm=440), "window-escape")
+    assert note.where == pytest.approx((1220, 0))

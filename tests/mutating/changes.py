@@ -73,8 +73,13 @@ class Mutant:
         return f"{self.file}:{self.line}: {_short(self.before)} -> {_short(self.after)}"
 
     def line_written(self, source: str) -> str:
-        """Return the line on which the change begins, as it is then."""
-        return self.written(source).splitlines()[self.line - 1].strip()
+        """Return the line on which the change begins, as it is then.
+
+        What is a single word has the line above it before it: "if not parts: break".
+        """
+        lines = self.written(source).splitlines()
+        line = lines[self.line - 1].strip()
+        return line if " " in line else f"{lines[self.line - 2].strip()} {line}"
 
     def written(self, source: str) -> str:
         """Return the file with the change; places are counted in bytes, as the parser does."""

@@ -101,13 +101,43 @@ EQUIVALENT: dict[str, dict[str, str]] = {
     "app/store/single_instance.py": {"ASK_SECONDS": _PATIENCE},
 }
 
-_WITHIN_A_HAIR = "within the slit of a hair, far below what is measured and shown"
-_NOTHING_THERE = "no geometry comes so: a guard against what the library may give"
-_ORDER = "the ends are the same whichever of both is called first"
+_ALONE = "the only part: a line or a floor that is empty has one, which is empty"
+_POWER_CUT = "what is written on the disk at once: only where the power fails between is it missed"
+_ROLLED_BACK = "a connection that is still in a transaction is closed, and that rolls it back"
+_UNIT_ALONE = "of the amount only its unit is read"
 
 INSTEAD: dict[str, dict[str, str]] = {
     "app/takeoff/free_edges.py": {
         "covered, gap = [], (1.0)": "the least that is left bare is more",
+        "if part.is_empty: break": _ALONE,
+        'near = max(gap, published("flooring.left-bare-mm")) + (2 / _HAIR_MM)': "twice one "
+        "millimetre is as much as two by one",
+    },
+    "app/takeoff/floor_shapes.py": {
+        "if not alike or (float(low - v0)) >= HAIR_MM or abs(high - v1) >= HAIR_MM or under >= "
+        "over:": "nothing lies below the box round all of it",
+        'if part.geom_type != "Polygon": break': _ALONE,
+    },
+    "app/takeoff/floor_list.py": {
+        'kind = "sold" if mm == round(mm) and inches.denominator > (2) else "exact"': "no whole "
+        "millimetres are a half of an inch: 12.7 times an odd number is none",
+    },
+    "app/takeoff/lay_steps.py": {
+        "first = next((i for i, step in enumerate(steps) if on_side(*step)), (1))": "an outline "
+        "touches the rectangle round it",
+    },
+    "app/takeoff/quantities.py": {"measure_in((1), line.unit, units)[1],": _UNIT_ALONE},
+    "app/checks/way_words.py": {
+        "wide_enough = from_mm <= (1) or not falls_short(way.width_mm, from_mm)": "asked for from "
+        "nothing or from a figure of the register",
+    },
+    "app/checks/narrowest.py": {
+        "way = ways.get(worst, Way(math.inf, (), None, -(2)))": "who has no way has no place on it",
+    },
+    "app/store/backup.py": {"copied = _try(fresh, backup) pass": _POWER_CUT},
+    "app/store/database.py": {
+        "except BaseException: pass": "what nobody holds any more Python closes itself",
+        "with suppress(sqlite3.Error): pass": _ROLLED_BACK,
     },
 }
 """Lines that may stand in a file instead of its own, as a change would write them."""

@@ -26,10 +26,10 @@ import pytest
 
 SUITES = {
     "formulas": ("formulas", "published", "takeoff", "checks"),
-    "takeoff": ("takeoff", "published", "costs"),
-    "scene": ("scene", "checks", "catalogue", "published"),
-    "checks": ("checks", "catalogue", "published"),
-    "store": ("store",),
+    "takeoff": ("takeoff", "published", "costs", "works", "drawing"),
+    "scene": ("scene", "checks", "catalogue", "published", "placing", "drawing"),
+    "checks": ("checks", "catalogue", "published", "placing", "works"),
+    "store": ("store", "usecases"),
 }
 """The folders of tests for each package, the nearest first."""
 

@@ -165,3 +165,21 @@ def test_a_sector_is_a_quarter_circle_and_a_little_more(end: tuple[float, float]
         turn = math.radians(degrees)
         x, y = 799.9 * math.cos(turn), 799.9 * math.sin(turn)
         assert swept.covers(shapely.Point(math.copysign(x, end[0]), y))
+
+
+@pytest.mark.parametrize(
+    ("wall", "hole"),
+    [
+        # 1000 along its wall, 2000 wide, in a room of 5000 x 4000: from 50 of lining inside to the
+        # face outside
+        ("back", (1000, -1, 3000, 50)),
+        ("right", (4950, 1000, 5001, 3000)),
+        ("front", (2000, 3950, 4000, 4001)),
+        ("left", (-1, 1000, 50, 3000)),
+    ],
+)
+def test_the_hole_lies_in_its_own_wall(wall: str, hole: tuple[float, ...]) -> None:
+    shape = shape_of("hinged", wall, lining=50)
+    thick = shape.wall.wall.thickness_mm
+    outside = [at + math.copysign(thick - 1, at) if at in (-1, 4001, 5001) else at for at in hole]
+    assert bounds(shape.hole) == tuple(outside)

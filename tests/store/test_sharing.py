@@ -265,3 +265,10 @@ def test_a_link_lasts_a_year_and_a_day_at_the_most(store: Store, plan_id: str) -
     for ends in (now + timedelta(days=366, hours=1), now - timedelta(seconds=1)):
         with pytest.raises(PlanError, match="at most a year"):
             store.sharing.make_link(plan_id, "Ben", "look", ends)
+
+
+def test_a_remark_of_a_deleted_plan_is_told_as_that(store: Store, plan_id: str) -> None:
+    remark = store.sharing.add_remark(plan_id, 0, 0, "here", "l", "Anna")
+    store.delete(plan_id)
+    with pytest.raises(NotFoundError, match="plan"):
+        store.sharing.reply(plan_id, remark, "there", "l", "Anna")

@@ -3,6 +3,7 @@
 import json
 from functools import cache
 from pathlib import Path
+from typing import Any
 
 import pytest
 import shapely
@@ -25,7 +26,7 @@ from app.takeoff.floor_lines import lines, shifts
 from app.takeoff.floor_list import compare, floors
 from app.takeoff.floor_region import start_of
 from tests.builders import column, make_plan, make_room, place, rectangle, turned_plan
-from tests.rearranged import elsewhere
+from tests.rearranged import elsewhere, in_reverse
 from tests.takeoff.test_cutting_2d import comes_apart
 from tests.thinned import one_of
 
@@ -606,19 +607,23 @@ WAYS: dict[str, dict[str, object]] = {
 def ell() -> Plan:
     """Return a room with a nook, a post, a door, a garage door and a low platform."""
     openings = (
+        Opening(
+            id="w", wall="w2", kind="window", offset_mm=600, width_mm=900, height_mm=900,
+            sill_mm=900,
+        ),
         Opening(id="d", wall="w1", kind="hinged", offset_mm=600, width_mm=900, height_mm=2000),
         Opening(id="g", wall="w6", kind="tracks", offset_mm=900, width_mm=2400, height_mm=2100),
-    )
+    )  # fmt: skip
     post = column(rectangle(3300, 1500, 3550, 1750))
     platform = place("platform", 1200, 1600, width=1500, depth=1200, height=40, stays=True)
     return make_plan(platform, room=make_room(corners=ELL, openings=openings, columns=(post,)))
 
 
 def here_and_far_off(way: str) -> list[tuple[Scene, FloorLaying]]:
-    """Return the room with a floor to be laid, and the same elsewhere on the paper."""
+    """Return the room with a floor to be laid, and the same elsewhere and written from the end."""
     chosen = {"start_wall": "w1", **WAYS[way]}
     zone = [(x + RIGHT, y + DOWN) for x, y in chosen.get("zone", ())]  # type: ignore[attr-defined]
-    far = build_scene(elsewhere(ell(), RIGHT, DOWN))
+    far = build_scene(elsewhere(in_reverse(ell()), RIGHT, DOWN))
     return [(build_scene(ell()), mat(**chosen)), (far, mat(**{**chosen, "zone": zone}))]
 
 
@@ -647,3 +652,47 @@ def test_the_same_floor_is_chosen_wherever_it_lies_on_the_paper(way: str) -> Non
     )
     laid_alike(one.laid, other.laid)
     assert (one.sentence, one.notes) == (other.sentence, other.notes)
+
+
+def mirrored(plan: Plan) -> Plan:
+    """Return a plan as a mirror beside its room shows it; its first wall keeps its name."""
+    room = json_of(plan)["room"]
+    walls, count = room["walls"], len(room["walls"])
+    ends = [(-walls[(1 - i) % count]["x_mm"], walls[(1 - i) % count]["y_mm"]) for i in range(count)]
+    names = {f"w{i + 1}": f"w{(count - i) % count + 1}" for i in range(count)}
+    for wall, (x, y) in zip(walls, ends, strict=True):
+        wall |= {"x_mm": x, "y_mm": y}
+    for opening in room["openings"]:
+        length = plan.room.wall_length_mm(opening["wall"])
+        opening["offset_mm"] = length - opening["offset_mm"] - opening["width_mm"]
+        opening["wall"] = names[opening["wall"]]
+    for post in room["columns"]:
+        post["outline"] = [(-x, y) for x, y in post["outline"]][::-1]
+    data = json_of(plan) | {"room": room}
+    for piece in data["pieces"]:
+        piece["pose"]["x_mm"] *= -1
+        piece["pose"]["angle_deg"] *= -1
+    return Plan.model_validate(data)
+
+
+@pytest.mark.parametrize("end", ["left", "right"])
+@pytest.mark.parametrize("way", WAYS)
+def test_a_mirror_image_of_a_room_is_laid_as_a_mirror_image(way: str, end: str) -> None:
+    chosen: dict[str, Any] = {"start_wall": "w1", **WAYS[way], "start_end": end}
+    swapped = {"left": "right", "right": "left"}[end]
+    there = dict(chosen, start_end=swapped, zone=[(-x, y) for x, y in chosen.get("zone", ())][::-1])
+    # of seven walls the first is its own mirror image, the second that of the last
+    turned = {"w1": "w1", "w2": "w6", "w3": "w5", "w4": "w4", "w5": "w3", "w6": "w2"}
+    there["start_wall"] = turned[chosen["start_wall"]]
+    one, other = (
+        lay_floor(scene, laying, start_of(scene, laying))
+        for scene, laying in (
+            (build_scene(ell()), mat(**chosen)),
+            (build_scene(mirrored(ell())), mat(**there)),
+        )
+    )
+    for here, mirror in zip(one.mats, other.mats, strict=True):
+        moved = shapely.affinity.scale(here.polygon, -1, 1, origin=(0, 0))
+        assert moved.symmetric_difference(mirror.polygon).area < 1
+        assert (here.size_mm, here.row, here.cut) == (mirror.size_mm, mirror.row, mirror.cut)
+    assert (one.to_buy, one.lower_bound) == (other.to_buy, other.lower_bound)

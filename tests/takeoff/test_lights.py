@@ -174,3 +174,12 @@ def test_no_light_where_nothing_is_assumed() -> None:
     assert lights(scene_of(room=plastered())).lines == []
     assumed = lights(scene_of(room=plastered(), nothing_assumed=False))
     assert assumed.lines[0].assumed
+
+
+@pytest.mark.parametrize("one", ["fitting", "other"])
+def test_an_unknown_fitting_is_named_and_the_other_is_worked_out(one: str) -> None:
+    gathered = Gathered()
+    choice = LightChoice(**{"fitting": "batten-1200", "other": "batten-1500", one: "none-such"})  # type: ignore[arg-type]
+    (layout,) = layouts(scene_of(room=plastered()), choice, gathered)
+    assert layout.fitting.key == {"fitting": "batten-1500", "other": "batten-1200"}[one]
+    assert gathered.problems == ["light: there is no fitting 'none-such'"]

@@ -121,3 +121,26 @@ def test_too_cold_to_paint_is_too_cold_to_dry() -> None:
     assert [s for s in said if "too cold to paint" in s]
     assert not [s for s in said if "at 6 °C:" in s]
     assert beginning(painted(6), "The floor at") == beginning(painted(7), "The floor at")
+
+
+WATER = {"surface": "walls", "coating": "emulsion"}
+COVERED = [{"id": "mats", "zone": rectangle(0, 0, 2000, 4000)}]
+
+
+@pytest.mark.parametrize("first", ["a", "z"])
+def test_water_based_paint_beside_it_hides_no_solvent(first: str) -> None:
+    # what is chosen stands in the order of its ids
+    jobs = [FLOOR, {**WATER, "id": first}]
+    found = counted(room=ROOM, paint=jobs, painted_at_c=20, painted_at_percent=60)
+    assert len([said for said in found.says if "of solvent" in said]) == 1
+
+
+@pytest.mark.parametrize("first", ["a", "z"])
+def test_a_floor_painted_under_mats_is_said_whatever_else_is_painted(first: str) -> None:
+    # 2000 x 4000 of it lie under mats
+    bare = {**FLOOR, "id": f"{first}2", "outline": rectangle(3000, 0, 5000, 4000)}
+    under = {**FLOOR, "outline": rectangle(0, 0, 2500, 4000)}
+    jobs = [under, {**WATER, "id": first}, bare]
+    found = counted(room=ROOM, paint=jobs, floors=COVERED, painted_at_c=20, painted_at_percent=60)
+    (said,) = beginning(found, "You are painting")
+    assert "You are painting 8 m² that mats will cover" in said
