@@ -43,7 +43,7 @@ from app.drawing.paper import (
     under,
 )
 from app.drawing.pouring import poured
-from app.drawing.primitives import Group, Item, Line
+from app.drawing.primitives import Group, Item, Line, Text
 from app.drawing.sheet import Page, Sheet, TitleFields
 from app.model.plan import Plan
 
@@ -214,40 +214,24 @@ def _fewest_pages(
     return best[0][1], best[1]
 
 
-def worded(
-    plan: Plan,
-    subject: Subject,
-    blocks: Sequence[Block],
-    *,
-    paper: str,
-    fields: TitleFields | None,
-    upright: bool = True,
-) -> Sheet:
-    """Put a sheet of words together, in columns."""
-    fields = fields or TitleFields()
-    chosen = paper_of(paper)
-    size = (chosen.short_mm, chosen.long_mm) if upright else (chosen.long_mm, chosen.short_mm)
-    boxes = word_columns(*size)
-    return in_pages(
-        plan, subject, poured(blocks, boxes, boxes),
-        chosen, size, fields,
-    )  # fmt: skip
-
-
 def in_pages(
     plan: Plan,
     subject: Subject,
     pages: Sequence[Sequence[Item]],
     paper: Paper,
-    size: tuple[float, float],
+    sizes: Sequence[tuple[float, float]],
     fields: TitleFields,
 ) -> Sheet:
-    """Put pages without a scale into frames, numbered, each with its title block."""
+    """Put pages without a scale into frames, numbered, each with its title block.
+
+    `sizes` are width and height in mm of each page, or of all of them.
+    """
+    each = list(sizes) if len(sizes) == len(pages) else [sizes[0]] * len(pages)
     title = title_words(plan, subject.key, subject.name, subject.document, NOT_TO_SCALE, fields)
     count, made = len(pages), []
     for i, items in enumerate(pages):
         name = f"{plan.name}: {subject.name.lower()} on {paper.key}"
-        made.append(page_of(items, size, name, title, (i, count)))
+        made.append(page_of(items, each[i], name, title, (i, count)))
     return Sheet(tuple(made), paper.key, 1)
 
 
@@ -301,11 +285,35 @@ def _filled(
     for i in range(max(len(rows), 1)):
         items: list[Item] = list(rows[i]) if i < len(rows) else []
         if i == 0:
-            items += [*_edges(way), Group(words[0], "words")]
+            items += [*_edges(_with_words(way, words[0])), Group(words[0], "words")]
         pages.append((items, i < len(rows)))
     for page in words[1:]:
         pages.append(([Group(page, "words")], False))
     return pages
+
+
+def _with_words(way: Arrangement, words: Sequence[Item]) -> Arrangement:
+    """Return the sheet without the columns under its figures that nothing is set into."""
+    top = way.columns[0].y if way.columns else 0.0
+    places = list(_places(words))
+
+    def used(column: Box) -> bool:
+        if way.beside and column.y <= top:
+            return True
+        return any(
+            column.x <= x <= column.right and column.y <= y <= column.bottom for x, y in places
+        )
+
+    return replace(way, columns=tuple(filter(used, way.columns)))
+
+
+def _places(items: Sequence[Item]) -> Iterator[tuple[float, float]]:
+    """Yield where lettering begins, and where what is moved stands."""
+    for item in items:
+        if isinstance(item, Text):
+            yield item.at
+        elif isinstance(item, Group):
+            yield from _places(item.children) if item.move is None else [item.move]
 
 
 def _edges(way: Arrangement) -> tuple[Item, ...]:

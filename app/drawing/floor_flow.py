@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
 from app.drawing.floor_figure import alike_sheets, cut_words, runs, sheet_items, whole_numbers
 from app.drawing.flow import LINE_MM, Flow
@@ -25,7 +25,7 @@ _LEAST_THUMB_MM = 9.0
 _READABLE_MM = 15.0
 _LARGE_ENOUGH = 25.0
 """At 1:25 a cut is read with the tape in the hand, however narrow a strip of it is."""
-_GOES_ON = "What finds no room here is on the next sheet."
+_GOES_ON = "Cut pieces are drawn on the next sheet."
 
 
 def floor_in_words(
@@ -40,8 +40,8 @@ def floor_in_words(
     `setting` says where to begin and where ramps lie. `first` are the columns of the first sheet
     in mm of paper, `further` those of every other. The cut pieces are drawn as large as there is
     room for on the first sheet; where they would come out too small to read there, at a readable
-    scale over as few sheets as that takes, the largest that takes no more; and where even a further
-    sheet is too small to draw one, they are told in words.
+    scale over as few sheets as that takes, the largest that takes no more, down columns as wide as
+    that asks for; and where even a further sheet is too small to draw one, they are told in words.
     """
     flow = Flow(first, further)
     flow.begin(layout.laid.laying.name.capitalize())
@@ -93,15 +93,27 @@ def _cuts(flow: Flow, sheets: Sequence[Sequence[StockSheet]], layout: Layout, un
             return trial
     flow.letter([_GOES_ON])
     flow.begin(head)
-    ways: list[tuple[bool, int, Flow]] = []
-    for scale in scales:
-        trial = flow.copy()
-        if _drawn(trial, sheets, words, layout, scale):
-            ways.append((not reads(scale), len(trial.pages), trial))
+    ways: list[tuple[bool, int, float, Flow]] = []
+    for further in _merged(flow):
+        for scale in scales:
+            trial = flow.copy()
+            trial.further = further
+            if _drawn(trial, sheets, words, layout, scale):
+                ways.append((not reads(scale), len(trial.pages), scale, trial))
     if ways:
-        return min(ways, key=lambda way: way[:2])[2]
+        return min(ways, key=lambda way: way[:3])[3]
     flow.letter([f"From one: {'; '.join(each)}." for each in words])
     return flow
+
+
+def _merged(flow: Flow) -> Iterator[Sequence[Box]]:
+    """Yield the columns of further sheets: as they are, then wider ones for pieces off a roll."""
+    columns = flow.further
+    yield columns
+    # where words stand in the columns already these stay as they are
+    for each in range(2, len(columns) + 1) if len(flow.pages) == 1 else ():
+        parts = [columns[i : i + each] for i in range(0, len(columns) - each + 1, each)]
+        yield [Box(p[0].x, p[0].y, p[-1].right - p[0].x, p[0].height) for p in parts]
 
 
 def _drawn(

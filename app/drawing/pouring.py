@@ -22,19 +22,21 @@ def poured(
     further: Sequence[Box],
     trial: bool = False,
     heights: Heights | None = None,
+    parted: bool = False,
 ) -> tuple[tuple[Item, ...], ...]:
     """Set blocks down the columns of a first sheet and of as many further ones as they take.
 
     Further sheets are filled evenly: their columns end at about one height. Without a column on
     the first sheet all stands on further ones. With `trial` only how many there are is true.
-    `heights` keeps what was measured for the next time the same blocks are set.
+    `heights` keeps what was measured for the next time the same blocks are set. Blocks that are
+    `parted` run on from column to column, so that one alone fills them evenly.
     """
     if not first and not blocks:
         return ((),)
     measured: Heights = {} if heights is None else heights
     flow = _set(blocks, first, further, measured, trial=trial)
     whole_mm = 0.0
-    if not trial:
+    if not trial and not parted:
         # blocks stay whole, at least the low ones, where that takes no further sheet
         for most in (max(box.height for box in (*first, *further)), _LOW_MM):
             unbroken = _set(blocks, first, further, measured, most)

@@ -30,6 +30,8 @@ from app.takeoff.line import PART_NAMES, TakeOff
 
 _PAD_MM = 4.0
 _LEAST_WORDS_MM = 20.0
+_LEVEL_MM = 4.0
+"""How nearly pages end at one height: less than a row."""
 
 
 @dataclass(slots=True)
@@ -64,14 +66,31 @@ def quantities_sheet(
             for page in pages
         ],
         chosen,
-        size,
+        [size],
         fields or TitleFields(),
     )  # fmt: skip
 
 
 def _pages(plan: Plan, take_off: TakeOff, body: Box, under: Under) -> list[_Page]:
+    """Fill as few pages as hold the list, each to about one height."""
     columns = Columns(body, plan.units)
     rows = [row_of(plan, line, columns, under) for line in take_off.lines]
+    best = _filled(plan, take_off, rows, body, columns)
+    low, high = body.height / len(best), body.height
+    while len(best) > 1 and high - low > _LEVEL_MM:
+        middle = (low + high) / 2
+        shorter = Box(body.x, body.y, body.width, middle)
+        pages = _filled(plan, take_off, rows, shorter, columns)
+        if len(pages) == len(best):
+            best, high = pages, middle
+        else:
+            low = middle
+    return best
+
+
+def _filled(
+    plan: Plan, take_off: TakeOff, rows: Sequence[Row], body: Box, columns: Columns
+) -> list[_Page]:
     pages = _tabled(plan, take_off, rows, body, columns)
     remarks = [f"Not counted: {problem}" for problem in take_off.problems] + list(take_off.says)
     if not remarks:
@@ -81,7 +100,7 @@ def _pages(plan: Plan, take_off: TakeOff, body: Box, under: Under) -> list[_Page
     first = _halves(Box(body.x, last.y, body.width, body.bottom - last.y))
     if first and first[0].height < _LEAST_WORDS_MM:
         first = ()
-    for i, words in enumerate(poured([block], first, _halves(body))):
+    for i, words in enumerate(poured([block], first, _halves(body), parted=True)):
         if i:
             pages.append(_Page(body.y))
         pages[-1].words += words

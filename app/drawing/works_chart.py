@@ -14,7 +14,8 @@ from datetime import date, datetime, time, timedelta
 from itertools import groupby
 
 from app.drawing.lettering import shorten, width_of
-from app.drawing.primitives import Group, Item, Line, Polygon, Polyline, Text
+from app.drawing.primitives import Group, Item, Line, Polyline, Text
+from app.drawing.works_marks import Measure, box, diamond, shield
 from app.model.works import MONTHS
 from app.works.orders import Order
 from app.works.programme import Dated, Programme
@@ -26,22 +27,11 @@ IDLE = 0.13
 NAMES = 0.29
 """Share of the width that the names take: most of them fit."""
 
+INDENT = 1.3
+"""How far a name stands in under its heading, in sizes of its letters."""
+
 SATURDAY = 5
 SHORT_LETTERS = 3
-
-
-@dataclass(frozen=True, slots=True)
-class Measure:
-    """Sizes of a chart: its width, height of a row, size of the lettering, its heading's height."""
-
-    width: float
-    row: float
-    letter: float
-
-    @property
-    def head(self) -> float:
-        """The height above the first row: flags, months, days."""
-        return 3.4 * self.row
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,6 +111,17 @@ def works_chart(answer: WorksAnswer, measure: Measure, most: float) -> tuple[Cha
     return tuple(_part(answer, axis, measure, some) for some in parts)
 
 
+def shortened(answer: WorksAnswer, measure: Measure) -> int:
+    """Return how many names of tasks find no room in a chart of this width."""
+    room = _name_room(measure)
+    names = [row.name for row in _rows(answer) if row.dated is not None]
+    return sum(1 for name in names if width_of(name, measure.letter) > room)
+
+
+def _name_room(measure: Measure) -> float:
+    return measure.width * NAMES - measure.letter * (INDENT + 0.5)
+
+
 def _parted(rows: Sequence[_Row], sizes: Sequence[int], headed: bool = True) -> list[list[_Row]]:
     """Divide rows into parts of such sizes; a group that goes on is headed anew, as one of them."""
     parts: list[list[_Row]] = []
@@ -194,7 +195,7 @@ def _bands(axis: _Axis, measure: Measure, height: float) -> Iterator[Item]:
     for day in axis.days:
         if day in axis.worked:
             x, wide = axis.left(day), axis.wide(day)
-            yield _box(x, measure.head, wide, height - measure.head, "works-band")
+            yield box(x, measure.head, wide, height - measure.head, "works-band")
 
 
 def _heading(answer: WorksAnswer, axis: _Axis, measure: Measure) -> Iterator[Item]:
@@ -236,8 +237,7 @@ def _task(
 ) -> Iterator[Item]:
     one = row.dated
     assert one is not None
-    indent = measure.letter * 1.3
-    room = measure.width * NAMES - indent - measure.letter / 2
+    indent, room = measure.letter * INDENT, _name_room(measure)
     ink = "row" if one.critical and not one.done else "label"
     if one.done:
         step = measure.row * 0.2
@@ -249,23 +249,23 @@ def _task(
     top, high = y + measure.row * 0.16, measure.row * 0.68
     if one.dry is not None and one.dry > one.ends:
         x0, x1 = axis.x(one.ends), axis.x(one.dry)
-        yield _box(x0, top, max(x1 - x0, 0), high, "works-dry")
+        yield box(x0, top, max(x1 - x0, 0), high, "works-dry")
     bar = "works-done" if one.done else "works-decides" if one.critical else "works-waits"
     least = measure.letter / 4
     if not one.task.hours:
         # a day that counts and takes no work: the plan frozen, walls hard enough
-        yield _diamond(axis.x(one.ends), top, high, "works-done" if one.done else "works-decides")
+        yield diamond(axis.x(one.ends), top, high, "works-done" if one.done else "works-decides")
     elif one.task.who != "own":
         for day in dict.fromkeys(s.starts.date() for s in one.stretches):
             x = axis.left(day) + axis.wide(day) / 2
-            yield _shield(x, top, high, "works-trade" if not one.done else "works-done")
+            yield shield(x, top, high, "works-trade" if not one.done else "works-done")
     elif one.done:
         x0, x1 = axis.x(one.starts), axis.x(one.ends)
-        yield _box(x0, top, max(x1 - x0, least), high, bar)
+        yield box(x0, top, max(x1 - x0, least), high, bar)
     else:
         for stretch in one.stretches:
             x0, x1 = axis.x(stretch.starts), axis.x(stretch.ends)
-            yield _box(x0, top, max(x1 - x0, least), high, bar)
+            yield box(x0, top, max(x1 - x0, least), high, bar)
     yield from _tail(one, axis, measure, top + high / 2, base, goal)
     yield from _parcel(one, axis, measure, top, high, deliveries)
 
@@ -305,7 +305,7 @@ def _parcel(
     days = {order.arrives for order in deliveries.get(one.task.id, ())}
     for day in sorted(days):
         x = min(axis.left(day), axis.x(one.starts) - high) - high * 0.2
-        yield _box(x, top, high, high, "works-parcel")
+        yield box(x, top, high, high, "works-parcel")
         middle = x + high / 2
         yield Line((middle, top), (middle, top + high), "works-rule")
 
@@ -341,59 +341,5 @@ def _flag(
         left = True
     x0 = x - wide if left else x
     yield Line((x, high), (x, height), f"works-{ink}")
-    yield _box(x0, 0, wide, high, f"works-{ink}-flag")
+    yield box(x0, 0, wide, high, f"works-{ink}-flag")
     yield Text((x0 + pad, high * 0.74), words, "works-on-flag", "start")
-
-
-def _box(x: float, y: float, wide: float, high: float, ink: str) -> Polygon:
-    return Polygon(((x, y), (x + wide, y), (x + wide, y + high), (x, y + high)), ink)
-
-
-def _shield(x: float, top: float, high: float, ink: str) -> Polygon:
-    half = high * 0.42
-    return Polygon(
-        (
-            (x - half, top), (x + half, top), (x + half, top + high * 0.6),
-            (x, top + high), (x - half, top + high * 0.6),
-        ),
-        ink,
-    )  # fmt: skip
-
-
-def _diamond(x: float, top: float, high: float, ink: str) -> Polygon:
-    half, middle = high * 0.45, top + high / 2
-    return Polygon(
-        ((x, middle - half), (x + half, middle), (x, middle + half), (x - half, middle)), ink
-    )
-
-
-LEGEND = (
-    ("works-done", "done"),
-    ("works-decides", "decides the date"),
-    ("works-waits", "can wait so long"),
-    ("works-dry", "dries or lies"),
-    ("works-trade", "licensed trade"),
-    ("works-parcel", "delivery"),
-)
-
-
-def legend(x: float, y: float, measure: Measure, room: float) -> tuple[Item, ...]:
-    """Draw the key of the chart in one line, or as many as it takes."""
-    items: list[Item] = []
-    at, high = x, measure.row * 0.68
-    for ink, words in LEGEND:
-        wide = width_of(words, measure.letter) + 3.4 * measure.letter
-        if at > x and at + wide > x + room:
-            at, y = x, y + measure.row * 1.2
-        if ink == "works-trade":
-            items.append(_shield(at + measure.letter * 0.8, y, high, ink))
-        else:
-            items.append(_box(at, y, measure.letter * (1.0 if "parcel" in ink else 1.6), high, ink))
-        if ink == "works-waits":
-            middle = y + high / 2
-            end = at + measure.letter * 2.6
-            items.append(Line((at + measure.letter * 1.6, middle), (end, middle), "works-tail"))
-        start = at + measure.letter * (2.9 if ink == "works-waits" else 2.0)
-        items.append(Text((start, y + measure.row * 0.58), words, "label", "start"))
-        at += wide + (measure.letter if ink == "works-waits" else 0)
-    return tuple(items)

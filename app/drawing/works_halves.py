@@ -9,7 +9,8 @@ from collections.abc import Iterable, Iterator
 
 from app.drawing.primitives import Group, Item, Line, Polygon, Polyline, Text
 from app.drawing.svg import fragment
-from app.drawing.works_chart import NAMES, Chart, Measure
+from app.drawing.works_chart import NAMES, Chart
+from app.drawing.works_marks import Measure
 
 
 def halves(chart: Chart, measure: Measure, label: str) -> tuple[str, str]:

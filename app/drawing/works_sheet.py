@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from dataclasses import dataclass
 from functools import partial
 from typing import TypeAlias
 
@@ -15,7 +16,8 @@ from app.drawing.pouring import poured
 from app.drawing.primitives import Group, Item, Text
 from app.drawing.sheet import Sheet, TitleFields
 from app.drawing.stage_figure import Bounds, building_items, stage_items
-from app.drawing.works_chart import Measure, legend, works_chart
+from app.drawing.works_chart import Chart, shortened, works_chart
+from app.drawing.works_marks import Measure, legend
 from app.units import Units, format_money, format_short
 from app.wording import length_words
 from app.works.building_room import BuildingRoom, building_room
@@ -24,6 +26,12 @@ from app.works.works import WorksAnswer
 
 ROW_MM = 5.2
 """A row of the chart: lettering whose capitals are 2.5 mm, and a bar's height of air."""
+
+HIGHER_ROWS = 1.4
+"""How much higher than usual rows may be: bars of one row still belong to its name."""
+
+LOST_AT_MOST = 1
+"""How many more names may be shortened to save a sheet: cautions tell that of unpacking whole."""
 
 HEAD_MM = 12.0
 FOOT_MM = 6.0
@@ -42,22 +50,26 @@ def works_sheet(
     fields: TitleFields | None = None,
     money: bool = True,
 ) -> Sheet:
-    """Draw the works on level paper, on as many sheets as they take; `money` with what it costs.
+    """Draw the works on as many sheets as they take; `money` with what it costs.
 
-    Raises SheetError for an unknown paper.
+    The chart stands on upright paper where that saves a sheet and shortens hardly a name; the
+    rest on level paper. Raises SheetError for an unknown paper.
     """
     plan = answer.scene.plan
     chosen = paper_of(paper)
-    size = (chosen.long_mm, chosen.short_mm)
-    body = body_of(*size)
+    level, upright = (chosen.long_mm, chosen.short_mm), (chosen.short_mm, chosen.long_mm)
     made = answer.programme
-    measure = Measure(body.width, ROW_MM, LETTER_MM)
-    room = body.height - HEAD_MM - 2 * ROW_MM
+    charted = _charted(answer, level)
+    size, standing = level, _charted(answer, upright)
+    names_lost = shortened(answer, standing.measure) - shortened(answer, charted.measure)
+    if len(standing.parts) < len(charted.parts) and names_lost <= LOST_AT_MOST:
+        size, charted = upright, standing
+    body, measure = charted.body, charted.measure
     first = made.first_training
     title = f"First training: {first.day} {first:%B %Y}"
     hours = f"{made.own_hours:.0f} h of the household, {made.trade_hours:.1f} h of licensed trades"
     pages: list[tuple[Item, ...]] = []
-    for part in works_chart(answer, measure, room):
+    for part in charted.parts:
         pages.append(
             (
                 Text((body.x, body.y + 5), title, "title", "start"),
@@ -66,9 +78,33 @@ def works_sheet(
                 Group(legend(body.x, body.bottom - ROW_MM, measure, body.width), "legend"),
             )
         )
-    pages += _further(answer, body, money)
-    subject = Subject("works", "Works", "programme")
-    return in_pages(plan, subject, pages, chosen, size, fields or TitleFields())
+    subject, fields = Subject("works", "Works", "programme"), fields or TitleFields()
+    further = list(_further(answer, body_of(*level), money))
+    sizes = [*([size] * len(pages)), *([level] * len(further))]
+    return in_pages(plan, subject, [*pages, *further], chosen, sizes, fields)
+
+
+@dataclass(frozen=True, slots=True)
+class _Charted:
+    """The chart on paper of one size: its room, its sizes, its parts."""
+
+    body: Box
+    measure: Measure
+    parts: tuple[Chart, ...]
+
+
+def _charted(answer: WorksAnswer, size: tuple[float, float]) -> _Charted:
+    body = body_of(*size)
+    measure = Measure(body.width, ROW_MM, LETTER_MM)
+    room = body.height - HEAD_MM - 2 * ROW_MM
+    parts = works_chart(answer, measure, room)
+    # a chart that leaves room has higher rows, as long as it takes no more sheets
+    high = max(part.height for part in parts) + ROW_MM
+    higher = Measure(body.width, ROW_MM * max(1.0, min(room / high, HIGHER_ROWS)), LETTER_MM)
+    spread = works_chart(answer, higher, room)
+    if len(spread) == len(parts):
+        measure, parts = higher, spread
+    return _Charted(body, measure, parts)
 
 
 def _further(answer: WorksAnswer, body: Box, money: bool) -> Iterator[tuple[Item, ...]]:

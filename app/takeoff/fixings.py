@@ -148,12 +148,13 @@ def is_bolted(scene: Scene, placed: Placed) -> bool:
 
 def _count(placed: Placed) -> int:
     if is_hung(placed):
-        return _ledge_screws(placed.extent.width_mm) + clips_of_piece(placed)
+        return ledge_screws(placed.extent.width_mm) + clips_of_piece(placed)
     fixed = placed.kit.fixed
     return int(published("small.piece-fixings")) if fixed is None else fixed.count
 
 
-def _ledge_screws(width_mm: float) -> int:
+def ledge_screws(width_mm: float) -> int:
+    """Return how many screws hold a ledge so wide: one at each end too."""
     return math.ceil(width_mm / published("mirror.ledge-screw-mm")) + 1
 
 
@@ -164,11 +165,10 @@ def _is_heavy(placed: Placed) -> bool:
 def _chosen(scene: Scene) -> Iterator[tuple[str, Hung]]:
     """Yield what is chosen for the walls, with their construction: profiles, ledges, clips."""
     made = {wall.id: wall.construction for wall in scene.plan.room.walls}
-    every = published("strip.clip-mm")
     for run in scene.plan.fit_out.strips:
         if run.wall in made and run.profile is not None:
             length = sum(math.dist(a, b) for a, b in zip(run.points, run.points[1:], strict=False))
-            clips = math.ceil(length / every) + 1
+            clips = run_clips(length)
             name = f"clips of {strip_called(scene, run)}"
             yield made[run.wall], Hung(name, clips, False, wall_called(scene, run.wall))
     for area in scene.plan.fit_out.mirrors:
@@ -176,9 +176,14 @@ def _chosen(scene: Scene) -> Iterator[tuple[str, Hung]]:
             yield from ((made[area.wall], thing) for thing in _of_mirror(scene, area))
 
 
+def run_clips(length_mm: float) -> int:
+    """Return how many clips hold a profile so long: one at each end too."""
+    return math.ceil(length_mm / published("strip.clip-mm")) + 1
+
+
 def _of_mirror(scene: Scene, area: MirrorArea) -> Iterator[Hung]:
     wall, name = wall_called(scene, area.wall), mirror_called(scene, area)
-    yield Hung(f"{area.foot} of {name}", _ledge_screws(area.width_mm), False, wall)
+    yield Hung(f"{area.foot} of {name}", ledge_screws(area.width_mm), False, wall)
     clips = clips_of(scene, area)
     if clips:
         yield Hung(f"clips of {name}", clips, False, wall)

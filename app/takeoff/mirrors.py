@@ -169,8 +169,8 @@ def clips_of(scene: Scene, area: MirrorArea) -> int:
     sheet = finishes().sheets.get(area.sheet)
     if sheet is None or area.held != "clips":
         return 0
-    rows, high = _rows(area, sheet)
-    each = 2 * max(2, math.ceil(high / published("mirror.clip-mm")))
+    rows, high = rows_of(area, sheet)
+    each = 2 * clips_on_an_edge(high)
     return sum(sheets_across(end - low, sheet) * rows * each for low, end in spans_of(scene, area))
 
 
@@ -181,7 +181,12 @@ def is_hung(placed: Placed) -> bool:
 
 def clips_of_piece(placed: Placed) -> int:
     """Return how many clips hold a mirror that stands on the plan as a piece."""
-    return 2 * max(2, math.ceil(placed.extent.height_mm / published("mirror.clip-mm")))
+    return 2 * clips_on_an_edge(placed.extent.height_mm)
+
+
+def clips_on_an_edge(high_mm: float) -> int:
+    """Return how many clips hold an upright edge of a sheet: two at least."""
+    return max(2, math.ceil(high_mm / published("mirror.clip-mm")))
 
 
 def _standing(scene: Scene) -> Iterator[_Part]:
@@ -193,7 +198,7 @@ def _standing(scene: Scene) -> Iterator[_Part]:
             yield _Part("clips", "Mirror clips", clips, PIECE, "mirror-clips-4", name, "")
 
 
-def _rows(area: MirrorArea, sheet: Sheet) -> tuple[int, float]:
+def rows_of(area: MirrorArea, sheet: Sheet) -> tuple[int, float]:
     """Return how many sheets stand one above the other, and the height of each in mm."""
     gap = published("mirror.joint-mm")
     rows = math.ceil((area.height_mm + gap) / (sheet.height_mm + gap))
@@ -209,7 +214,7 @@ def _area(
 ) -> Iterator[_Glass | _Part]:
     """Yield the glass of an area, then what holds it."""
     gap = published("mirror.joint-mm")
-    rows, high = _rows(area, sheet)
+    rows, high = rows_of(area, sheet)
     glass_m2 = mass = 0.0
     heaviest, count, joints = 0.0, 0, 0.0
     steps = [Step("area", area.width_mm * area.height_mm / _MM**2, "m2")]

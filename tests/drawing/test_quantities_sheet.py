@@ -134,3 +134,13 @@ def test_an_empty_list_is_a_sheet_with_nothing_to_pay() -> None:
     sheet = sheet_of(TakeOff(()))
     assert sheet.more == ()
     assert "€0.00" in texts(read(sheet)[0])
+
+
+@pytest.mark.parametrize("count", [60, 75, 100])
+def test_the_pages_of_a_list_end_at_about_one_height(count: int) -> None:
+    sheet = sheet_of(TakeOff(tuple(line(i) for i in range(count)), (), ()))
+    ticks = [sum(1 for t in texts(page) if t.startswith("Wall paint")) for page in read(sheet)]
+    assert len(ticks) > 1
+    assert sum(ticks) == count
+    # the last has the sums too: a row or two fewer
+    assert max(ticks) - min(ticks) <= 3

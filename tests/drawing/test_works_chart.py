@@ -9,7 +9,8 @@ import pytest
 from app.drawing.lettering import width_of
 from app.drawing.paper import PAPERS
 from app.drawing.primitives import Group, Polygon, Text
-from app.drawing.works_chart import Chart, Measure, works_chart
+from app.drawing.works_chart import Chart, works_chart
+from app.drawing.works_marks import Measure
 from app.drawing.works_sheet import works_sheet
 from tests.works.plans import of_sample
 
@@ -118,3 +119,15 @@ def test_rows_are_spread_over_as_few_parts_as_hold_them(key: str, rows_a_page: i
     # each part but the first may begin with a heading that is written anew
     assert len(charts) <= -(-rows(whole) // (rows_a_page - 1))
     assert min(counts) * 3 >= rows_a_page
+
+
+@pytest.mark.parametrize("key", ["single-garage", "basement", "upstairs-room"])
+def test_a_chart_that_upright_paper_holds_stands_on_one_sheet(key: str) -> None:
+    answer = of_sample(key)
+    sheet = works_sheet(answer)
+    charts = [page for page in sheet.pages if "decides the date" in page.as_svg()]
+    assert len(charts) == 1
+    assert charts[0].height_mm > charts[0].width_mm
+    # the stages and the orders stand on level paper as before
+    assert all(page.width_mm > page.height_mm for page in sheet.pages[1:])
+    assert [page.number for page in sheet.pages][:1] == [f"1 of {len(sheet.pages)}"]

@@ -3,8 +3,9 @@
 import re
 
 from app.drawing.primitives import Group, Item, Text
-from app.drawing.works_chart import NAMES, Chart, Measure, works_chart
+from app.drawing.works_chart import NAMES, Chart, works_chart
 from app.drawing.works_halves import halves
+from app.drawing.works_marks import Measure
 from tests.works.plans import of_sample
 
 MEASURE = Measure(1000, 17, 12.5)

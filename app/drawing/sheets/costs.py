@@ -9,9 +9,10 @@ from collections.abc import Sequence
 
 from app.costs.budget import budget_says
 from app.costs.cost import CostLine, Costs
-from app.drawing.composed import Subject, worded
+from app.drawing.composed import Subject
 from app.drawing.flow import Block, Cells, Entry, Words
 from app.drawing.sheet import Sheet, TitleFields
+from app.drawing.word_sheet import worded
 from app.model.plan import Plan
 from app.units import format_money
 

@@ -6,9 +6,10 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from app.costs.cost import PIECE, CostLine, Costs
-from app.drawing.composed import Subject, worded
+from app.drawing.composed import Subject
 from app.drawing.flow import Block, Cells, Entry, Stacked, Words
 from app.drawing.sheet import Sheet, TitleFields
+from app.drawing.word_sheet import worded
 from app.scene.build import Placed, Scene
 from app.units import Units, format_money, format_short
 from app.wording import measure_words

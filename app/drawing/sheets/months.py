@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
-from app.drawing.composed import Subject, worded
+from app.drawing.composed import Subject
 from app.drawing.flow import Block, Cells, Entry, Words
 from app.drawing.sheet import Sheet, TitleFields
+from app.drawing.word_sheet import worded
 from app.model.plan import Plan
 from app.model.works import day_words
 from app.units import format_money

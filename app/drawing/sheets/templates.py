@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 import shapely
 from shapely.geometry.base import BaseGeometry
 
-from app.drawing.composed import Subject, page_of, worded
+from app.drawing.composed import Subject, page_of
 from app.drawing.flow import Block, Words
 from app.drawing.frame import title_words
 from app.drawing.ink import SMALL_MM
@@ -23,6 +23,7 @@ from app.drawing.primitives import Circle, Group, Item, Line, Point, Polygon, Te
 from app.drawing.sheet import Sheet, TitleFields
 from app.drawing.sheet_words import hundred_mm
 from app.drawing.sheets.wall_items import FlatWall
+from app.drawing.word_sheet import worded
 from app.library.own import kits_of
 from app.model.plan import Plan
 from app.scene.build import Scene

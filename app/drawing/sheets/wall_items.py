@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from functools import cached_property
 from itertools import pairwise
@@ -16,7 +16,15 @@ from app.library.anchors import place
 from app.model.room_check import opening_name
 from app.scene.build import Placed, Scene
 from app.takeoff.calling import mirror_called, projection_called, strip_called
+from app.takeoff.mirrors import clips_of_piece, is_hung
 from app.takeoff.projection import image_width_mm
+from app.takeoff.small_points import (
+    PointOnWall,
+    clip_points,
+    edge_points,
+    ledge_points,
+    profile_points,
+)
 from app.takeoff.surfaces import Face, along_face
 
 BEFORE_MM = 900.0
@@ -36,6 +44,8 @@ class OnWall:
     high: float
     fixings: tuple[tuple[float, float], ...] = ()
     placed: Placed | None = None
+    clips: tuple[tuple[float, float], ...] = ()
+    screws: tuple[tuple[float, float], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,7 +114,11 @@ class FlatWall:
                 left, right = self.span(at, at + area.width_mm)
                 low = area.bottom_mm
                 name = mirror_called(self.scene, area)
-                yield OnWall("mirror", _upper(name), left, right, low, low + area.height_mm)
+                ledge = ledge_points(area.offset_mm, area.width_mm, low)
+                yield OnWall(
+                    "mirror", _upper(name), left, right, low, low + area.height_mm,
+                    clips=self._flat(clip_points(self.scene, area)), screws=self._flat(ledge),
+                )  # fmt: skip
         for wanted in plan.fit_out.projections:
             if wanted.wall == wall.id and wanted.throw_ratio > 0:
                 wide = image_width_mm(wanted.distance_mm, wanted.throw_ratio)
@@ -116,10 +130,13 @@ class FlatWall:
                 yield OnWall("picture", _upper(name), left, right, low, low + wide / wanted.aspect)
         for run in plan.fit_out.strips:
             if run.wall == wall.id:
+                clips = self._flat(profile_points(run))
                 for (a, za), (b, zb) in pairwise(run.points):
                     left, right = self.span(along_face(wall, a), along_face(wall, b))
-                    name = strip_called(self.scene, run)
-                    yield OnWall("strip", _upper(name), left, right, min(za, zb), max(za, zb))
+                    name, low, high = strip_called(self.scene, run), min(za, zb), max(za, zb)
+                    yield OnWall("strip", _upper(name), left, right, low, high, clips=clips)
+                    # the first leg has those of the whole run
+                    clips = ()
         yield from self._kit()
 
     def _kit(self) -> Iterator[OnWall]:
@@ -135,7 +152,16 @@ class FlatWall:
             left, right = min(b.left for b in boxes), max(b.right for b in boxes)
             low, high = min(b.low for b in boxes), max(b.high for b in boxes)
             fixings = self._fixings(placed, left, right)
-            yield OnWall("kit", placed.name, left, right, low, high, fixings, placed)
+            clips: tuple[PointOnWall, ...] = ()
+            screws: tuple[PointOnWall, ...] = ()
+            if is_hung(placed):
+                clips = edge_points(left, right, low, high, clips_of_piece(placed) // 2)
+                screws = ledge_points(left, right - left, low)
+            yield OnWall("kit", placed.name, left, right, low, high, fixings, placed, clips, screws)
+
+    def _flat(self, points: Iterable[PointOnWall]) -> tuple[PointOnWall, ...]:
+        """Return points of the wall, as plans say them, laid flat."""
+        return tuple((self.s(along_face(self.face.wall, x)), z) for x, z in points)
 
     def _fixings(
         self, placed: Placed, left: float, right: float

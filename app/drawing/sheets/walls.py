@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from functools import partial
 from itertools import pairwise
@@ -39,6 +40,8 @@ _WALLS_A_PAGE = 2
 """So many walls a page leave no paper half empty; with fewer their words are tried beside them."""
 _BESIDE_EM, _COLUMN_EM = 2.0, 26.0
 """What words beside a wall keep off it, and how wide their column is, in sizes of the lettering."""
+_DOT_EM = 0.16
+"""The radius of the dot of a clip or a small screw, in sizes of the lettering."""
 _NEAR_MM = 1.0
 _KN = 1000.0
 
@@ -154,8 +157,13 @@ def _thing(thing: OnWall, em: float) -> list[Item]:
         x, y, r = thing.left, -thing.low, em * 0.45
         ring = ((x - r, y - r), (x + r, y - r), (x + r, y + r), (x - r, y + r))
         return [Polygon(ring, "socket", "", data), Circle((x, y), r * 0.55, "socket-pin")]
+    dots = [
+        Group(tuple(Circle((x, -z), em * _DOT_EM, "leader-dot") for x, z in points), kind)
+        for kind, points in (("clips", thing.clips), ("screws", thing.screws))
+        if points
+    ]
     if thing.kind == "strip":
-        return [Line((thing.left, -thing.low), (thing.right, -thing.high), "lit", data)]
+        return [Line((thing.left, -thing.low), (thing.right, -thing.high), "lit", data), *dots]
     corners = _corners(thing.left, thing.right, thing.low, thing.high)
     items: list[Item] = [Polygon(corners, _INKS[thing.kind], "", data)]
     if thing.kind == "window":
@@ -165,7 +173,7 @@ def _thing(thing: OnWall, em: float) -> list[Item]:
     for x, z in thing.fixings:
         items.append(Line((x - arm, -z - arm), (x + arm, -z + arm), "fixing"))
         items.append(Line((x - arm, -z + arm), (x + arm, -z - arm), "fixing"))
-    return items
+    return [*items, *dots]
 
 
 def _names(flat: FlatWall, things: Sequence[OnWall], em: float, units: Units) -> list[Item]:
@@ -173,6 +181,10 @@ def _names(flat: FlatWall, things: Sequence[OnWall], em: float, units: Units) ->
     strokes = [
         shapely.box(t.left, -t.high, max(t.right, t.left + 1), -t.low + 1).boundary for t in things
     ]
+    strokes += [
+        shapely.Point(x, -z).buffer(em * _DOT_EM).boundary
+        for t in things for x, z in (*t.clips, *t.screws)
+    ]  # fmt: skip
     ring = _ring(flat)
     within = shapely.Polygon([(s, -z) for s, z in ring]).buffer(0)
     crowd = Crowd(strokes, within)
@@ -191,7 +203,12 @@ def _names(flat: FlatWall, things: Sequence[OnWall], em: float, units: Units) ->
             continue
         # the bar in the middle of a window runs through what stands there
         inside = across > wide + em and thing.kind != "window"
-        spots = [Spot((cx, cy), 0.0)] if inside else []
+        spots = []
+        if inside:
+            # off its middle where a joint with its clips runs through that
+            aside, up = across / 4, tall / 4
+            spots = [Spot((cx, cy), 0.0), Spot((cx - aside, cy), 0.1), Spot((cx + aside, cy), 0.1)]
+            spots += [Spot((cx, cy - up), 0.2), Spot((cx, cy + up), 0.2)]
         spots += [
             Spot((cx, -thing.high - high * 0.65), 0.4),
             Spot((cx, -thing.low + high * 0.65), 0.5),
@@ -278,8 +295,9 @@ def _words(flat: FlatWall, key: bool) -> list[str]:
     if wall.tanked:
         words.append("Damp-proofed: do not drill through the coat.")
     things = flat.items
-    if any(thing.kind in ("kit", "mirror") for thing in things):
+    if any(thing.kind in ("kit", "mirror") or thing.clips for thing in things):
         words.append(f"Light things: {anchor.light}.")
+    words += [_small_words(thing, units) for thing in things if thing.clips or thing.screws]
     for thing in things:
         if thing.placed is None or thing.placed.kit.fixed is None:
             continue
@@ -300,3 +318,24 @@ def _words(flat: FlatWall, key: bool) -> list[str]:
     if key:
         words.append("Pale: kit that stands before the wall.")
     return words
+
+
+def _small_words(thing: OnWall, units: Units) -> str:
+    """Say how many clips and screws hold a mirror or a profile, and where: the dots on it."""
+
+    def short(mm: float) -> str:
+        return format_short(mm, units)
+
+    clips, name = thing.clips, _label_lines(thing, units)[0]
+    if thing.kind == "strip":
+        every = math.dist(clips[0], clips[1])
+        return f"{name}: {len(clips)} clips (dots) from end to end, one every {short(every)}."
+    parts = []
+    if clips:
+        heights = [short(z) for z in sorted({z for _, z in clips})]
+        rows = f"{', '.join(heights[:-1])} and {heights[-1]}"
+        parts.append(f"{len(clips)} clips (dots) on upright edges, {rows} above the bare floor")
+    if thing.screws:
+        every = math.dist(thing.screws[0], thing.screws[1])
+        parts.append(f"{len(thing.screws)} screws (dots) under it, one every {short(every)}")
+    return f"{name}: {'; '.join(parts)}."

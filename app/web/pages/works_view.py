@@ -10,8 +10,9 @@ from typing import Any
 from markupsafe import Markup
 
 from app.drawing.svg import fragment
-from app.drawing.works_chart import LEGEND, Measure, legend, works_chart
+from app.drawing.works_chart import works_chart
 from app.drawing.works_halves import halves
+from app.drawing.works_marks import LEGEND, Measure, legend
 from app.forms.field_table import Words
 from app.forms.works_edits import BECOMES, DAY_WORDS, TABLES
 from app.model.works import FreeTime, LoudTime, Stored, TaskNote

@@ -121,3 +121,23 @@ def test_every_figure_on_the_walls_of_a_sample_is_asked_of_the_scene_again(key: 
         for thing in flat.items:
             told = [w for w in words if f"from {thing.low:.0f}" in w or f"h {thing.low:.0f}" in w]
             assert told or (thing.kind == "opening" and thing.low <= 1), thing
+
+
+@pytest.mark.parametrize("key", ["basement", "double-garage"])
+def test_every_clip_on_the_list_is_a_dot_on_a_wall(key: str) -> None:
+    of = sample(key)
+    counted = {line.key: line.net for line in of.account.take_off.lines}
+    items = [t for face in faces(of.scene) for t in FlatWall(face, of.scene).items]
+    mirrors = [t for t in items if t.clips and t.kind != "strip"]
+    assert sum(len(t.clips) for t in mirrors) == counted["mirrors.clips"]
+    assert all(t.left <= s <= t.right and t.low < z < t.high for t in mirrors for s, z in t.clips)
+    strips = [t for t in items if t.clips and t.kind == "strip"]
+    drawn = sum(
+        1
+        for svg in sheet(of, "walls").svgs
+        for thing in seen(parse(svg))
+        if "clips" in thing.inside and thing.ink == "leader-dot"
+    )
+    assert drawn == sum(len(t.clips) for t in (*mirrors, *strips))
+    said = " ".join(t.words for svg in sheet(of, "walls").svgs for t in seen(parse(svg)))
+    assert all(f"{len(t.clips)} clips (dots)" in said for t in (*mirrors, *strips))

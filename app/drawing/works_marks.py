@@ -1,0 +1,79 @@
+"""What stands in the chart of the works: its sizes, the marks of a row, and the key to them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from app.drawing.lettering import width_of
+from app.drawing.primitives import Item, Line, Polygon, Text
+
+
+@dataclass(frozen=True, slots=True)
+class Measure:
+    """Sizes of a chart: its width, height of a row, size of the lettering, its heading's height."""
+
+    width: float
+    row: float
+    letter: float
+
+    @property
+    def head(self) -> float:
+        """The height above the first row: flags, months, days."""
+        return 3.4 * self.row
+
+
+def box(x: float, y: float, wide: float, high: float, ink: str) -> Polygon:
+    """Return an upright box from its top left corner."""
+    return Polygon(((x, y), (x + wide, y), (x + wide, y + high), (x, y + high)), ink)
+
+
+def shield(x: float, top: float, high: float, ink: str) -> Polygon:
+    """Return the shield of a licensed trade, hanging from its middle."""
+    half = high * 0.42
+    return Polygon(
+        (
+            (x - half, top), (x + half, top), (x + half, top + high * 0.6),
+            (x, top + high), (x - half, top + high * 0.6),
+        ),
+        ink,
+    )  # fmt: skip
+
+
+def diamond(x: float, top: float, high: float, ink: str) -> Polygon:
+    """Return the mark of a day that counts and takes no work."""
+    half, middle = high * 0.45, top + high / 2
+    return Polygon(
+        ((x, middle - half), (x + half, middle), (x, middle + half), (x - half, middle)), ink
+    )
+
+
+LEGEND = (
+    ("works-done", "done"),
+    ("works-decides", "decides the date"),
+    ("works-waits", "can wait so long"),
+    ("works-dry", "dries or lies"),
+    ("works-trade", "licensed trade"),
+    ("works-parcel", "delivery"),
+)
+
+
+def legend(x: float, y: float, measure: Measure, room: float) -> tuple[Item, ...]:
+    """Draw the key of the chart in one line, or as many as it takes."""
+    items: list[Item] = []
+    at, high = x, measure.row * 0.68
+    for ink, words in LEGEND:
+        wide = width_of(words, measure.letter) + 3.4 * measure.letter
+        if at > x and at + wide > x + room:
+            at, y = x, y + measure.row * 1.2
+        if ink == "works-trade":
+            items.append(shield(at + measure.letter * 0.8, y, high, ink))
+        else:
+            items.append(box(at, y, measure.letter * (1.0 if "parcel" in ink else 1.6), high, ink))
+        if ink == "works-waits":
+            middle = y + high / 2
+            end = at + measure.letter * 2.6
+            items.append(Line((at + measure.letter * 1.6, middle), (end, middle), "works-tail"))
+        start = at + measure.letter * (2.9 if ink == "works-waits" else 2.0)
+        items.append(Text((start, y + measure.row * 0.58), words, "label", "start"))
+        at += wide + (measure.letter if ink == "works-waits" else 0)
+    return tuple(items)

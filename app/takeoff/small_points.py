@@ -1,0 +1,79 @@
+"""Where the small fixings go that the list counts: clips and ledge screws of mirrors, of profiles.
+
+All are points of a wall: mm along it as plans say them, and mm above the bare floor.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from itertools import pairwise
+from typing import TypeAlias
+
+from app.library.finishes import finishes
+from app.model.finishing import MirrorArea, StripRun
+from app.published.register import published
+from app.scene.build import Scene
+from app.takeoff.fixings import ledge_screws, run_clips
+from app.takeoff.mirrors import clips_on_an_edge, rows_of, sheets_across, spans_of
+
+PointOnWall: TypeAlias = tuple[float, float]
+
+
+def ledge_points(left_mm: float, width_mm: float, foot_mm: float) -> tuple[PointOnWall, ...]:
+    """Return where the ledge under a mirror is screwed: at both ends and evenly between them."""
+    return tuple((x, foot_mm) for x in _evenly(left_mm, left_mm + width_mm, ledge_screws(width_mm)))
+
+
+def edge_points(
+    left_mm: float, right_mm: float, low_mm: float, high_mm: float, each: int
+) -> tuple[PointOnWall, ...]:
+    """Return the clips of one sheet: so many on each upright edge, in the middles of equal parts.
+
+    No part is longer than clips may stand apart, so neither is the way from one to the next.
+    """
+    step = (high_mm - low_mm) / each
+    heights = [low_mm + (i + 0.5) * step for i in range(each)]
+    return tuple((x, z) for x in (left_mm, right_mm) for z in heights)
+
+
+def clip_points(scene: Scene, area: MirrorArea) -> tuple[PointOnWall, ...]:
+    """Return the clips of all sheets of an area; none where they are glued."""
+    return tuple(_clips(scene, area))
+
+
+def _clips(scene: Scene, area: MirrorArea) -> Iterator[PointOnWall]:
+    sheet = finishes().sheets.get(area.sheet)
+    if sheet is None or area.held != "clips":
+        return
+    gap = published("mirror.joint-mm")
+    rows, high = rows_of(area, sheet)
+    for start, end in spans_of(scene, area):
+        across = sheets_across(end - start, sheet)
+        wide = (end - start - gap * (across - 1)) / across
+        for row in range(rows):
+            low = area.bottom_mm + row * (high + gap)
+            for i in range(across):
+                left = start + i * (wide + gap)
+                yield from edge_points(left, left + wide, low, low + high, clips_on_an_edge(high))
+
+
+def profile_points(run: StripRun) -> tuple[PointOnWall, ...]:
+    """Return the clips of a profile: at both ends of the run and evenly along it, none without."""
+    if run.profile is None:
+        return ()
+    legs = [(a, b, math.dist(a, b)) for a, b in pairwise(run.points)]
+    length = sum(long for _, _, long in legs)
+    return tuple(_along(legs, at) for at in _evenly(0.0, length, run_clips(length)))
+
+
+def _along(legs: list[tuple[PointOnWall, PointOnWall, float]], at: float) -> PointOnWall:
+    for (x0, z0), (x1, z1), long in legs:
+        if long and at <= long:
+            return x0 + (x1 - x0) * at / long, z0 + (z1 - z0) * at / long
+        at -= long
+    return legs[-1][1]
+
+
+def _evenly(first: float, last: float, count: int) -> list[float]:
+    return [first + (last - first) * i / (count - 1) for i in range(count)]

@@ -1,0 +1,73 @@
+"""Clips and ledge screws by hand: as many as are counted, and no further apart than they may be.
+
+Clips of a sheet stand at most 600 apart, a ledge is screwed every 300, a profile clipped every 500
+(common practice, no source).
+"""
+
+import math
+from itertools import pairwise
+
+import pytest
+
+from app.model.finishing import StripRun
+from app.takeoff.fixings import ledge_screws, run_clips
+from app.takeoff.mirrors import clips_of
+from app.takeoff.small_points import clip_points, edge_points, ledge_points, profile_points
+from tests.takeoff.test_mirrors import area, with_sockets
+
+
+def test_clips_stand_on_the_upright_edges_of_each_sheet() -> None:
+    # two sheets side by side over 2400, 1500 high from 508: three clips on each of four edges
+    points = clip_points(with_sockets(), area())
+    assert len(points) == clips_of(with_sockets(), area()) == 12
+    one = area()
+    xs = sorted({round(x - one.offset_mm, 6) for x, _ in points})
+    assert xs[0] == 0
+    assert xs[-1] == one.width_mm
+    # the two inner edges have the joint between them, in the middle
+    assert len(xs) == 4
+    assert xs[1] + xs[2] == pytest.approx(one.width_mm)
+    zs = sorted({z for _, z in points})
+    assert [z - one.bottom_mm for z in zs] == pytest.approx([250, 750, 1250])
+
+
+def test_no_clip_stands_over_a_socket_nor_on_glued_glass() -> None:
+    sockets = with_sockets((1700, 1100))
+    assert len(clip_points(sockets, area())) == clips_of(sockets, area())
+    assert clip_points(with_sockets(), area(held="adhesive")) == ()
+    assert clip_points(with_sockets(), area(sheet="nobody-knows")) == ()
+
+
+@pytest.mark.parametrize(("high", "each"), [(599, 2), (1200, 2), (1201, 3), (1800, 3)])
+def test_the_clips_of_an_edge_are_evenly_spaced_and_off_its_ends(high: float, each: int) -> None:
+    points = edge_points(0, 800, 500, 500 + high, each)
+    assert len(points) == 2 * each
+    zs = sorted({z for _, z in points})
+    ways = [b - a for a, b in pairwise(zs)]
+    assert max(ways) <= 600
+    assert zs[0] - 500 == pytest.approx(ways[0] / 2)
+    assert 500 + high - zs[-1] == pytest.approx(ways[0] / 2)
+
+
+def test_a_ledge_is_screwed_at_both_ends_and_every_300_at_most() -> None:
+    points = ledge_points(100, 800, 500)
+    assert len(points) == ledge_screws(800) == 4
+    assert [x for x, _ in points] == pytest.approx([100, 366.667, 633.333, 900], abs=0.001)
+    assert {z for _, z in points} == {500}
+
+
+def test_clips_of_a_profile_follow_it_round_its_corners() -> None:
+    run = StripRun(
+        id="s", wall="back", points=((500, 2000), (1700, 2000), (1700, 1300)),
+        profile="profile-surface",
+    )  # fmt: skip
+    points = profile_points(run)
+    # 1900 along it: every 500 at most makes four parts
+    assert len(points) == run_clips(1900) == 5
+    assert points[0] == (500, 2000)
+    assert points[-1] == pytest.approx((1700, 1300))
+    # 475 from one to the next; the third and the fourth have the corner between them
+    assert points[2] == pytest.approx((1450, 2000))
+    assert points[3] == pytest.approx((1700, 1775))
+    assert math.dist(points[0], points[1]) == pytest.approx(475)
+    assert profile_points(run.model_copy(update={"profile": None})) == ()
