@@ -1,4 +1,4 @@
-"""Templates in full size: notches of floor pieces, fixings of wall kit, tile by tile.
+"""Templates in full size: notches of floor pieces, fixings of kit, tile by tile.
 
 Each is drawn at 1:1 and divided into tiles that fit the paper. Neighbours are cut along their
 match lines and laid edge to edge, so that marks of the same letter meet.
@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 import shapely
 from shapely.geometry.base import BaseGeometry
@@ -16,12 +16,15 @@ from shapely.geometry.base import BaseGeometry
 from app.drawing.composed import Subject, page_of
 from app.drawing.flow import Block, Words
 from app.drawing.frame import title_words
+from app.drawing.hatching import hatch
 from app.drawing.ink import SMALL_MM
 from app.drawing.lettering import wrap
 from app.drawing.paper import Arrangement, Box, alone, paper_of
 from app.drawing.primitives import Circle, Group, Item, Line, Point, Polygon, Text
 from app.drawing.sheet import Sheet, TitleFields
 from app.drawing.sheet_words import hundred_mm
+from app.drawing.sheets.bolt_templates import bolt_templates
+from app.drawing.sheets.full_size import ROUND_MM, Template
 from app.drawing.sheets.wall_items import FlatWall
 from app.drawing.word_sheet import worded
 from app.library.own import kits_of
@@ -34,11 +37,9 @@ from app.units import Units, format_short
 SUBJECT = Subject("templates", "Templates")
 FULL_SIZE = "1:1"
 NOTHING = (
-    "Nothing here wants a template: no kit that is fixed to a wall in rows, no piece of a floor "
-    "with a notch or a hole."
+    "Nothing here wants a template: no kit that is fixed to a wall in rows, to the floor or to the "
+    "ceiling, no piece of a floor with a notch or a hole."
 )
-ROUND_MM = 30.0
-"""What is shown round a notch or a hole, so that the knife and the eye find its edges."""
 NEAR_MM = 100.0
 """Fixings no farther apart from left to right come on one template; what is farther is measured
 with a tape, which is truer than many sheets laid edge to edge."""
@@ -54,26 +55,18 @@ _HAIR = 1e-6
 """By how much a template may be wider than its tiles through rounding."""
 SPECK_MM2 = 25.0
 """A notch smaller than this is rounding of the outline."""
+_HATCH_MM = 12.0
+"""How far apart the lines are that hatch what is cut out, at full size."""
+_BOLTED = ("bolt", "ceiling")
 _LETTERS = "ABCDEFGHJKLMNPQRSTUVWXYZ"
 
 
-@dataclass(frozen=True, slots=True)
-class Template:
-    """One thing to be drawn in full size, y down, mm: strokes, where to drill, what it says."""
-
-    name: str
-    says: str
-    lines: tuple[BaseGeometry, ...]
-    dashed: tuple[BaseGeometry, ...]
-    drilled: tuple[Point, ...]
-    bounds: tuple[float, float, float, float]
-
-
 def has_templates(plan: Plan) -> bool:
-    """Return whether a plan may have any: a floor that is laid, or kit fixed to a wall in rows."""
+    """Return whether a plan may have any: a floor that is laid, or kit that is fixed."""
     kits = kits_of(plan)
-    rows = (kits[piece.type].fixed for piece in plan.pieces if piece.type in kits)
-    return bool(plan.fit_out.floors) or any(one is not None and one.rows for one in rows)
+    mine = [kits[piece.type] for piece in plan.pieces if piece.type in kits]
+    in_rows = any(kit.fixed is not None and kit.fixed.rows for kit in mine)
+    return bool(plan.fit_out.floors) or in_rows or any(kit.fixing in _BOLTED for kit in mine)
 
 
 def templates_sheet(
@@ -86,7 +79,7 @@ def templates_sheet(
     """Draw every template of a plan in full size, on upright paper. Raises SheetError."""
     chosen, fields = paper_of(paper), fields or TitleFields()
     plan = scene.plan
-    every = list(fixing_templates(scene))
+    every = [*fixing_templates(scene), *bolt_templates(scene)]
     for layout in layouts:
         every += notch_templates(layout)
     if not every:
@@ -165,7 +158,7 @@ def notch_templates(layout: Layout) -> Iterator[Template]:
             )
             yield Template(
                 f"{layout.laid.laying.name}, piece {mat.number}", caption,
-                (edges.intersection(around),), (), (), around.intersection(whole).bounds,
+                (edges.intersection(around),), (), (), around.intersection(whole).bounds, hole,
             )  # fmt: skip
 
 
@@ -206,6 +199,8 @@ def _tiles(template: Template, way: Arrangement, units: Units) -> Iterator[tuple
 
 
 def _shown(template: Template, tile: BaseGeometry) -> Iterator[Item]:
+    if template.gone is not None:
+        yield hatch(template.gone.intersection(tile), _HATCH_MM, 45.0, "lay-hatch")
     for shapes, ink in ((template.lines, "knife"), (template.dashed, "chalk-dash")):
         for shape in shapes:
             for part in shapely.get_parts(shape.intersection(tile)):

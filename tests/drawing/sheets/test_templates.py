@@ -2,14 +2,17 @@
 
 import io
 import math
+from collections.abc import Iterable, Iterator
+from itertools import combinations
 
 import pdfplumber
 import pytest
 import shapely
 
 from app.drawing.paper import PAPERS
-from app.drawing.primitives import Group, Line, Polygon
+from app.drawing.primitives import Group, Item, Line, Polygon
 from app.drawing.sheet import Sheet
+from app.drawing.sheets.bolt_templates import bolt_templates
 from app.drawing.sheets.templates import (
     ARM_MM,
     fixing_templates,
@@ -136,3 +139,87 @@ def test_what_wants_no_template_says_so_and_is_not_listed() -> None:
     for paper in PAPERS:
         sheet = templates_sheet(build_scene(plan), (), paper=paper)
         assert any("wants a template" in words.words for words in lettered(sheet.pages[0]))
+
+
+def test_what_is_cut_out_of_a_piece_is_hatched_as_its_words_say() -> None:
+    ring = [(0, 1110), (240, 1110), (240, 1290), (0, 1290)]
+    scene = build_scene(make_plan(room=make_room(3000, 3000, columns=[column(ring)])))
+    layout = floor_layout(scene, FloorLaying(id="floor-1"))
+    assert list(notch_templates(layout))
+    for template in notch_templates(layout):
+        assert template.gone is not None
+        assert template.gone.area > 0
+        # the edges of what goes are among the edges that are drawn
+        shared = template.gone.boundary.intersection(template.lines[0].buffer(0.01))
+        assert shared.length > 0
+    sheet = templates_sheet(scene, [layout])
+    inks = [item.ink for page in sheet.pages for item in _every(page.items)]
+    assert "lay-hatch" in inks
+
+
+@pytest.mark.parametrize("angle", [0, 90, 37])
+def test_each_foot_of_a_bolted_rack_has_a_cross_where_its_plate_is_free(angle: float) -> None:
+    rack = place("mid-rack", 2000, 1500, angle, piece_id="rack")
+    scene = build_scene(make_plan(rack))
+    (one,) = bolt_templates(scene)
+    # a plate of 75 x 120 under a post of 75 square leaves 45 at one end: the bolt is in the middle
+    # of that, 60 - 22.5 off the middle of the plate (the rack of the library, by hand)
+    (at,) = one.drilled
+    assert sorted(map(abs, at)) == pytest.approx([0, 37.5], abs=0.01)
+    assert one.lines[0].length == pytest.approx(2 * (75 + 120))
+    # four plates alike, turned by half: 4 places, 1220 - 75 apart across and 1250 - 195 along
+    spots = crosses_said(one.says)
+    assert len(spots) == 4
+    ways = sorted(math.dist(a, b) for a, b in combinations(spots, 2))
+    across, along = 1220 - 75, 1250 - 2 * (120 - 22.5)
+    assert ways == pytest.approx(
+        sorted([across, across, along, along, *[math.hypot(across, along)] * 2]), abs=2
+    )
+    middle = [sum(xs) / 4 for xs in zip(*spots, strict=True)]
+    assert middle == pytest.approx([2000, 1500], abs=1)
+
+
+def test_a_bar_under_the_ceiling_has_two_holes_in_each_plate_as_seen_from_below() -> None:
+    bar = place("pull-up-bar-ceiling", 2000, 1500, piece_id="bar")
+    (one,) = bolt_templates(build_scene(make_plan(bar)))
+    # plates of 90 x 300, two bolts each
+    assert one.lines[0].length == pytest.approx(2 * (90 + 300))
+    (ax, ay), (bx, by) = one.drilled
+    assert ax == bx
+    assert abs(ay - by) == pytest.approx(300 * (1 - 2 * 0.13))
+    assert len(crosses_said(one.says)) == 4
+    assert "As seen from below" in one.says
+    assert "engineer" in one.says
+
+
+def test_what_hangs_from_one_hook_and_what_stays_wants_no_template() -> None:
+    for one in (place("hung-bag", 2000, 1500), place("mid-rack", 2000, 1500, stays=True)):
+        assert list(bolt_templates(build_scene(make_plan(one)))) == []
+
+
+def test_a_floor_bolt_is_drawn_in_full_size_inside_its_foot() -> None:
+    sheet = templates_sheet(build_scene(make_plan(place("mid-rack", 2000, 1500))), ())
+    (lines,) = lines_of(sheet)
+    (cross,) = crosses(lines)
+    plate = [ends for ends in lines if abs(math.dist(*ends) - 120) < 0.05]
+    assert len(plate) == 2
+    xs = [x for ends in plate for x, _ in ends]
+    assert max(xs) - min(xs) == pytest.approx(75, abs=0.05)
+    assert cross[0] == pytest.approx((max(xs) + min(xs)) / 2, abs=0.05)
+    said = " ".join(word.words for word in lettered(sheet.pages[0]))
+    assert "post-tensioned" in said
+    assert "maker's own holes decide" in said
+    assert not overlaps(lettered(sheet.pages[0]))
+
+
+def crosses_said(says: str) -> list[tuple[float, float]]:
+    """The places of the crosses that the words tell."""
+    told = says.split("out from it: ")[1].split(".")[0]
+    return [(float(a), float(b)) for a, b in (one.split(" and ") for one in told.split("; "))]
+
+
+def _every(items: Iterable[Item]) -> Iterator[Item]:
+    for item in items:
+        yield item
+        if isinstance(item, Group):
+            yield from _every(item.children)
