@@ -33,7 +33,7 @@ def edge_points(
     No part is longer than clips may stand apart, so neither is the way from one to the next.
     """
     step = (high_mm - low_mm) / each
-    heights = [low_mm + (i + 0.5) * step for i in range(each)]
+    heights = [low_mm + i * step + step / 2 for i in range(each)]
     return tuple((x, z) for x in (left_mm, right_mm) for z in heights)
 
 
