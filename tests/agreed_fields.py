@@ -22,7 +22,7 @@ AGREED: tuple[tuple[str, frozenset[str]], ...] = tuple(
         ("bar-ends-apart|bar-lift-out|bar-rests-on-nothing|bar-too-short-for-rack", PLACE),
         ("below-boiler|off-the-wall|outside|stand-up|too-tall|clash.*|hung-across-.*", PLACE),
         ("door-cut-off-.*|door-opens-.*|door-over-mat-.*", PLACE),
-        ("opened-.*|flight|socket-reach|window-blocked-.*", PLACE),
+        ("opened-.*|flight|heater-under-socket|socket-reach|window-blocked-.*", PLACE),
         # and only people who train are in its way, or it in theirs
         ("glass-behind-the-belt|lying|plates-way|room-to-load", PLACE, TRAINING),
         # a door that cannot be opened, a way that is shut

@@ -49,8 +49,12 @@ def for_headroom(scene: Scene, snag: Snag) -> Iterator[Proposal]:
 
 
 def for_height(scene: Scene, snag: Snag) -> Iterator[Proposal]:
-    """Yield lower sizes of what is too tall, from the range in which its type is made."""
+    """Yield what is lower: as it is used where it stands on end, the sizes its type is made in."""
     for placed in _own(scene, snag):
+        for state in placed.kit.states:
+            if state.key == placed.piece.state and not state.usable:
+                says = f"Leave the {lower(placed.name)} as it is used, not {state.name}."
+                yield says, edits(scene.plan, placed.piece.id, says, state=None)
         height = math.ceil(placed.extent.height_mm / SIZE_STEP_MM) * SIZE_STEP_MM
         for number in range(1, SIZES_AT_MOST + 1):
             yield from _lower(scene, placed, height - number * SIZE_STEP_MM)
@@ -95,9 +99,13 @@ def _bar_lower(scene: Scene, placed: Placed, base: float, drop: float) -> Propos
     advice = phrase(
         "Set the {} {:bare} lower, its bar at {:mm}.", lower(placed.name), drop, base - drop
     ).worded(scene.plan.units)
-    fields = {"height_mm": placed.extent.height_mm - drop}
-    if placed.piece.bar_height_mm is not None:
-        fields["bar_height_mm"] = placed.piece.bar_height_mm - drop
+    if placed.kit.fixing == "ceiling":
+        # its top stays at the joists: what holds the bar is longer
+        fields = {"bar_height_mm": base - drop}
+    else:
+        fields = {"height_mm": placed.extent.height_mm - drop}
+        if placed.piece.bar_height_mm is not None:
+            fields["bar_height_mm"] = placed.piece.bar_height_mm - drop
     return advice, edits(scene.plan, placed.piece.id, advice, **fields)
 
 

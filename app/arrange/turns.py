@@ -13,7 +13,7 @@ from app.arrange.on_walls import ends_off, shifts_on_walls
 from app.arrange.sense import NEAR_A_WALL_MM, backed, may_move
 from app.arrange.tries import members, turned_about
 from app.checks.behind import wall_behind, wall_name
-from app.checks.snag import Snag
+from app.checks.snag import Snag, is_many
 from app.model.kit import Pose
 from app.scene.build import Placed, Scene
 from app.scene.shapes import turn
@@ -69,10 +69,12 @@ def at_other_walls(mover: Mover, snag: Snag) -> Iterator[Move]:
             if best is not None:
                 (dx, dy), move = best
                 words = phrase(
-                    "Turn the {} {}, its back to {}, and move it {}.",
+                    "Turn the {} {}, {} back to {}, and move {} {}.",
                     lower(placed.name),
                     _turn_words(facing - placed.pose.angle_deg),
+                    "their" if is_many(placed.name) else "its",
                     wall_name(scene, wall),
+                    _it(placed),
                     shift_words(scene, dx, dy),
                 ).worded(scene.plan.units)
                 yield Move(words, move.poses, move.distance_mm, move.effect)
@@ -109,6 +111,10 @@ def swapped(mover: Mover, snag: Snag) -> Iterator[Move]:
                 yield Move(words, poses, math.dist(mine.at, other.at), effect)
 
 
+def _it(placed: Placed) -> str:
+    return "them" if is_many(placed.name) else "it"
+
+
 def net_move_words(scene: Scene, root: str, pose: Pose) -> str:
     """Say how a station comes to a pose from where it stands, as one move."""
     placed = scene.placed[root]
@@ -119,7 +125,7 @@ def net_move_words(scene: Scene, root: str, pose: Pose) -> str:
     elif not shift.values:
         advice = phrase("Turn the {} {}.", name, words)
     else:
-        advice = phrase("Turn the {} {} and move it {}.", name, words, shift)
+        advice = phrase("Turn the {} {} and move {} {}.", name, words, _it(placed), shift)
     return advice.worded(scene.plan.units)
 
 
@@ -158,8 +164,9 @@ def _turned_and_shifted(mover: Mover, snag: Snag, root: str, quarters: int) -> I
     if best is not None:
         (dx, dy), move = best
         words = phrase(
-            "Turn the {} a quarter and move it {}.",
+            "Turn the {} a quarter and move {} {}.",
             lower(scene.placed[root].name),
+            _it(scene.placed[root]),
             shift_words(scene, dx, dy),
         ).worded(scene.plan.units)
         yield Move(words, move.poses, move.distance_mm, move.effect)

@@ -84,6 +84,13 @@ def pressing(scene: Scene) -> tuple[Pressing, ...]:
     return tuple(pressed)
 
 
+def _asked_of(placed: Placed) -> str:
+    """Say what to do: nobody jumps on a store or lets it fall."""
+    if placed.kit.holds:
+        return "Keep less on it, or ask an engineer."
+    return "Drops and jumps are many times that: ask an engineer."
+
+
 def _load(scene: Scene) -> Iterator[Snag]:
     floor, fabric = scene.plan.room.floor, scene.plan.room.fabric
     hangs = floor.construction in _SUSPENDED or fabric.below == "room"
@@ -118,7 +125,7 @@ def _load(scene: Scene) -> Iterator[Snag]:
         eased_by=frozenset({"weight"}),
         severity="care" if above else "note",
         template="{} in use, {:kg}: {:.1f} kN/m2 and {:.1f} kN a foot; homes are designed "
-        "for {:.1f} and {:.1f}. Drops and jumps are many times that: ask an engineer.",
+        "for {:.1f} and {:.1f}. " + _asked_of(worst.placed),
         values=(
             worst.placed.name,
             worst.mass_kg,

@@ -14,6 +14,7 @@ from functools import cache, partial
 from itertools import chain
 
 from app.checks.footing import ON_A_BELT, belt_words, grade_is_open
+from app.checks.hung_over import hung_places
 from app.checks.snag import Severity, Snag
 from app.checks.spots import (
     BARE,
@@ -57,8 +58,12 @@ _INTRO = {
 def headroom(scene: Scene) -> Iterator[Snag]:
     """Yield the snags of each person and movement that does not pass with its margin."""
     places = spots(scene)
+    hung = hung_places(scene)
     where = {
-        movement: tuple((s.placed.piece.id, *s.placed.at, s.placed.pose.angle_deg) for s in there)
+        movement: (
+            *((s.placed.piece.id, *s.placed.at, s.placed.pose.angle_deg) for s in there),
+            *hung,
+        )
         for movement, there in places.items()
     }
     every = tuple(chain.from_iterable(places.values()))
@@ -331,7 +336,7 @@ def _snag(
         severity=severity if person.wish_for(row.key) == "want" else "note",
         template=template,
         values=values,
-        pieces=(spot.placed.root,),
+        pieces=(spot.placed.root, *((verdict.clear.piece,) if verdict.clear.piece else ())),
         names=(row.name, person_name(person, scene.plan.units)),
         person=person.id,
         movement=row.key,

@@ -2,20 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+import math
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 import shapely
-from shapely import Polygon
+from shapely import LineString, Polygon
 from shapely.geometry.base import BaseGeometry
 
 from app.published.register import published
 from app.scene.build import Scene
 from app.scene.overhead import Overhead, lower_part
-from app.scene.routes import Routes, head_mm
+from app.scene.routes import Routes, head_mm, in_the_way
 from app.scene.routes_lines import pass_under
 from app.scene.tolerance import TOLERANCE_MM, falls_short
+
+Corner = tuple[float, float]
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,6 +75,10 @@ def _unavoidable(scene: Scene, paths: Routes, level_mm: float, *, care: bool) ->
     low = [part for part in areas if isinstance(part, Polygon)]
     avoided = paths.reached_avoiding(low, least)
     to = [i for i in reached if passing[i] and not avoided[i]]
+    if to:
+        # the graph has one line between two things; beside it there may be room enough
+        beside = walked_round(scene, paths, to, low, least)
+        to = [i for i in to if i not in beside]
     passed = [item for number, item in enumerate(over) if any(number in passing[i] for i in to)]
     if not passed:
         return None
@@ -80,6 +87,59 @@ def _unavoidable(scene: Scene, paths: Routes, level_mm: float, *, care: bool) ->
     number = over.index(lowest)
     under = tuple(i for i in to if number in passing[i])
     return Low(lowest.name, lowest.lowest_mm, level_mm, (at.x, at.y), under, care)
+
+
+def walked_round(
+    scene: Scene, paths: Routes, to: Sequence[int], low: Sequence[Polygon], least_mm: float
+) -> frozenset[int]:
+    """Return which of some stands are reached over floor wide enough with nothing low over it."""
+    half = least_mm / 2 - TOLERANCE_MM
+    doors = [_doorway(shape.left, shape.right, half) for shape in paths.ways_out]
+    over = shapely.union_all(shapely.buffer(np.array(low, dtype=object), half))
+    # before a door that is under it all nobody begins beside it
+    doors = [door for door in doors if not shapely.covers(over, door.buffer(half))]
+    if not doors:
+        return frozenset()
+    # the bare room tells most of it at once: a beam from wall to wall is walked round by nobody
+    bare = _reached(paths, to, scene.room.free, over, doors, half)
+    if not bare:
+        return bare
+    met, count = in_the_way(scene), len(scene.order)
+    owner = scene.solids.owner[met]
+    # whole outlines, of which there are few: nobody's way leads between the legs of a thing
+    things = [scene.order[i].footprint for i in np.unique(owner[owner < count]).tolist()]
+    taken = shapely.union_all([*things, *scene.solids.cores[met[owner >= count]]])
+    return _reached(paths, sorted(bare), scene.room.free.difference(taken), over, doors, half)
+
+
+def _reached(
+    paths: Routes,
+    to: Sequence[int],
+    free: BaseGeometry,
+    over: BaseGeometry,
+    doors: Sequence[LineString],
+    half_mm: float,
+) -> frozenset[int]:
+    """Return which of some stands somebody so wide comes to from a door and stoops nowhere."""
+    floor = free.buffer(-half_mm).difference(over)
+    near = half_mm + 2 * TOLERANCE_MM
+    parts = shapely.get_parts(floor)
+    begun = [part for part in parts if any(shapely.distance(part, one) <= near for one in doors)]
+    walked = shapely.union_all(begun)
+    points = [shapely.points(paths.stands[i].points) for i in to]
+    return frozenset(
+        i
+        for i, there in zip(to, points, strict=True)
+        if (shapely.distance(there, walked) <= 2 * TOLERANCE_MM).any()
+    )
+
+
+def _doorway(left: Corner, right: Corner, half_mm: float) -> LineString:
+    """Return where the middle of somebody passes through a doorway; its middle if it is narrow."""
+    (x0, y0), (x1, y1) = left, right
+    share = min(half_mm / math.dist(left, right), 1 / 2)
+    dx, dy = share * (x1 - x0), share * (y1 - y0)
+    return LineString([(x0 + dx, y0 + dy), (x1 - dx, y1 - dy)])
 
 
 def _under(scene: Scene, paths: Routes, level_mm: float) -> Iterator[_Over]:

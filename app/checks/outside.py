@@ -18,6 +18,9 @@ from app.scene.build import Placed, Scene
 from app.scene.tolerance import HALF_MM, TOLERANCE_MM, Geometries, falls_short
 from app.wording import lower
 
+_CEILING = "ceiling"
+_ERROR = "measure.tape-error-mm"
+
 
 def outside(scene: Scene) -> Iterator[Snag]:
     """Yield a `stop` for each piece that reaches into or through a wall.
@@ -97,8 +100,35 @@ def under_ceiling(scene: Scene) -> Iterator[Snag]:
             yield snag
 
 
+def ask_hung_height(scene: Scene) -> Iterator[Snag]:
+    """Ask how high a bar under the joists hangs where its top does not reach them."""
+    error = scene.plan.room.tape_error_mm
+    error = published(_ERROR) if error is None else error
+    for placed in scene.order:
+        fixed = placed.kit.fixed
+        if placed.kit.fixing != _CEILING or fixed is None or fixed.use != "strict":
+            continue
+        top = float(placed.shape.high_mm.max()) + placed.lift_mm
+        clear, _ = scene.room.bare.clear(np.array([placed.footprint], dtype=object))
+        over = float(clear[0])
+        if np.isfinite(over) and over - top > error:
+            yield Snag(
+                code="ask-hung-height",
+                question=True,
+                severity="note",
+                template="how high the {} hangs (its top is taken at {:bare}, {:mm} under what "
+                "holds it: its height is the room's)",
+                values=(lower(placed.name), top, over - top),
+                pieces=(placed.piece.id,),
+                source_keys=(_ERROR,),
+            )
+
+
 def _under(scene: Scene, placed: Placed, entries: NDArray[np.intp], build_mm: float) -> Snag | None:
-    clear, cause = scene.overhead.clear(scene.solids.cores[entries])
+    # what is bolted to the joists hangs through the boards that come under them
+    to_joists = placed.kit.fixing == _CEILING and not scene.door_open
+    overhead = scene.room.bare if to_joists else scene.overhead
+    clear, cause = overhead.clear(scene.solids.cores[entries])
     spares = clear - scene.solids.high_mm[entries]
     worst = int(spares.argmin())
     spare, over = float(spares[worst]), float(clear[worst])
@@ -107,24 +137,33 @@ def _under(scene: Scene, placed: Placed, entries: NDArray[np.intp], build_mm: fl
     built_here = placed.kit.group == "Racks" and placed.kit.fixing != "wall"
     if fits and not (built_here and spare < build_mm - TOLERANCE_MM):
         return None
-    name = scene.overhead.items[int(cause[worst])].name
+    name = overhead.items[int(cause[worst])].name
     what = "the ceiling" if name == "ceiling" else f"the {lower(name)}"
     point = shapely.get_coordinates(shapely.centroid(scene.solids.cores[entries][worst]))[0]
+    floor = " with the covering" if placed.lift_mm else ""
     if fits:
         template = (
-            "{}: {:bare} with the covering, and {} is at {:bare}. {:mm} are left to "
+            f"{{}}: {{:bare}}{floor}, and {{}} is at {{:bare}}. {{:mm}} are left to "
             "stand it up. Allow {:bare}, or lift its top on last."
         )
         values: tuple[object, ...] = (placed.name, top, what, over, spare, build_mm)
     else:
-        template = (
-            "{} {} {:mm} higher than the room here: {:bare} with the covering, and "
-            "{} is at {:bare}. The tallest that fits here is {:bare}."
-        )
         tallest = over - placed.lift_mm - (build_mm if built_here else 0)
+        made = placed.kit.range.height_mm
+        template = (
+            f"{{}} {{}} {{:mm}} higher than the room here: {{:bare}}{floor}, and "
+            "{} is at {:bare}. The tallest that fits here is {:bare}"
+        )
         is_are = "are" if is_many(placed.name) else "is"
-        values = (placed.name, is_are, -spare, top, what, over, tallest)
-    if scene.plan.room.ceiling.finish_mm and not scene.door_open:
+        state = next((s for s in placed.kit.states if s.key == placed.piece.state), None)
+        named = f"{placed.name} {state.name}" if state else placed.name
+        values = (named, is_are, -spare, top, what, over, tallest)
+        # what is folded or stood up has another height than the one it is made in
+        if placed.piece.state is None and made is not None and tallest < made[0]:
+            template += "; usual ones are {:bare} or more"
+            values = (*values, made[0])
+        template += "."
+    if scene.plan.room.ceiling.finish_mm and not (scene.door_open or to_joists):
         bare, _ = scene.room.bare.clear(scene.solids.cores[entries])
         spare_today = float((bare - scene.solids.high_mm[entries]).min())
         if not falls_short(spare_today, build_mm if fits or built_here else 0.0):

@@ -33,7 +33,7 @@ from app.checks.mirrors import mirrors
 from app.checks.missing_kit import missing_kit
 from app.checks.open_floor import wanted_without_kit
 from app.checks.opened import opened
-from app.checks.outside import outside, under_ceiling
+from app.checks.outside import ask_hung_height, outside, under_ceiling
 from app.checks.room_to_use import room_to_use
 from app.checks.routes import walking
 from app.checks.shared import shared
@@ -60,6 +60,7 @@ Check = Callable[[Scene], Iterator[Snag]]
 CHECKS: tuple[Check, ...] = (
     outside,
     under_ceiling,
+    ask_hung_height,
     lift_out,
     opened,
     clashes,

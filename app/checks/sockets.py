@@ -1,4 +1,4 @@
-"""Sockets: what draws much power stands within a cord of one, without a lead over the floor."""
+"""Sockets: what draws much power stands within a cord of one, and no heater under one."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 
 import shapely
 
-from app.checks.snag import Snag
+from app.checks.snag import Snag, is_many
 from app.published.register import published
 from app.scene.build import Placed, Scene
 from app.scene.loads import loads, outlets
@@ -15,12 +15,15 @@ from app.wording import lower
 
 _METRE = KILO
 _WIRED = ("wall", "ceiling")
+_HEATER = "heater"
+_UNDER = "heater.under-socket-mm"
 
 
 def sockets_in_reach(scene: Scene) -> Iterator[Snag]:
-    """Yield one care of all that a cord cannot reach from any socket, along the plan."""
+    """Yield one care of all that a cord cannot reach from any socket, and heaters under one."""
     if not scene.plan.room.sockets:
         return
+    yield from _heaters_under(scene)
     least = published("electric.lead-matters-w")
     movable = scene.memo(
         ("needs-socket",),
@@ -44,6 +47,37 @@ def sockets_in_reach(scene: Scene) -> Iterator[Snag]:
             far.append((away, placed))
     if far:
         yield _far(far, cord)
+
+
+def _heaters_under(scene: Scene) -> Iterator[Snag]:
+    """Yield a care for each heater right below a socket: what is plugged in there gets hot."""
+    before = published(_UNDER)
+    walls = {wall.id: wall for wall in scene.room.walls}
+    for placed in scene.order:
+        if placed.kit.key != _HEATER or not placed.in_use:
+            continue
+        top = float(placed.shape.high_mm.max()) + placed.lift_mm
+        for socket, at in zip(scene.plan.room.sockets, outlets(scene), strict=True):
+            dx, dy = walls[socket.wall].inward
+            strip = shapely.LineString([(at.x, at.y), (at.x + dx * before, at.y + dy * before)])
+            if socket.height_mm > top and shapely.intersects(strip, placed.footprint):
+                yield _below(placed)
+                break
+
+
+def _below(placed: Placed) -> Snag:
+    return Snag(
+        code="heater-under-socket",
+        hangs_on_place=True,
+        severity="care",
+        template="{} right below a socket: plug and cord get hot there. Move it to one side.",
+        values=(f"{placed.name} {'stand' if is_many(placed.name) else 'stands'}",),
+        pieces=(placed.piece.id,),
+        names=(placed.name, "socket"),
+        unit=None,
+        where=placed.at,
+        source_keys=(_UNDER,),
+    )
 
 
 def _far(far: Sequence[tuple[float, Placed]], cord: float) -> Snag:

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from functools import partial
 from typing import Any
 from weakref import WeakKeyDictionary
 
@@ -12,6 +13,7 @@ import numpy as np
 import shapely
 
 from app.checks.footing import footing
+from app.checks.hung_over import hung_places, lowest_over
 from app.formulas.headroom import Demand, demand
 from app.library.anchors import place
 from app.library.kit import Use
@@ -61,7 +63,7 @@ class Spot:
 class Clear:
     """The clear height over one part of a movement at one place, from the bare floor, in mm.
 
-    `own` tells that the piece itself is what hangs lowest there.
+    `own` tells that the piece itself is what hangs lowest there, `piece` which other one is.
     """
 
     part: str
@@ -69,6 +71,7 @@ class Clear:
     clear_mm: float
     cause: str
     own: bool
+    piece: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -138,7 +141,7 @@ def judge(scene: Scene, person: Person, spot: Spot, situation: str) -> Verdict:
     """Judge one movement of one person at one place; the part with the least to spare decides."""
     verdicts = (
         Verdict(clear, demand_of(scene, person, spot, clear.held_mm))
-        for clear in _clears(scene, spot, situation)
+        for clear in _under_all(scene, spot, situation)
     )
     return min(verdicts, key=lambda verdict: verdict.spare_least_mm)
 
@@ -206,6 +209,29 @@ def overhead_in(scene: Scene, situation: str) -> Overhead:
     room = scene.room
     others = {OPEN: room.open, TRAINING: room.training, BARE: room.bare}
     return others.get(situation, scene.overhead)
+
+
+def _under_all(scene: Scene, spot: Spot, situation: str) -> tuple[Clear, ...]:
+    """Return the clear height over each part under room and kit alike."""
+    clears, hung = _clears(scene, spot, situation), hung_places(scene)
+    if not hung:
+        return clears
+    key = ("under kit", *_place_of(spot, situation), hung)
+    return scene.memo(key, partial(_under_kit, scene, spot, clears))
+
+
+def _under_kit(scene: Scene, spot: Spot, clears: tuple[Clear, ...]) -> tuple[Clear, ...]:
+    """Take what other kit has over each part for what is overhead where it is the lower."""
+    at = _stands_at(scene, spot)
+    areas: Geometries = shapely.transform(form_of(scene, spot).areas, lambda xy: xy + at)
+    under = []
+    for clear, hung in zip(clears, lowest_over(scene, spot.placed.root, areas), strict=True):
+        if hung is not None and hung[0] < clear.clear_mm:
+            low, placed = hung
+            name, piece = placed.name, placed.piece.id
+            clear = replace(clear, clear_mm=low, cause=name, own=False, piece=piece)
+        under.append(clear)
+    return tuple(under)
 
 
 def _clears(scene: Scene, spot: Spot, situation: str) -> tuple[Clear, ...]:

@@ -156,6 +156,25 @@ def test_reach_of_a_cord(x: float, codes: set[str]) -> None:
     assert set(judged(plan)) == codes
 
 
+@pytest.mark.parametrize(
+    ("x", "y", "height", "codes"),
+    [
+        # 375 to each side of its middle; 300 before the wall still is below (common practice)
+        (1000, 100, 900, {"heater-under-socket"}),
+        (1374, 100, 900, {"heater-under-socket"}),
+        (1376, 100, 900, set()),
+        (1000, 399, 900, {"heater-under-socket"}),
+        (1000, 401, 900, set()),
+        # as high as its top, and beside it
+        (1000, 100, 450, set()),
+    ],
+)
+def test_no_heater_below_a_socket(x: float, y: float, height: float, codes: set[str]) -> None:
+    socket = Socket(id="s", wall="back", offset_mm=1000, height_mm=height)
+    supply = room((socket,), feed="own-board", residual_current_protection="yes")
+    assert set(judged(make_plan(place("heater", x, y), room=supply))) == codes
+
+
 def test_what_draws_little_or_stays_needs_no_socket_near() -> None:
     socket = Socket(id="s", wall="left", offset_mm=10)
     supply = room((socket,), feed="own-board", residual_current_protection="yes")

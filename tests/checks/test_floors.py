@@ -78,6 +78,13 @@ def test_what_weighs_no_more_than_the_single_load_is_borne_on_any_foot(
     assert snag.measured > 1.5
 
 
+def test_a_store_is_loaded_less_and_nobody_jumps_on_it() -> None:
+    over = room_of(floor="timber", fabric={"below": "room"})
+    for kit, words in (("shelving", "Keep less on it, or ask"), ("mid-rack", "Drops and jumps")):
+        (snag,) = found(make_plan(place(kit), room=over), "floor-load")
+        assert words in snag.sentence
+
+
 def test_whoever_takes_a_weight_stands_beside_its_store() -> None:
     (store,) = pressing(build_scene(make_plan(place("dumbbell-rack-2"))))
     assert (store.mass_kg, store.added_kg) == (300, 0)

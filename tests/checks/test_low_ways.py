@@ -8,7 +8,15 @@ from app.model.people import Person
 from app.model.room import LowThing, Plane
 from app.scene.build import build_scene
 from app.scene.routes import routes
-from tests.builders import low_thing, make_person, make_plan, make_room, place, rectangle
+from tests.builders import (
+    low_thing,
+    make_person,
+    make_plan,
+    make_room,
+    place,
+    rectangle,
+    turned_plan,
+)
 from tests.checks.test_routes import barred, door
 
 BIKE = place("bike", 2500, 900)
@@ -98,6 +106,26 @@ def test_what_can_be_gone_round_is_not_said() -> None:
     assert low(beam(1850, x1=3000)) == ()
     (one,) = low(beam(1850))
     assert one.care is True
+
+
+@pytest.mark.parametrize(("gap", "count"), [(448, 1), (452, 0), (700, 0)])
+@pytest.mark.parametrize("turn", [0, 33])
+def test_what_is_wide_enough_beside_it_is_a_way_wherever_the_widest_one_leads(
+    gap: float, count: int, turn: float
+) -> None:
+    # 450 is what one passes sideways (common practice, no source)
+    room = make_room(openings=[door()], low_things=[beam(1850, x1=5000 - gap)])
+    plan = turned_plan(make_plan(BIKE, room=room, people=(PERSON,)), turn)
+    scene = build_scene(plan)
+    assert len(low_over_ways(scene, routes(scene))) == count
+
+
+@pytest.mark.parametrize(("x", "count"), [(4500, 1), (3800, 0)])
+def test_a_way_beside_it_that_is_stood_in_is_none(x: float, count: int) -> None:
+    chest = place("kettlebell-shelf", x, 2500, piece_id="z-shelf")
+    room = make_room(openings=[door()], low_things=[beam(1850, x1=4300)])
+    scene = build_scene(make_plan(BIKE, chest, room=room, people=(PERSON,)))
+    assert len(low_over_ways(scene, routes(scene))) == count
 
 
 def test_of_what_slopes_the_lowest_place_counts() -> None:

@@ -4,6 +4,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from app.arrange.ways_out import remedies
+from app.checks.outside import ask_hung_height
 from app.checks.run import run
 from app.model.plan import Plan
 from app.model.room import Joists, Plane
@@ -170,3 +172,37 @@ def test_an_inward_corner_that_cuts_into_a_side_tells_its_depth(angle: float) ->
     plan = make_plan(box, room=make_room(corners=L_SHAPE))
     (snag,) = found(turned_plan(plan, angle), "outside")
     assert snag.measured == pytest.approx(-60, abs=1)
+
+
+def test_what_is_bolted_to_joists_goes_through_the_boards_under_them() -> None:
+    room = make_room(height=2720)
+    room = room.model_copy(update={"ceiling": room.ceiling.model_copy(update={"finish_mm": 40})})
+    for top, expected in ((2720, []), (2722, ["stop"])):
+        bar = place("pull-up-bar-ceiling", height=top)
+        assert severities(make_plan(bar, room=room), "too-tall") == expected
+
+
+def test_a_bar_that_does_not_reach_its_joists_is_asked_about() -> None:
+    # an error of 15 in the height is expected: no question for that
+    for top, expected in ((2290, ["note"]), (2583, ["note"]), (2585, [])):
+        bar = place("pull-up-bar-ceiling", height=top)
+        asked = list(ask_hung_height(build_scene(make_plan(bar))))
+        assert [snag.severity for snag in asked] == expected
+        assert all(snag.question for snag in asked)
+    (snag,) = found(make_plan(place("pull-up-bar-ceiling")), "find-out")
+    assert "2290, 310 mm under" in snag.sentence
+
+
+def test_what_is_told_of_a_height_says_what_is_made_and_how_it_stands() -> None:
+    (low,) = found(make_plan(place("cable-column"), room=make_room(height=2000)), "too-tall")
+    assert low.sentence.endswith("The tallest that fits here is 2000; usual ones are 2050 or more.")
+    (made,) = found(make_plan(place("cable-column"), room=make_room(height=2100)), "too-tall")
+    assert made.sentence.endswith("The tallest that fits here is 2100.")
+    rower = place("rower").model_copy(update={"state": "stood"})
+    plan = make_plan(rower, room=make_room(height=2130, covering=20))
+    (stood,) = found(plan, "too-tall")
+    assert stood.sentence.startswith("Rower stood up on its end is 40 mm higher")
+    assert "2170 with the covering" in stood.sentence
+    assert remedies(build_scene(plan), [stood])[stood.key].sentence == (
+        "Leave the rower as it is used, not stood up on its end."
+    )

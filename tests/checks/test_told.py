@@ -37,12 +37,13 @@ CASES = [
         "clash",
         'Jump box and plate tree overlap by 3 1/8".',
     ),
-    # 30, 2030, 2000 and 1950 mm: 1.181, 79.921, 78.740 and 76.772 in
+    # 30, 2030, 2000, 1950 and 1980 mm: 1.181, 79.921, 78.740, 76.772 and 77.953 in
     (
         make_plan(place("mid-rack"), room=make_room(height=2000)),
         "too-tall",
-        'Mid rack is 1 3/16" higher than the room here: 6\' 7 15/16" with the '
-        "covering, and the ceiling is at 6' 6 3/4\". The tallest that fits here is 6' 4 3/4\".",
+        'Mid rack is 1 3/16" higher than the room here: 6\' 7 15/16", '
+        "and the ceiling is at 6' 6 3/4\". The tallest that fits here is 6' 4 3/4\"; usual ones "
+        "are 6' 5 15/16\" or more.",
     ),
     # 89, 2400 and 2489 mm: 3.50, 94.488 and 97.99 in
     (

@@ -1,0 +1,70 @@
+"""What hangs overhead where somebody trains.
+
+A heating panel of 30 under the joists, 1.75 m and plates of 450: 1.204 H + 225 + 25 of shoe and
+mats of 20 come to 2352; nothing is raised to a panel (common practice, no source).
+"""
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from app.checks.hung_over import hung_places
+from app.checks.snag import Snag
+from app.library.movements import movements
+from app.model.kit import Pose
+from app.model.plan import Plan
+from app.scene.build import build_scene
+from tests.builders import judge, make_person, make_plan, make_room, place, turned_plan
+
+TURNS = st.integers(0, 359_999).map(lambda thousandths: thousandths / 1000)
+OTHERS = sorted({*movements()} - {"standing-press"})
+
+
+def under(
+    top: float, *, at: tuple[float, float] = (2500, 2300), kit: str = "radiant-panel"
+) -> Plan:
+    """Squat stands with their bar, somebody who presses before them, and kit over the place."""
+    return make_plan(
+        place("squat-stands", 2500, 1200, piece_id="stands"),
+        place("bar-20", 2500, 1274, piece_id="bar", carried_by="stands", plate=450),
+        place(kit, *at, piece_id="over", height=top),
+        room=make_room(5000, 5000, 2600, covering=20),
+        people=[make_person(1750, want=["standing-press"], no=OTHERS)],
+    )
+
+
+def said(plan: Plan) -> list[Snag]:
+    return [snag for snag in judge(plan) if snag.code == "headroom"]
+
+
+def test_what_is_raised_into_a_panel_is_a_stop_that_names_it() -> None:
+    (snag,) = said(under(2350))
+    assert (snag.severity, snag.measured, snag.required) == ("stop", 2320, 2352)
+    assert "hit the radiant panel" in snag.sentence
+    assert snag.pieces == ("stands", "over")
+
+
+@pytest.mark.parametrize(("top", "expected"), [(2380, "stop"), (2383, "care")])
+def test_the_least_counts_to_the_millimetre(top: float, expected: str) -> None:
+    assert [snag.severity for snag in said(under(top))] == [expected]
+
+
+@given(turn=TURNS)
+def test_a_panel_is_met_at_any_angle_and_none_beside_the_place(turn: float) -> None:
+    (snag,) = said(turned_plan(under(2350), turn))
+    assert snag.measured == 2320
+    assert said(turned_plan(under(2350, at=(2500, 4600)), turn)) == []
+
+
+def test_what_stands_on_the_floor_or_reaches_below_two_metres_is_judged_with_its_space() -> None:
+    for kit, top in (("full-rack", 2140), ("radiant-panel", 2020)):
+        scene = build_scene(under(top, kit=kit))
+        assert [places[0] for places in hung_places(scene)] == []
+    assert [places[0] for places in hung_places(build_scene(under(2031)))] == ["over"]
+
+
+def test_a_panel_that_is_moved_is_judged_where_it_is() -> None:
+    scene = build_scene(under(2350))
+    away = scene.moved({"over": Pose(x_mm=2500, y_mm=4600)})
+    assert hung_places(away) == (("over", 2500, 4600, 0),)
+    assert hung_places(scene) == (("over", 2500, 2300, 0),)
