@@ -20,7 +20,10 @@ AGREED: tuple[tuple[str, frozenset[str]], ...] = tuple(
     for codes, *fields in (
         # where something stands or hangs: moved, it may be well
         ("bar-ends-apart|bar-lift-out|bar-rests-on-nothing|bar-too-short-for-rack", PLACE),
-        ("below-boiler|off-the-wall|outside|stand-up|too-tall|clash.*|hung-across-.*", PLACE),
+        (
+            "below-boiler|off-the-(mirror|wall)|outside|stand-up|too-tall|clash.*|hung-across-.*",
+            PLACE,
+        ),
         ("door-cut-off-.*|door-opens-.*|door-over-mat-.*", PLACE),
         ("opened-.*|flight|heater-under-socket|socket-reach|window-blocked-.*", PLACE),
         # and only people who train are in its way, or it in theirs

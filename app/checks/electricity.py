@@ -6,6 +6,7 @@ on, as many run together as there are people; what belongs to the house runs all
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
@@ -22,6 +23,8 @@ from app.wording import lower
 _RUNNING = "running-machine"
 _NAMED = 3  # with more names nobody reads to the end of the sentence
 _KILO = KILO
+_TENTH_W, _HUNDREDTH_W = 100, 10
+"""Power is told to a tenth of a kW, to a hundredth where that would make two of them one."""
 
 
 def electricity(scene: Scene) -> Iterator[Snag]:
@@ -117,10 +120,10 @@ def _against(
         together,
         drawn,
         most,
-        "{} {} {:.1f} kW; {} gives {:.1f} kW{}.{} {}: ask an electrician, and do not use a lead.{}",
+        "{} {} {} kW; {} gives {} kW{}.{} {}: ask an electrician, and do not use a lead.{}",
         (
             name,
-            most / _KILO,
+            _kilowatts(most, drawn),
             lasting,
             _fewer(together, most),
             advice,
@@ -150,9 +153,9 @@ def _if_small(scene: Scene, every: Sequence[Load]) -> Iterator[Snag]:
         together,
         drawn,
         most,
-        "{} {} {:.1f} kW. If {} feeds the room it gives {:.1f} kW.{} Ask an electrician; do not "
+        "{} {} {} kW. If {} feeds the room it gives {} kW.{} Ask an electrician; do not "
         "use a lead.{}",
-        (name, most / _KILO, _fewer(together, most), _maker(scene, together)),
+        (name, _kilowatts(most, drawn), _fewer(together, most), _maker(scene, together)),
         key,
     )
 
@@ -176,7 +179,7 @@ def _snag(
         eased_by=frozenset({"supply"}),
         severity=severity,
         template=template,
-        values=(_listed(together), draws, drawn / _KILO, *tail),
+        values=(_listed(together), draws, _kilowatts(drawn, most), *tail),
         pieces=tuple(load.placed.piece.id for load in large),
         names=("electricity", *(lower(load.placed.name) for load in large)),
         measured=round(most),
@@ -198,8 +201,20 @@ def _fewer(together: Sequence[Load], most: float) -> str:
     if not enough:
         return ""
     one = min(enough, key=lambda load: (load.placed.kit.group != OF_THE_HOUSE, load.watts))
-    rest = (drawn - one.watts) / _KILO
-    return f" With the {lower(one.placed.name)} off it is {rest:.1f} kW."
+    rest = _kilowatts(drawn - one.watts, most)
+    return f" With the {lower(one.placed.name)} off it is {rest} kW."
+
+
+def _kilowatts(watts: float, other: float) -> str:
+    """Return watts in kW, so finely that they are not told as as much as others that they are not.
+
+    Halves are rounded up, as people do it.
+    """
+    for step in (_TENTH_W, _HUNDREDTH_W):
+        told, beside = (math.floor(w / step + 1 / 2) * step for w in (watts, other))
+        if told != beside or watts == other:
+            break
+    return f"{told / _KILO:.{1 if step == _TENTH_W else 2}f}"
 
 
 def _listed(together: Sequence[Load]) -> str:

@@ -12,6 +12,7 @@ from functools import partial
 import shapely
 from shapely import LineString, Point, Polygon
 
+from app.checks.mirror_areas import sheets
 from app.checks.snag import Snag
 from app.checks.spots import spots
 from app.library.anchors import place
@@ -115,6 +116,12 @@ def _ahead(
         (window_name(shape), None, origin.distance(part))
         for shape in windows
         if (part := lane.intersection(pane(shape))).length > TOLERANCE_MM
+        and _flies(scene, origin, part)
+    ]
+    targets += [
+        (sheet.name, None, origin.distance(part))
+        for sheet in sheets(scene)
+        if (part := lane.intersection(sheet.line)).length > TOLERANCE_MM
         and _flies(scene, origin, part)
     ]
     for other in scene.order:

@@ -11,6 +11,7 @@ from shapely.geometry.base import BaseGeometry
 
 from app.checks.flight import pane, window_name
 from app.checks.footing import footing
+from app.checks.mirror_areas import sheets
 from app.checks.mirrors import MIRROR, edges_mm
 from app.checks.snag import Snag
 from app.model.situations import OUT
@@ -68,7 +69,9 @@ def _targets(scene: Scene, placed: Placed, behind: SpaceShape, head_mm: float) -
         if other.kit.key == MIRROR and other.piece.state != OUT and other.root != placed.root
     ]
     there = tuple((other.piece.id, other.pose) for other in mirrors)
-    key = "glass in the lane", placed.piece.id, placed.pose, behind.space.key, head_mm, there
+    put_up = scene.plan.fit_out.mirrors
+    belt = placed.piece.id, placed.pose, behind.space.key
+    key = "glass in the lane", *belt, head_mm, there, put_up
     # most belts have no glass behind them, and then it does not matter what else is moved about
     glass = scene.memo(key, lambda: tuple(_glass(scene, placed, behind, head_mm, mirrors)))
     out = np.array(behind.outward)
@@ -103,6 +106,7 @@ def _glass(
         (lower(other.name), other.piece.id, other.footprint, edges_mm(other)[0])
         for other in mirrors
     ]
+    every += [(sheet.name, None, sheet.line, sheet.low_mm) for sheet in sheets(scene)]
     for name, piece_id, form, low_mm in every:
         if not falls_short(low_mm, head_mm):
             continue

@@ -29,6 +29,7 @@ from app.checks.lift_out import lift_out
 from app.checks.light import light
 from app.checks.loading import loading
 from app.checks.lying import lying
+from app.checks.mirror_areas import off_mirrors
 from app.checks.mirrors import mirrors
 from app.checks.missing_kit import missing_kit
 from app.checks.open_floor import wanted_without_kit
@@ -85,6 +86,7 @@ CHECKS: tuple[Check, ...] = (
     fixings,
     hung_across,
     mirrors,
+    off_mirrors,
     flight,
     floors,
     hazards,

@@ -140,6 +140,21 @@ def test_lasting_load_at_120_volts(watts: float, codes: set[str]) -> None:
     assert all(snag.severity == "care" for snag in found.values())
 
 
+@pytest.mark.parametrize(
+    ("watts", "words"),
+    [
+        # BS 1363: 13 A at 230 V are 2990 W
+        (2995, "draws 3.00 kW; a 13 A spur gives 2.99 kW"),
+        (3010, "draws 3.01 kW; a 13 A spur gives 2.99 kW"),
+        (3050, "draws 3.1 kW; a 13 A spur gives 3.0 kW"),
+    ],
+)
+def test_what_is_more_is_not_told_as_as_much(watts: float, words: str) -> None:
+    known = room(feed="fused-spur", residual_current_protection="yes")
+    found = judged(make_plan(powered(HEATER, power_w=watts), room=known))
+    assert words in found["power-feed"].sentence
+
+
 def test_no_protection() -> None:
     found = judged(make_plan(FREEZER, room=room(residual_current_protection="no")))
     assert {code: snag.severity for code, snag in found.items()} == {

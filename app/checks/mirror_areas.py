@@ -1,0 +1,73 @@
+"""Mirrors that a household puts on its walls as sheets: glass like any other, and kit is off it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from shapely import LineString
+
+from app.checks.mirrors import MIRROR
+from app.checks.snag import Snag
+from app.published.register import published
+from app.scene.build import Scene
+from app.scene.naming import wall_called
+from app.scene.tolerance import HALF_MM, falls_short
+from app.wording import lower
+
+_OFF = "mirror.kit-mm"
+
+
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """Mirror on a wall: what it is called, its line on the face of the wall, its edges in mm."""
+
+    name: str
+    line: LineString
+    low_mm: float
+    high_mm: float
+
+
+def sheets(scene: Scene) -> tuple[Sheet, ...]:
+    """Return all mirror that is put on walls as sheets."""
+    walls = {wall.id: wall for wall in scene.room.walls}
+    made = []
+    for area in scene.plan.fit_out.mirrors:
+        wall = walls.get(area.wall)
+        if wall is None:
+            continue
+        (x, y), (dx, dy) = wall.start, wall.along
+        ends = (area.offset_mm, area.offset_mm + area.width_mm)
+        line = LineString([(x + dx * off, y + dy * off) for off in ends])
+        name = f"mirror on {wall_called(scene, wall.id)}"
+        made.append(Sheet(name, line, area.bottom_mm, area.bottom_mm + area.height_mm))
+    return tuple(made)
+
+
+def off_mirrors(scene: Scene) -> Iterator[Snag]:
+    """Yield a care for each piece nearer to such a mirror than kit is kept off one."""
+    end, solids, off = scene.piece_solids, scene.solids, published(_OFF)
+    for sheet in sheets(scene):
+        there = (solids.high_mm[:end] > sheet.low_mm) & (solids.low_mm[:end] < sheet.high_mm)
+        met = np.flatnonzero(there)
+        away = np.maximum(shapely.distance(solids.cores[met], sheet.line) - HALF_MM, 0.0)
+        for number in np.unique(solids.owner[met[away < off]]):
+            placed = scene.order[number]
+            least = float(away[solids.owner[met] == number].min())
+            if placed.kit.key == MIRROR or not falls_short(least, off):
+                continue
+            yield Snag(
+                code="off-the-mirror",
+                hangs_on_place=True,
+                severity="care",
+                template="{:mm} to the {}. Keep kit {:bare} off it.",
+                values=(least, sheet.name, off),
+                pieces=(placed.piece.id,),
+                names=(placed.name, lower(sheet.name)),
+                measured=round(least),
+                required=round(off),
+                where=placed.at,
+                source_keys=(_OFF,),
+            )
