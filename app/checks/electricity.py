@@ -6,9 +6,9 @@ on, as many run together as there are people; what belongs to the house runs all
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
+from decimal import ROUND_HALF_UP, Decimal
 
 from app.checks.snag import Severity, Snag, kit_key
 from app.checks.sockets import sockets_in_reach
@@ -23,8 +23,6 @@ from app.wording import lower
 _RUNNING = "running-machine"
 _NAMED = 3  # with more names nobody reads to the end of the sentence
 _KILO = KILO
-_TENTH_W, _HUNDREDTH_W = 100, 10
-"""Power is told to a tenth of a kW, to a hundredth where that would make two of them one."""
 
 
 def electricity(scene: Scene) -> Iterator[Snag]:
@@ -210,11 +208,13 @@ def _kilowatts(watts: float, other: float) -> str:
 
     Halves are rounded up, as people do it.
     """
-    for step in (_TENTH_W, _HUNDREDTH_W):
-        told, beside = (math.floor(w / step + 1 / 2) * step for w in (watts, other))
-        if told != beside or watts == other:
+    told, beside = (Decimal(str(one / _KILO)) for one in (watts, other))
+    for decimals in (1, 2):
+        unit = Decimal(1).scaleb(-decimals)
+        fine, least = (one.quantize(unit, ROUND_HALF_UP) for one in (told, beside))
+        if fine != least or told == beside:
             break
-    return f"{told / _KILO:.{1 if step == _TENTH_W else 2}f}"
+    return str(fine)
 
 
 def _listed(together: Sequence[Load]) -> str:
