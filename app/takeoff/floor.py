@@ -223,9 +223,9 @@ def _sentence(scene: Scene, laid: Laid, searched: Searched | None) -> str:
     if laid.step_mm:
         what += f"let the shop cut off {lengths_words(laid, units)}"
     else:
-        whole = sum(not sheet.knife for sheet in laid.sheets)
-        from_cuts = laid.to_buy - whole
-        cut = sum(len(sheet.cuts) for sheet in laid.sheets if sheet.knife)
+        # a whole one with a notch is cut too
+        whole = sum(not mat.cut for mat in laid.mats)
+        from_cuts, cut = laid.to_buy - whole, laid.cut_mats
         what += f"{whole} whole"
         if cut:
             what += f", {in_figures(cut, 'piece')} cut from {from_cuts} more"

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
@@ -20,7 +21,7 @@ from app.takeoff.counting import PIECE, counted
 from app.takeoff.line import Gathered, Line, Step, offers
 from app.takeoff.surfaces import Face, along_face, face_of
 from app.units import KILO
-from app.wording import phrase
+from app.wording import joined, phrase
 
 _MM = KILO
 Span = tuple[float, float]
@@ -72,6 +73,8 @@ class _Glass:
     notes: tuple[str, ...]
     where: str
     area_id: str
+    panes: tuple[tuple[int, int], ...]
+    """Width and height of each, in whole mm."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,9 +108,20 @@ def _glazed(scene: Scene, every: Sequence[_Glass], gathered: Gathered) -> Iterat
             mass_kg=sum(one.mass_kg for one in of),
             rate=row("mirror.glass-kg-per-m2-per-mm").title,
             working=tuple(step for one in of for step in one.working),
-            notes=tuple(dict.fromkeys(note for one in of for note in one.notes)),
+            notes=(*dict.fromkeys(note for one in of for note in one.notes), _order(scene, of)),
             was=tuple(f"mirrors.{one.area_id}" for one in of),
         )
+
+
+def _order(scene: Scene, every: Sequence[_Glass]) -> str:
+    """Return what the shop is to cut, equal sheets together, the largest first."""
+    sizes = Counter(pane for one in every for pane in one.panes)
+    cuts = [
+        phrase("{} of {:bare} × {:mm}", count, *size) for size, count in sorted(sizes.items())[::-1]
+    ]
+    return phrase("Let the shop cut {}, width × height.", joined(", ", cuts)).worded(
+        scene.plan.units
+    )
 
 
 def _sheets(count: int) -> str:
@@ -217,12 +231,15 @@ def _area(
     rows, high = rows_of(area, sheet)
     glass_m2 = mass = 0.0
     heaviest, count, joints = 0.0, 0, 0.0
+    panes: list[tuple[int, int]] = []
     steps = [Step("area", area.width_mm * area.height_mm / _MM**2, "m2")]
     for low, end in spans:
         across = sheets_across(end - low, sheet)
         wide = (end - low - gap * (across - 1)) / across
         kilos = glass_kg(wide, high, sheet.thickness_mm)
         count += across * rows
+        # a sheet that is a hair too large is cut again by nobody
+        panes += [(math.floor(wide), math.floor(high))] * (across * rows)
         glass_m2 += across * rows * wide * high / _MM**2
         mass += across * rows * kilos
         heaviest = max(heaviest, kilos)
@@ -249,7 +266,9 @@ def _area(
     ]
     if len(spans) > 1:
         notes.append("Left out beside the sockets: no mirror over a socket.")
-    yield _Glass(sheet, count, glass_m2, mass, tuple(steps), tuple(notes), wall, area.id)
+    yield _Glass(
+        sheet, count, glass_m2, mass, tuple(steps), tuple(notes), wall, area.id, tuple(panes)
+    )
     width = sum(end - low for low, end in spans) / _MM
     foot, pack = ("Ledge", "ledge-2m") if area.foot == "ledge" else ("Batten", "batten-timber-2-4m")
     item, old = f"{foot} that carries it", f"mirrors.{area.id}-"

@@ -9,7 +9,7 @@ from app.scene.build import Scene
 from app.scene.naming import opening_name
 from app.takeoff.counting import PIECE, counted
 from app.takeoff.line import Gathered, Line
-from app.takeoff.ramps import edge_mm, ramp_widths_mm, ramps_by_place
+from app.takeoff.ramps import before_the_door, edge_mm, ramp_widths_mm, ramps_by_place
 from app.units import KILO
 from app.wording import phrase
 
@@ -67,9 +67,11 @@ def openings(scene: Scene, lines: Sequence[Line]) -> Gathered:
 
 
 def _ramp_words(scene: Scene) -> str:
-    return phrase(
+    units = scene.plan.units
+    words = phrase(
         "An edge that trips nobody rises 1 in {:g} to 1 in {:g}: {:bare} to {:mm} wide.",
         published("flooring.ramp-run-least"),
         published("flooring.ramp-run-most"),
         *ramp_widths_mm(scene),
-    ).worded(scene.plan.units)
+    )
+    return words.worded(units) + before_the_door(scene, units)

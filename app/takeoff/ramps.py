@@ -62,6 +62,18 @@ def ramp_widths_mm(scene: Scene) -> tuple[float, float]:
     )
 
 
+def before_the_door(scene: Scene, units: Units) -> str:
+    """Say how wide a ramp at a garage door is at the most; "" where any width finds room."""
+    names = {opening_name(scene, s) for s in scene.room.openings if s.opening.is_garage_door}
+    at = [place for place in ramps_by_place(scene) if place in names]
+    left = min((door_stop_of(one) for one in scene.plan.fit_out.floors), default=0.0)
+    least, most = ramp_widths_mm(scene)
+    if not at or not least <= left < most:
+        return ""
+    words = phrase(" At the {} {:mm} at the most: there the door shuts.", lower(at[0]), left)
+    return words.worded(units)
+
+
 def ramp_areas(scene: Scene) -> Iterator[tuple[Ramp, BaseGeometry]]:
     """Yield each ramp with the floor that it takes at its least width, beside the covering."""
     least, _ = ramp_widths_mm(scene)
@@ -90,7 +102,7 @@ def ramps_in_words(scene: Scene, units: Units) -> str:
         "the edge: {}.",
         *ramp_widths_mm(scene),
         joined(", ", at),
-    ).worded(units)
+    ).worded(units) + before_the_door(scene, units)
 
 
 def _covered(scene: Scene) -> Iterator[BaseGeometry]:

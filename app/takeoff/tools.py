@@ -33,6 +33,8 @@ class _Tool:
 
 STRAIGHTEDGES = {1000: "straightedge", 2000: "straightedge-2m", 3000: "straightedge-3m"}
 """Packs of straightedges by their length in mm: what shops have, common practice, no source."""
+IN_CARTRIDGES = {"ramp-glue": "ramps", "sealant-310": "caulk", "mirror-adhesive": "mirrors"}
+"""Packs that come out of a gun, and what for."""
 MOVED_MM = 2000
 """The one that is moved along a chalk line where a cut is longer than any: one person holds it."""
 
@@ -67,6 +69,7 @@ def _tools(jobs: Jobs) -> Iterator[_Tool]:
     cut = jobs.knife_m > 0
     profile = any(line.part == "strip" and "profile" in line.key for line in jobs.lines)
     ramps = any(line.key == "small.edge-ramp-1m" for line in jobs.lines)
+    packs = {pack.key for line in jobs.lines for pack in line.bought}
     boards = any(one.material == "timber" for one in jobs.scene.plan.fit_out.floors)
     yield _Tool("knife", "Knife with blades that change", 1, _some(mats=cut))
     yield _Tool("blades-10", "Knife blades", jobs.blades, _some(mats=cut))
@@ -75,6 +78,21 @@ def _tools(jobs: Jobs) -> Iterator[_Tool]:
         "fine-saw", "Fine-toothed saw", 1,
         _some(profiles=profile, ramps=ramps, boards=boards, ceiling=jobs.boarded_m2),
     )  # fmt: skip
+    yield _Tool(
+        "cartridge-gun", "Cartridge gun", 1,
+        _some(**{job: pack in packs for pack, job in IN_CARTRIDGES.items()}),
+    )  # fmt: skip
+    yield _Tool(
+        "filling-knives", "Filling knives", 1,
+        _some(
+            painting=any(line.key.startswith("paint.filler") for line in jobs.lines),
+            floor=jobs.cracks_m, linings=jobs.boarded_m2,
+        ),
+    )  # fmt: skip
+    # an anchor is tapped in through what it holds, and drawn tight
+    anchored = _some(anchors=any(not use.driven for use in jobs.fastened))
+    yield _Tool("hammer", "Hammer", 1, anchored)
+    yield _Tool("spanner", "Adjustable spanner", 1, anchored)
     yield _Tool("detector", "Detector for cables and pipes", 1, _some(drilling=drilled))
     yield _Tool("hammer-drill-day", "Hammer drill, hired", 1, _some(drilling=hammer))
     # a plug in masonry has a screw too, and a hammer drill drives none
@@ -117,7 +135,10 @@ def _tools(jobs: Jobs) -> Iterator[_Tool]:
 
 
 def _rules(jobs: Jobs) -> Iterator[_Tool]:
-    """Yield a straightedge as long as the longest cut, else one that goes along a chalk line."""
+    """Yield a chalk line for the rows and a straightedge as long as the longest cut.
+
+    Where none is as long it goes along the chalk line.
+    """
     longest = jobs.longest_cut_mm
     mats = _some(mats=jobs.knife_m > 0)
     long_enough = [mm for mm in STRAIGHTEDGES if mm >= round(longest)]
@@ -128,7 +149,9 @@ def _rules(jobs: Jobs) -> Iterator[_Tool]:
             "along it.", longest,
         )  # fmt: skip
         notes = (words.worded(jobs.scene.plan.units),)
-        yield _Tool("chalk-line", "Chalk line", 1, mats)
+    # the first row is laid along one, whatever is cut
+    rows = _some(mats=jobs.floors or not long_enough)
+    yield _Tool("chalk-line", "Chalk line", 1, rows)
     pack = STRAIGHTEDGES[min(long_enough, default=MOVED_MM)]
     yield _Tool(pack, "Straightedge", 1, mats, notes=notes, key="straightedge")
 

@@ -65,6 +65,7 @@ def test_two_sheets_beside_each_other() -> None:
     assert glass.notes[0] == (
         "2 sheets, 1.5 m of joints, the heaviest 27 kg, carried by two on edge."
     )
+    assert glass.notes[-1] == "Let the shop cut 2 of 1199 × 1500 mm, width × height."
     assert [(step.value, step.unit) for step in glass.working] == [
         (3.6, "m2"),
         (1199, "mm"),
@@ -84,6 +85,7 @@ def test_sheets_above_one_another() -> None:
     assert glass.net == pytest.approx(4 * 0.899 * 0.999)
     assert glass.mass_kg == pytest.approx(4 * 8.98101)
     assert glass.notes[0] == "4 sheets, 3.8 m of joints, the heaviest 9 kg, carried on edge."
+    assert glass.notes[-1] == "Let the shop cut 4 of 899 × 999 mm, width × height."
     assert said(found)["mirrors.clips"] == (16, "pc")
 
 
@@ -117,7 +119,8 @@ def test_equal_sheets_of_two_walls_are_one_line_and_no_note_comes_twice() -> Non
     )
     assert six.mass_kg == pytest.approx(4 * 26.9775)
     assert six.was == ("mirrors.m", "mirrors.n")
-    assert len(six.notes) == 2
+    assert len(six.notes) == 3
+    assert six.notes[-1] == "Let the shop cut 4 of 1199 × 1500 mm, width × height."
     assert four.item == "Mirror, 4 mm with film, 1 sheet"
     # 2.4 + 2.4 + 0.6 m of ledge; 12 + 12 clips and 2 x 3 for the single sheet
     assert said(found)["mirrors.ledge"] == (5.4, "m")

@@ -63,8 +63,13 @@ def test_they_are_told_by_the_door_they_lie_at() -> None:
     assert ramps_in_words(floored(WINDOW), "metric") == ""
     assert ramps_in_words(floored(DOOR, GARAGE), "metric") == (
         "Edge ramps, grey on the plan, 100 to 160 mm wide, where somebody walks or drives over "
-        "the edge: 0.90 m at the door, 3.98 m at the garage door."
+        "the edge: 0.90 m at the door, 3.98 m at the garage door. At the garage door 120 mm at "
+        "the most: there the door shuts."
     )
+    # any width finds room before the door; where none does, the floor's own note says so
+    for stop in (160, 99):
+        assert "at the most" not in ramps_in_words(floored(GARAGE, door_stop_mm=stop), "metric")
+    assert ramps_in_words(floored(GARAGE, door_stop_mm=100), "metric").count("at the most") == 1
     half = floored(zone=rectangle(0, 0, 4000, 2000))
     assert ramps_in_words(half, "metric").endswith("the edge: 3.98 m where it ends in the room.")
     assert " mm" not in ramps_in_words(floored(DOOR), "feet")

@@ -19,7 +19,8 @@ SMALL = ("small", "tools", "protection", "linings")
 ALARMS = {"small.smoke-alarm", "small.co-alarm"}
 LOOKED = {"small.clear-sheet", "small.cloth-tape-25m", "small.mesh-roll"}
 CLEANED = {"small.degreaser-1l", "small.slab-filler-5kg", "tools.scrub-brush",
-    "tools.bucket-sponge"}  # fmt: skip
+    "tools.bucket-sponge", "tools.filling-knives"}  # fmt: skip
+LAID = {"tools.chalk-line"}
 CUT = {"tools.knife", "tools.blades-10", "tools.straightedge", "protection.gloves-cut"}
 HUNG = {"tools.level-600", "tools.suction-grip", "protection.gloves-cut"}
 DRILLED = {"tools.detector", "tools.rcd-adaptor", "protection.goggles",
@@ -37,7 +38,7 @@ def net(took: TakeOff, key: str) -> float:
 
 def test_mats_on_a_slab_on_the_ground() -> None:
     took = counted(room=room_of(), floors=[{"id": "f"}])
-    assert keys(took) == ALARMS | LOOKED | CLEANED | CUT | {"protection.masks-5"}
+    assert keys(took) == ALARMS | LOOKED | CLEANED | LAID | CUT | {"protection.masks-5"}
     # 25 m2 / 15; 25 x 0.18 x 0.3; 3 spots x 4 sides x 0.457
     assert net(took, "small.degreaser-1l") == pytest.approx(1.667, abs=1e-3)
     assert net(took, "small.slab-filler-5kg") == pytest.approx(1.35)
@@ -48,9 +49,9 @@ def test_mats_on_a_slab_on_the_ground() -> None:
 def test_mats_on_other_floors() -> None:
     above = counted(room=room_of(floor="suspended-slab"), floors=[{"id": "f"}])
     # nothing rises from below and no mouse comes in; the slab is cleaned all the same
-    assert keys(above) == ALARMS | CLEANED | CUT
+    assert keys(above) == ALARMS | CLEANED | LAID | CUT
     boards = counted(room=room_of(floor="timber"), floors=[{"id": "f"}])
-    assert keys(boards) == ALARMS | CUT
+    assert keys(boards) == ALARMS | LAID | CUT
 
 
 def test_blades_by_metres_and_thickness() -> None:
@@ -72,7 +73,7 @@ def test_blades_by_metres_and_thickness() -> None:
 def test_boards_lie_on_an_underlay_and_are_sawn() -> None:
     laid = {"id": "f", "material": "timber", "kind": "board", "length_mm": 2000, "width_mm": 500}
     took = counted(room=room_of(), floors=[laid])
-    assert keys(took) == ALARMS | LOOKED | CLEANED | {"tools.fine-saw", "protection.masks-5"}
+    assert keys(took) == ALARMS | LOOKED | CLEANED | LAID | {"tools.fine-saw", "protection.masks-5"}
     # 4.984 x 4.984 and a tenth of it
     under = took.line("floor.underlay-10m2")
     assert under.net == pytest.approx(24.84, abs=0.01)
@@ -94,7 +95,8 @@ def test_a_rack_on_a_soft_floor_stands_on_ply() -> None:
 
 def test_a_rack_bolted_to_a_slab() -> None:
     took = counted(place("short-rack", 2500, 2500, bolted=True), room=room_of())
-    assert keys(took) == ALARMS | DRILLED | MASONRY | {"tools.level-600", "tools.packers-20"}
+    anchors = {"tools.level-600", "tools.packers-20", "tools.hammer", "tools.spanner"}
+    assert keys(took) == ALARMS | DRILLED | MASONRY | anchors
     assert net(took, "tools.packers-20") == 8
     assert took.line("tools.packers-20").where == "Short rack"
 

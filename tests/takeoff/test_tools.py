@@ -110,7 +110,8 @@ def test_of_most_tools_there_is_one() -> None:
     once = {
         *("knife", "straightedge", "fine-saw", "detector", "hammer-drill-day", "drill-driver"),
         *("extractor-day", "rcd-adaptor", "level-600", "ladder", "scrub-brush", "mixing-set"),
-        *("spiked-roller", "bucket-sponge", "wire-brush", "hygrometer"),
+        *("spiked-roller", "bucket-sponge", "wire-brush", "hygrometer", "chalk-line"),
+        *("filling-knives", "hammer", "spanner"),
     }
     assert once == {key[6:] for key in nets if key.startswith("tools.") and nets[key] == 1}
     assert nets["tools.suction-grip"] == 4
@@ -151,7 +152,9 @@ def test_a_straightedge_is_as_long_as_the_longest_cut(
     took = counted(room=make_room(*room), floors=[floor])
     line = took.line("tools.straightedge")
     assert [one.key for one in line.bought] == [pack]
-    assert "tools.chalk-line" not in keys(took)
+    # the rows are laid along one, cuts need none
+    assert net(took, "tools.chalk-line") == 1
+    assert line.notes == ()
 
 
 def test_a_rip_longer_than_any_straightedge_has_a_chalk_line() -> None:
@@ -161,3 +164,10 @@ def test_a_rip_longer_than_any_straightedge_has_a_chalk_line() -> None:
     (note,) = line.notes
     assert note.startswith("The longest cut is 4.4 m: snap the chalk line")
     assert net(took, "tools.chalk-line") == 1
+
+
+def test_what_comes_in_cartridges_takes_a_gun() -> None:
+    took = counted(room=room_of("solid-brick"), mirrors=[{**MIRROR, "held": "adhesive"}])
+    gun = took.line("tools.cartridge-gun")
+    assert (gun.net, gun.where, gun.part) == (1, "mirrors", "tools")
+    assert "tools.cartridge-gun" not in keys(counted(room=room_of(), mirrors=[MIRROR]))

@@ -31,6 +31,8 @@ VOCABULARY = (
          r"cut by knife|knife cuts edge|metres of knife|edges? cut by"),
     Word(r"\bblades?\b", ("tools.blades-",)),
     Word(r"straightedge", ("tools.straightedge",)),
+    Word(r"chalk line", ("tools.chalk-line",)),
+    Word(r"fill cracks|brush cracks out", ("tools.filling-knives",)),
     Word(r"\bsaw\b", ("tools.fine-saw",)),
     Word(r"\bglued?\b|adhesive", ("small.ramp-glue", "mirrors.adhesive", "floor.mat-tape"),
          r"no glue[^.;]*|glue and mats|paint, glue"),
