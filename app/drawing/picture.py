@@ -55,6 +55,10 @@ LONG_COST, OVER_COST = 0.12, 2.5
 """What a leader costs for each height of lettering it is long, and for each other thing it runs
 over: rather a line is hidden than a name taken for that of its neighbour."""
 
+LOUD = "picture-loud"
+UPON_COST = 1.0
+"""What it costs for each other thing that a name lies upon."""
+
 _WAYS = tuple(
     (float(np.cos(turn)), float(np.sin(turn)))
     for turn in np.linspace(0, 2 * np.pi, AROUND, endpoint=False)
@@ -128,7 +132,7 @@ class Picture:
             words[owner] = (figure.name, "picture-name")
             if figure.too_high_mm:
                 too_high = format_length(round(figure.too_high_mm), self.scene.plan.units)
-                words[owner] = (f"{figure.name}: {too_high} too high", "picture-loud")
+                words[owner] = (f"{figure.name}: {too_high} too high", LOUD)
         return tuple(
             _Named(name, ink, *seen[owner]) for owner, (name, ink) in words.items() if owner in seen
         )
@@ -217,7 +221,8 @@ def _names(drawn: Picture, letter_mm: float) -> tuple[Item, ...]:
     crowd = drawn.strokes.copy()
     items: list[Item] = []
     left, top, right, foot = drawn.reach(letter_mm)
-    for one in drawn.named:
+    # what does not fit has the first choice of a place: it is what one looks for
+    for one in sorted(drawn.named, key=lambda one: one.ink != LOUD):
         lines = wrap(one.words, letter_mm, letter_mm * NAME_EM, bold=True)
         wide = max(width_of(line, letter_mm, bold=True) for line in lines)
         step = letter_mm * 1.25
@@ -238,6 +243,7 @@ def _names(drawn: Picture, letter_mm: float) -> tuple[Item, ...]:
         places = np.clip(places, low, (right - wide / 2, foot - high / 2))
         steps = np.repeat(np.array(STEPS) * LEADER_COST, len(_WAYS))
         cost = steps + _astray(drawn, one, places, letter_mm)
+        cost += _upon(drawn, one, places, (wide, high))
         chosen = crowd.choose(wide, high, places, cost, anywhere=True)
         at = (float(places[chosen, 0]), float(places[chosen, 1]))
         tip = _tip(one.target, at)
@@ -258,6 +264,20 @@ def _astray(drawn: Picture, one: _Named, places: Floats, letter_mm: float) -> Fl
     others = np.array([other is not one for other in drawn.named])
     met = np.bincount(at[others[over]], minlength=len(places))
     costs: Floats = long + OVER_COST * met
+    return costs
+
+
+def _upon(drawn: Picture, one: _Named, places: Floats, size: tuple[float, float]) -> Floats:
+    """Return what it costs, shape (n,), that a name of a size lies upon other things than its own.
+
+    A name upon a thing is read as that one's, most of all where the thing is a plain surface.
+    """
+    half = np.array(size, dtype=np.float64) / 2
+    boxes = shapely.box(*(places - half).T, *(places + half).T)
+    at, over = drawn.sight_tree.query(boxes, predicate="intersects")
+    others = np.array([other is not one for other in drawn.named])
+    met = np.bincount(at[others[over]], minlength=len(places))
+    costs: Floats = UPON_COST * met.astype(np.float64)
     return costs
 
 

@@ -43,6 +43,10 @@ _STRIP_MM = 300.0
 """What hangs low beside a wall is looked for over a strip so wide on both sides of the cut."""
 _AT_WALL_MM = 0.5
 """So near to a wall, and to the cut, a ceiling is as high as at the wall, also a steep one."""
+_UP_TO_CEILING = ("beam", "bulkhead")
+"""Low things that reach up to the ceiling; pipes, ducts and lights hang under it."""
+_HUNG_MM = 90.0
+"""How high what hangs is drawn: of its height only the underside is known."""
 _BESIDE_MM = 5.0
 """So far inside the room the floor at a wall is asked for."""
 
@@ -68,7 +72,7 @@ def section_figure(
     for a, b, holes in walls:
         items += _wall(a, b, holes, _roof(runs, a, b, lid), medium)
     items += [_piece(one) for one in seen]
-    items += _overhead(scene, runs, cut, left, right)
+    items += _overhead(scene, runs, medium)
     dims: list[Item] = []
     taken: list[BaseGeometry] = []
     spans: list[tuple[float, float]] = []
@@ -150,15 +154,7 @@ def _roof(
 ) -> float:
     """Return how high a wall is drawn: up to the ceiling that it carries, and through it."""
     ceilings = [run for item, run in runs if getattr(item, "kind", "") == "ceiling"]
-    sides = []
-    for s in (left, right):
-        # of planes over one another only the lowest is there
-        over = [
-            float(np.interp(s, (s0, s1), (z0, z1)))
-            for (s0, z0), (s1, z1) in ceilings
-            if s0 - _AT_WALL_MM <= s <= s1 + _AT_WALL_MM
-        ]
-        sides += [min(over)] if over else []
+    sides = [z for s in (left, right) if (z := _ceiling_at(s, ceilings)) is not None]
     return max(sides) + LID_MM if sides else lid
 
 
@@ -196,11 +192,11 @@ def _box(box: Box, loaded: bool) -> Item:
 def _overhead(
     scene: Scene,
     runs: Sequence[tuple[object, list[Point]]],
-    cut: Cut,
-    left: float,
-    right: float,
+    medium: Medium,
 ) -> list[Item]:
+    """Draw what hangs under the ceiling where it is cut: beams and bulkheads up to the ceiling."""
     items: list[Item] = []
+    ceilings = [run for item, run in runs if getattr(item, "kind", "") == "ceiling"]
     joists = scene.room.room.ceiling.showing
     depth = joists.depth_mm if joists else 0.0
     wide = joists.width_mm if joists else 0.0
@@ -214,10 +210,24 @@ def _overhead(
         elif kind == "door":
             ring = ((s0, -z0), (s1, -z1), (s1, -z1 - 45), (s0, -z0 - 45))
             items.append(Polygon(ring, "thing"))
+        elif kind in _UP_TO_CEILING:
+            top = _ceiling_at((s0 + s1) / 2, ceilings)
+            high = max(z0, z1) + _HUNG_MM if top is None else max(z0, z1, top)
+            items += _cut_face(shapely.box(s0, min(z0, z1), s1, high), medium)
         elif kind != "ceiling":
-            ring = ((s0, -z0), (s1, -z1), (s1, -z1 - 90), (s0, -z0 - 90))
+            ring = ((s0, -z0), (s1, -z1), (s1, -z1 - _HUNG_MM), (s0, -z0 - _HUNG_MM))
             items.append(Polygon(ring, "thing"))
     return items
+
+
+def _ceiling_at(s: float, ceilings: Sequence[list[Point]]) -> float | None:
+    """Return how high the ceiling is at a place of the cut, the lowest of planes over it."""
+    heights = [
+        float(np.interp(s, (s0, s1), (z0, z1)))
+        for (s0, z0), (s1, z1) in ceilings
+        if s0 - _AT_WALL_MM <= s <= s1 + _AT_WALL_MM
+    ]
+    return min(heights, default=None)
 
 
 def _lines(items: Sequence[Item]) -> Iterator[BaseGeometry]:

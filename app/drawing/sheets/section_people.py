@@ -12,7 +12,7 @@ from shapely.geometry.base import BaseGeometry
 from app.drawing.body import silhouette
 from app.drawing.lettering import text_boxes, width_of
 from app.drawing.medium import Medium, region
-from app.drawing.primitives import Circle, Group, Item, Point, Polygon, Polyline, Text
+from app.drawing.primitives import Circle, Group, Item, Line, Point, Polygon, Polyline, Text
 from app.drawing.section import given_of
 from app.drawing.section_frame import Disc, Oval, Slab, Thing
 from app.drawing.section_pose import stance
@@ -158,6 +158,11 @@ def _heights(
         )
         items.append(Polygon(ring, "missing-edge" if tone == "stop" else "short-edge"))
     items += level_line(left - em * 0.5, right + em * 0.5, base + bay.clear_mm)
+    if tone == "ok" and high - low > em * _LABEL_EM:
+        # what is spare, from the one level to the other: its words break the line
+        middle = (ends[0] + ends[1]) / 2
+        items += level_line(middle - em * 1.5, right + em * 0.5, base + takes)
+        items += _span(middle, base + low, base + high, em)
     clear = f"{format_short(bay.clear_mm, units)} clear"
     word = "least" if bay.hits else "need"
     need = f"{format_short(takes, units)} {word}"
@@ -178,6 +183,13 @@ def _heights(
         ("y", f"{bay.at[1]:.2f}"),
     )
     return Group(tuple(items), "heights", data)
+
+
+def _span(x: float, low: float, high: float, em: float) -> list[Item]:
+    """Draw an upright dimension line with its ticks."""
+    slant = em * 0.3
+    ticks = [Line((x - slant, -z + slant), (x + slant, -z - slant), "tick") for z in (low, high)]
+    return [Line((x, -low), (x, -high), "dim"), *ticks]
 
 
 def _on_ground(items: Sequence[Item], em: float) -> list[Item]:

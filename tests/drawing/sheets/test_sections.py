@@ -12,7 +12,7 @@ from app.drawing.sheets.sections import sections_sheet
 from app.errors import NotFoundError
 from app.scene.build import build_scene
 from app.units import parse_length_mm
-from tests.builders import make_plan, make_room, place
+from tests.builders import low_thing, make_plan, make_room, place
 from tests.drawing.reading import parse, seen
 from tests.drawing.sheets.judged import sample, sheet
 
@@ -149,3 +149,41 @@ def test_who_trains_has_their_letter_on_their_body() -> None:
              for t in seen(parse(svg)) if t.ink == "person-letter"]  # fmt: skip
     # twice the one under the plates, once more in the squat, and the other on the box
     assert sorted(words) == ["A", "A", "A", "B"]
+
+
+def test_a_beam_is_cut_from_its_underside_up_to_the_ceiling() -> None:
+    # a beam of 200, its underside at 2100 under a ceiling of 2400, from the back to the front
+    beam = low_thing([(1900, 0), (2100, 0), (2100, 3000), (1900, 3000)], 2100)
+    room = make_room(4000, 3000, 2400, low_things=[beam])
+    drawn = sections_sheet(build_scene(make_plan(place("mid-rack", 800, 1500), room=room)))
+    boxes = []
+    for svg in drawn.inside:
+        for thing in seen(parse(svg)):
+            if thing.ink == "cut":
+                xs, ys = zip(*thing.points, strict=True)
+                wide, high = (drawn.scale * (max(v) - min(v)) for v in (xs, ys))
+                boxes.append((round(wide), round(high)))
+    assert (200, 300) in boxes
+
+
+@pytest.mark.parametrize("key", SAMPLES)
+def test_what_is_spare_is_a_line_of_that_length(key: str) -> None:
+    drawn, count = sheet(sample(key), "section"), 0
+    for svg in drawn.inside:
+        for element in parse(svg).iter():
+            if element.get("data-clear") is None:
+                continue
+            spare = [t.text or "" for t in element.iter() if "spare" in (t.text or "")]
+            uprights = [
+                drawn.scale * math.dist(*t.points)
+                for t in seen(element)
+                if t.ink == "dim" and abs(t.points[0][0] - t.points[1][0]) < 1e-6
+            ]
+            # what is too little for its own words stands over the level instead
+            if spare and len(uprights) > 2:
+                mm = float(parse_length_mm(f"{spare[0].split()[0]} mm"))
+                # `seen` is outside the scale of its figure
+                lengths = [length / drawn.scale for length in uprights]
+                assert min(abs(length - mm) for length in lengths) < 1.0
+                count += 1
+    assert count or key == "double-garage" or key == "upstairs-room"
