@@ -10,12 +10,15 @@ from app.drawing.medium import Medium
 from app.drawing.paper import PICTURE_SCALES
 from app.drawing.picture import Picture, picture
 from app.drawing.picture_view import View
+from app.drawing.section_words import verdict_words
 from app.drawing.sheet import Sheet, TitleFields
 from app.drawing.sheet_words import cautions_block, cover_block
+from app.drawing.sheets.tightest import stands
 from app.drawing.svg import fragment
 from app.library.movements import movements
 from app.scene.build import Scene
 from app.units import MM_PER_M, format_length
+from app.wording import lower
 
 SUBJECT = Subject("picture", "Picture")
 PAGE_LETTER_SHARE = 1 / 52
@@ -45,10 +48,21 @@ def picture_sheet(
     words = Block("Drawn", tuple(Words(line) for line in picture_words(drawn)))
     cautions = cover_block() if fields is not None and fields.cover else cautions_block()
     return composed(
-        drawn.scene.plan, SUBJECT, [draw], [words, cautions],
+        drawn.scene.plan, SUBJECT, [draw], [words, *_movements(drawn.scene), cautions],
         paper=paper, scale=scale, fields=fields, scales=PICTURE_SCALES, worded_first=True,
         measured=[measure],
     )  # fmt: skip
+
+
+def _movements(scene: Scene) -> list[Block]:
+    """Tell of every movement that is wanted how it goes here, the tightest first."""
+    rows = []
+    for one in stands(scene):
+        verdict, tone = verdict_words(one.bay, scene.plan.units)
+        who = scene.plan.called(one.bay.person.id)
+        words = f"{who}, {lower(one.bay.movement.name)}: {verdict}"
+        rows.append(Words(words, "small" if tone == "ok" else f"dimt-{tone}"))
+    return [Block("At the top of each movement", tuple(rows))] if rows else []
 
 
 def picture_figure(scene: Scene, corner: int = 0) -> tuple[Framed, Picture]:
@@ -80,7 +94,8 @@ def picture_words(drawn: Picture) -> tuple[str, ...]:
             high = format_length(round(figure.too_high_mm), units)
             words.append(f"{figure.name}, {name}: {high} too high, what is too high in red")
         else:
-            words.append(f"{figure.name}, {name}: fits")
+            how = "passes without the margin" if bay.short else "fits"
+            words.append(f"{figure.name}, {name}: {how}")
     for placed in drawn.scene.order:
         if placed.kit.bar is None and any(one.uses_instead(placed) for one in drawn.figures):
             words.append(f"{placed.name} pulled out of the way, not drawn")

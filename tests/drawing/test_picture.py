@@ -6,6 +6,7 @@ with the faces of the drawing.
 """
 
 import math
+from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from itertools import pairwise
 from pathlib import Path
@@ -263,3 +264,30 @@ def test_a_long_name_goes_on_in_lines_and_stays_whole() -> None:
         assert one.at[0] + half <= x1 + 1e-6
     tops = [one.at[1] for one in lines]
     assert all(b - a > 90.0 for a, b in pairwise(tops))
+
+
+@pytest.mark.parametrize("name", ["double-garage", "basement"])
+def test_the_sheet_tells_how_each_movement_goes_that_is_wanted(name: str) -> None:
+    scene = scene_of(name)
+    sheet = picture_sheet(picture(scene, View(0)))
+    said = [text for page in sheet.pages for text in _texts(page.items)]
+    at = next(i for i, text in enumerate(said) if text.words == "At the top of each movement")
+    wanted = sum(1 for one in scene.plan.people for wish in one.wishes if wish.wish == "want")
+    rows = said[at + 1 : at + 1 + wanted]
+    assert all(", " in row.words and ": " in row.words for row in rows)
+    for row in rows:
+        tone = {"dimt-stop": "too low", "dimt-care": "short of", "small": "to spare"}[row.ink]
+        assert tone in row.words
+    # what hits comes first, then what has no margin, then by what is to spare
+    inks = [row.ink for row in rows]
+    assert inks == sorted(inks, key=["dimt-stop", "dimt-care", "small"].index)
+    spare = [int(row.words.split("fits, ")[1].split()[0]) for row in rows if row.ink == "small"]
+    assert spare == sorted(spare)
+
+
+def _texts(items: Iterable[object]) -> Iterator[Text]:
+    for item in items:
+        if isinstance(item, Group):
+            yield from _texts(item.children)
+        elif isinstance(item, Text):
+            yield item
