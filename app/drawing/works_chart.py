@@ -11,11 +11,11 @@ import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
-from itertools import groupby
 
 from app.drawing.lettering import shorten, width_of
 from app.drawing.primitives import Group, Item, Line, Polyline, Text
 from app.drawing.works_marks import Measure, box, diamond, shield
+from app.drawing.works_rows import Row, parted, rows_of
 from app.model.works import MONTHS
 from app.works.orders import Order
 from app.works.programme import Dated, Programme
@@ -100,21 +100,21 @@ def works_chart(answer: WorksAnswer, measure: Measure, most: float) -> tuple[Cha
     """
     names = measure.width * NAMES
     axis = _Axis(answer, names, measure.width - measure.letter)
-    rows = _rows(answer)
+    rows = rows_of(answer)
     room = (most - measure.head - measure.row) / measure.row
     fit = max(2, math.floor(min(room, len(rows))))
-    parts = _parted(rows, [fit] * (len(rows) + 1))
+    fewest = parted(rows, fit, fit, near=0)
     # as few parts as hold them, and the rows spread over these: no last page with a few rows
-    share, more = divmod(len(rows), len(parts))
-    even = _parted(rows, [share + (i < more) for i in range(len(parts))], headed=False)
-    parts = even if max(map(len, even)) <= fit else parts
+    size = math.ceil(len(rows) / len(fewest))
+    tries = (parted(rows, size, fit), parted(rows, size, fit, near=0), fewest)
+    parts = next(some for some in tries if len(some) <= len(fewest))
     return tuple(_part(answer, axis, measure, some) for some in parts)
 
 
 def shortened(answer: WorksAnswer, measure: Measure) -> int:
     """Return how many names of tasks find no room in a chart of this width."""
     room = _name_room(measure)
-    names = [row.name for row in _rows(answer) if row.dated is not None]
+    names = [row.name for row in rows_of(answer) if row.dated is not None]
     return sum(1 for name in names if width_of(name, measure.letter) > room)
 
 
@@ -122,46 +122,7 @@ def _name_room(measure: Measure) -> float:
     return measure.width * NAMES - measure.letter * (INDENT + 0.5)
 
 
-def _parted(rows: Sequence[_Row], sizes: Sequence[int], headed: bool = True) -> list[list[_Row]]:
-    """Divide rows into parts of such sizes; a group that goes on is headed anew, as one of them."""
-    parts: list[list[_Row]] = []
-    left = list(rows)
-    for size in sizes:
-        if not left and parts:
-            break
-        again = [_Row(f"{one.group}, more", one.group) for one in left[:1] if one.dated and parts]
-        count = max(1, size - len(again) * headed)
-        parts.append([*again, *left[:count]])
-        left = left[count:]
-    return parts
-
-
-@dataclass(frozen=True, slots=True)
-class _Row:
-    """A row: the heading of a group, or a task."""
-
-    name: str
-    group: str
-    dated: Dated | None = None
-    aside: str = ""
-
-
-def _rows(answer: WorksAnswer) -> list[_Row]:
-    rows: list[_Row] = []
-    shown = [one for one in answer.programme.tasks if one.task.kind != "first-training"]
-    order = list(dict.fromkeys(one.task.group for one in shown))
-    shown.sort(key=lambda one: order.index(one.task.group))
-    for group, some in groupby(shown, key=lambda one: one.task.group):
-        tasks = list(some)
-        own = sum(one.task.hours for one in tasks if one.task.who == "own")
-        other = sum(one.task.hours for one in tasks if one.task.who != "own")
-        hours_in_words = [f"{hours:.1f} h" for hours in (other, own) if hours]
-        rows.append(_Row(group, group, None, " + ".join(hours_in_words)))
-        rows += [_Row(one.task.name, group, one) for one in tasks]
-    return rows
-
-
-def _part(answer: WorksAnswer, axis: _Axis, measure: Measure, rows: Sequence[_Row]) -> Chart:
+def _part(answer: WorksAnswer, axis: _Axis, measure: Measure, rows: Sequence[Row]) -> Chart:
     height = measure.head + len(rows) * measure.row + measure.row / 2
     items: list[Item] = [*_bands(axis, measure, height), *_heading(answer, axis, measure)]
     deliveries: dict[str, list[Order]] = {}
@@ -227,7 +188,7 @@ def _heading(answer: WorksAnswer, axis: _Axis, measure: Measure) -> Iterator[Ite
 
 
 def _task(
-    row: _Row,
+    row: Row,
     axis: _Axis,
     measure: Measure,
     y: float,

@@ -171,6 +171,9 @@ def _blocks(answer: WorksAnswer, building: BuildingRoom | None, money: bool) -> 
         if stage.way_mm is not None:
             wide = length_words(stage.way_mm, plan.units)
             rows.append(f"Way to the door, green: {wide} wide at its narrowest.")
+        if stage.painted:
+            days = ", ".join(f"{day:%a} {day.day} {day:%b}" for day in stage.painted)
+            rows.append(f"Coats go on {days}.")
         blocks.append(Block(f"{stage.name}: what stands where", tuple(map(Words, rows))))
     if building is not None:
         lines = _building_words(building, plan.units)

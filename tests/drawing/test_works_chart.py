@@ -1,5 +1,6 @@
 """The chart of the works: every bar where its dates say, all lettering within, on each paper."""
 
+import math
 import re
 from datetime import date
 from itertools import pairwise
@@ -11,6 +12,7 @@ from app.drawing.paper import PAPERS
 from app.drawing.primitives import Group, Polygon, Text
 from app.drawing.works_chart import Chart, works_chart
 from app.drawing.works_marks import Measure
+from app.drawing.works_rows import NEAR, parted, rows_of
 from app.drawing.works_sheet import works_sheet
 from tests.works.plans import of_sample
 
@@ -131,3 +133,22 @@ def test_a_chart_that_upright_paper_holds_stands_on_one_sheet(key: str) -> None:
     # the stages and the orders stand on level paper as before
     assert all(page.width_mm > page.height_mm for page in sheet.pages[1:])
     assert [page.number for page in sheet.pages][:1] == [f"1 of {len(sheet.pages)}"]
+
+
+@pytest.mark.parametrize("key", ["double-garage", "basement"])
+def test_a_page_ends_where_a_group_does_if_that_is_near(key: str) -> None:
+    answer = of_sample(key)
+    whole = rows_of(answer)
+    heads = [i for i, row in enumerate(whole) if row.dated is None]
+    # as many as an A3 sheet holds; a few fewer or more end amid other groups
+    ended = 0
+    for most in range(24, 34):
+        size = math.ceil(len(whole) / 2)
+        first, *rest = parted(whole, size, most)
+        every = [row for part in (first, *rest) for row in part]
+        assert [row for row in every if row in whole] == whole
+        assert all(len(part) <= most for part in (first, *rest))
+        near = [i for i in heads if i <= most and abs(i - min(size, most)) <= size * NEAR]
+        assert (len(first) in near) == bool(near)
+        ended += rest[0][0] == whole[len(first)] and rest[0][0].dated is None
+    assert ended > 5
