@@ -8,6 +8,7 @@ from functools import cached_property
 
 from app.arranging.best_layouts import BestLayouts, JudgedLayout
 from app.arranging.choosing import SHOWN_AT_MOST, Moves, curve, different
+from app.arranging.no_place import has_place, no_place
 from app.arranging.problem import Problem, Task
 from app.arranging.shown import Shown, as_it_stands, name_of, shown
 from app.arranging.wishes import faults
@@ -15,7 +16,7 @@ from app.arranging.workers import Crew
 from app.checks.snag import Snag
 from app.errors import ElbowroomError
 from app.published.register import overridden
-from app.wording import joined, lower, phrase
+from app.wording import lower, phrase
 
 STATIONS_AT_MOST = 60
 """Free stations that are arranged at once: with more the first layout alone takes minutes."""
@@ -81,18 +82,16 @@ def ready(task: Task) -> Problem:
             "arranged at once. Pin those that may stay where they are."
         )
     with overridden({one.id: one.value for one in task.plan.overrides}):
-        homeless = [
-            problem.scene.placed[root].name
+        homeless = {
+            lower(problem.scene.placed[root].name): no_place(problem.core, root)
             for root in problem.free
-            if root not in problem.worths
-            if all(problem.core.alone(root, turn).is_empty for turn in problem.core.turns(root))
-        ]
+            if root not in problem.worths and not has_place(problem.core, root)
+        }
     if homeless:
-        names = joined(" and ", [lower(name) for name in homeless]).worded(task.plan.units)
-        one = len(homeless) == 1
+        units, one = task.plan.units, len(homeless) == 1
+        every = [f"No layout can hold the {k}: {why.worded(units)}." for k, why in homeless.items()]
         raise ArrangeError(
-            f"No layout can hold the {names}: alone in the empty room "
-            f"{'it fits' if one else 'they fit'} nowhere. Take {'it' if one else 'them'} out, or "
+            f"{' '.join(every)} Take {'it' if one else 'them'} out, or "
             f"choose {'a smaller one' if one else 'smaller ones'}."
         )
     return problem

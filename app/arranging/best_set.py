@@ -14,6 +14,7 @@ from app.arrange.better import weight_of
 from app.arrange.same_use import already, are_plates
 from app.arrange.station_place import about, piece_ids, station_pieces
 from app.arranging.best_layouts import JudgedLayout
+from app.arranging.no_place import has_place, no_place
 from app.arranging.problem import HEADROOM, Problem, Task
 from app.arranging.search import Search
 from app.budget import Budget
@@ -197,11 +198,8 @@ class _Weighing:
                 self.why[number] = phrase("already here: the {}", lower(there.name))
             elif self.sum_minor is not None and one.about_minor > self.sum_minor:
                 self.why[number] = self.too_dear(one.about_minor)
-            elif all(
-                core.alone(self.roots[number], turn).is_empty
-                for turn in core.turns(self.roots[number])
-            ):
-                self.why[number] = phrase("it cannot be: alone in the empty room it fits nowhere")
+            elif not has_place(core, self.roots[number]):
+                self.why[number] = phrase("it cannot be: {}", no_place(core, self.roots[number]))
         self.plates_to_be_had = tuple(
             number for number, plates in enumerate(self.plates) if plates and number not in self.why
         )

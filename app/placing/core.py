@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Mapping
+from collections.abc import Set as AbstractSet
 from contextlib import AbstractContextManager
 from functools import cached_property
 
@@ -63,6 +64,7 @@ class Core:
         still = {p.root for p in scene.order if p.piece.stays or p.piece.pinned}
         self.fixed = tuple(root for root in self.stations if root in still)
         self.free = tuple(root for root in self.stations if root not in still)
+        self._bare: dict[frozenset[str], Layout] = {}
 
     @classmethod
     def of(cls, scene: Scene, wanted: bool = False) -> Core:
@@ -196,13 +198,14 @@ class Core:
             edge = shapely.segmentize(edge, every_mm)
         return _each_once(shapely.get_coordinates(edge))
 
-    def alone(self, root: str, turn_deg: float) -> BaseGeometry:
-        """Return where a station may stand in the room with what is fixed alone."""
-        return self.free_region(root, turn_deg, self._bare)
-
-    @cached_property
-    def _bare(self) -> Layout:
-        return self.layout()
+    def alone(
+        self, root: str, turn_deg: float, without: AbstractSet[str] = frozenset()
+    ) -> BaseGeometry:
+        """Return where a station may stand in the room with what is fixed alone, but for some."""
+        fixed = frozenset(self.fixed) - without
+        if fixed not in self._bare:
+            self._bare[fixed] = self.layout().only(fixed)
+        return self.free_region(root, turn_deg, self._bare[fixed])
 
 
 def _each_once(points: Floats) -> Floats:

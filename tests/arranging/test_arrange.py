@@ -40,6 +40,14 @@ def test_what_fits_nowhere_alone_is_named() -> None:
         ready(Task(plan))
 
 
+def test_what_has_no_place_beside_a_car_names_the_car() -> None:
+    # a car of 2.0 x 4.3 m in the middle of 3 x 5 m of floor leaves half a metre about it
+    car = place("car", 1500, 2500, stays=True)
+    plan = make_plan(car, place("running-machine"), room=make_room(3000, 5000))
+    with pytest.raises(ArrangeError, match="stays here; without the car it would"):
+        ready(Task(plan))
+
+
 def test_more_kit_than_floor_cannot_be_and_says_so() -> None:
     # four boxes of 1 m2 on 3 m2 of floor
     crowd = [

@@ -118,6 +118,35 @@ def test_no_set_that_is_found_together_is_better() -> None:
             wanted(running_machine=3),
             "no place was found for it",
         ),
+        (
+            # a car of 2.0 x 4.3 m that stays leaves half a metre about it on 3 x 5 m of floor
+            make_plan(
+                place("car", 1500, 2500, piece_id="car", stays=True), room=make_room(3000, 5000)
+            ),
+            wanted(running_machine=3),
+            "it fits nowhere beside what stays here; without the car it would",
+        ),
+        (
+            # five things of 3.0 x 0.7 m fill 3 x 4 m but for strips of 0.1 m; without one 0.9 m are
+            # free, and a running machine of 0.85 m needs room at its sides
+            make_plan(
+                *(
+                    place(
+                        "other-thing",
+                        1500,
+                        400 + 800 * row,
+                        piece_id=f"thing-{row}",
+                        width=3000,
+                        depth=700,
+                        stays=True,
+                    )
+                    for row in range(5)
+                ),
+                room=make_room(3000, 4000),
+            ),
+            wanted(running_machine=3),
+            "it cannot be: it fits nowhere beside what stays here",
+        ),
     ],
 )
 def test_why_something_is_left_out_is_said(plan: Plan, one: list[Wanted], words: str) -> None:
@@ -126,6 +155,7 @@ def test_why_something_is_left_out_is_said(plan: Plan, one: list[Wanted], words:
     assert best.plan is plan
     (left,) = best.left_out
     assert words in left.why.worded("metric")
+    assert ("without" in words) == ("without" in left.why.worded("metric"))
 
 
 def test_plates_go_with_a_bar() -> None:
