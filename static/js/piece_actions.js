@@ -181,7 +181,7 @@ export function pieceActions(desk, does) {
 			const ids = inHand(store.state);
 			const staying = ids.find((id) => pieceOf(plan, id)?.stays);
 			if (staying) {
-				tell(`${named(staying)} stays in this room; it is not taken out.`);
+				tell(`${named(staying)} stays in this room. Take it out under The room, What is in it.`);
 				return;
 			}
 			const what = others.length ? `${ids.length} pieces` : named(chosen);

@@ -1,7 +1,7 @@
 """The first half hour, by a hand that is counted: with a pointer, or by keys alone.
 
-A garage out of square with a boiler, a freezer and two bicycles that stay: measured, told,
-furnished. Every value typed, choice, press and drag is one.
+A garage out of square with a boiler, a freezer, two bicycles that stay and a car that is out while
+people train: measured, told, furnished. Every value typed, choice, press and drag is one.
 """
 
 from collections.abc import Sequence
@@ -39,7 +39,8 @@ class Tape:
     """What somebody measured, as they write it.
 
     `walls` in their order, `diagonals` and `heights` as the rows of the form; `door` is where it
-    begins, its width and height; `along` where boiler, freezer and bicycles begin on their walls.
+    begins, its width and height; `along` where boiler, freezer, bicycles and car begin on
+    their walls.
     """
 
     units: Units
@@ -47,7 +48,7 @@ class Tape:
     diagonals: Sequence[tuple[str, str, str]]
     heights: Sequence[tuple[str, str, str]]
     door: tuple[str, str, str]
-    along: tuple[str, str, str]
+    along: tuple[str, str, str, str]
     stature: str
 
 
@@ -207,17 +208,21 @@ def tell_of_the_door(hand: Hand, tape: Tape) -> None:
 
 
 def tell_what_is_in_it(hand: Hand, tape: Tape) -> None:
-    """Say how full it is, and what stays: boiler, freezer, two bicycles."""
+    """Say how full it is, what stays (boiler, freezer, two bicycles), and a car that comes.
+
+    Nobody has to say that the car is out while they train: a car usually is.
+    """
     form = 'form[data-edit="add-found"]'
     hand.press('#index a[data-of="things"]')
     expect(hand.page.locator(form)).to_be_visible()
     hand.pick('form[data-edit="full"]', "full", "half")
     saved(hand.page, "how full the room is")
-    boiler, freezer, bicycles = tape.along
+    boiler, freezer, bicycles, car = tape.along
     for kind, wall, along, count, words in (
         ("boiler", 1, boiler, "", "Boiler stays"),
         ("chest-freezer", 2, freezer, "", "Chest freezer stays"),
         ("bike-stored", 0, bicycles, "2", "Two bicycles stay"),
+        ("car", 3, car, "", "Car is out while you train"),
     ):
         hand.pick(form, "kind", kind)
         hand.choose(f'{form} select[name="wall"]', wall + 1)

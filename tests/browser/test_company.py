@@ -429,6 +429,22 @@ def test_a_vote_on_the_phone_shows_on_the_desk_by_itself(home: Household) -> Non
     expect(desk.locator(".talk .counts")).to_have_text("1 for")
 
 
+def test_what_a_guest_touches_is_44_px_large(home: Household) -> None:
+    # WCAG 2.2, 2.5.5 Target Size (Enhanced): 44 by 44 px, but for links within a sentence
+    phone = home.guests_page(home.link("Ben", "comment"), PHONE)
+    phone.get_by_role("button", name="Write a remark").tap()
+    phone.locator(".stage").tap(position={"x": 150, "y": 150})
+    phone.get_by_label("Remark", exact=True).fill("here?")
+    touched = phone.locator("main :is(button, input, textarea):visible")
+    small = [
+        (one.inner_text(), box["width"], box["height"])
+        for one in touched.all()
+        if (box := one.bounding_box()) is None or min(box["width"], box["height"]) < 43.9
+    ]
+    assert touched.count() > 6
+    assert small == []
+
+
 @pytest.mark.long
 def test_two_people_agree_on_a_plan_over_a_phone_and_a_desk(home: Household) -> None:
     desk = home.owners_desk()

@@ -32,7 +32,7 @@ METRIC = Tape(
     diagonals=(("1", "3", "7.30"), ("2", "4", "7.42")),
     heights=(("A", "1.10", "2.31"), ("C", "0.40", "2.463")),
     door=("0.40", "4.20", "2.10"),
-    along=("0.60", "0.30", "0.40"),
+    along=("0.60", "0.30", "0.40", "0.70"),
     stature="1.78 m",
 )
 # the same garage by a tape in feet and inches
@@ -42,7 +42,7 @@ FEET = Tape(
     diagonals=(("1", "3", "23' 11 1/2\""), ("2", "4", "24' 4\"")),
     heights=(("A", "3' 7\"", "7' 7\""), ("C", "1' 4\"", "8' 1\"")),
     door=("1' 4\"", "13' 9\"", "6' 11\""),
-    along=("2'", "1'", "1' 4\""),
+    along=("2'", "1'", "1' 4\"", "2' 4\""),
     stature="5' 10\"",
 )
 GUIDE_PRICES = {"mid-rack": 520, "flat-bench": 110, "bar-20": 180, "step": 35}
@@ -91,7 +91,7 @@ def see_the_ceiling(plan: Data, tape: Tape) -> None:
 
 def see_the_money(page: Page) -> None:
     """What was there costs nothing; the rest is its guide price, a tenth is kept for surprises."""
-    for name in ("Boiler", "Chest freezer", "Bicycle"):
+    for name in ("Boiler", "Chest freezer", "Bicycle", "Car"):
         row = page.locator("tr, li", has_text=re.compile(name)).first
         expect(row).to_contain_text("owned")
     told = sums(page)
@@ -124,6 +124,8 @@ def test_the_first_half_hour(page: Page, kept: PlanStore, tape: Tape) -> None:
     assert door["wall"] == plan["room"]["walls"][3]["id"]
     assert min(corners[3][1], corners[0][1]) > max(corners[1][1], corners[2][1])
     see_the_ceiling(plan, tape)
+    away = [entry["id"] for one in plan["situations"] if one["trains"] for entry in one["states"]]
+    assert [kept.pieces(plan_id)[piece]["type"] for piece in away] == ["car"]
 
     hand.press(f'a[href="/plan/{plan_id}"]')
     desk = Desk(page, kept, plan_id).ready()

@@ -9,6 +9,7 @@ import { Drafts, GIVEN_BACK } from './drafts.js';
 import { OwnSteps } from './own-steps.js';
 import { parse, patch, remember } from './patch.js';
 import { tellWhereItBegins } from './room-begins.js';
+import { proposeFate } from './room-comes-and-goes.js';
 import { moveCorners } from './room-corners.js';
 import { clear, mark } from './room-faults.js';
 import { RoomLooks } from './room-looks.js';
@@ -361,6 +362,7 @@ moveCorners(stage, {
 	},
 });
 weighPicture(panel);
+proposeFate(panel);
 const begins = tellWhereItBegins(stage, panel);
 pickPoints(
 	stage,
