@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
@@ -52,11 +53,16 @@ def begin(
 ) -> Crew:
     """Start the searches and come back at once.
 
-    Raises ArrangeError where there is nothing to do, no time to do it in, where wishes contradict
-    one another, or where one piece alone that must be there has no place anywhere in the room.
+    Raises ArrangeError where there is nothing to do, no time to do it in or time without end, for
+    a seed below nought, where wishes contradict one another, or where one piece alone that must be
+    there has no place anywhere in the room.
     """
     if (seconds is not None and seconds <= 0) or (steps is not None and steps < 1):
         raise ArrangeError("There is no time to look in: give it a second at least, or a step.")
+    if seconds is not None and not math.isfinite(seconds):
+        raise ArrangeError(f"“{seconds}” is no number of seconds: write one, as in 10.")
+    if seed < 0:
+        raise ArrangeError(f"A seed is a whole number from 0 up; {seed} is none.")
     ready(task)
     crew = Crew(task, seed, steps, seconds, processes)
     crew.start()

@@ -17,7 +17,7 @@ from app.arranging.shown import Shown
 from app.arranging.typed_wish import typed_wish
 from app.arranging.wishes import Wish, wishes_of
 from app.errors import one_line
-from app.file_commands.plan_file import read, write
+from app.file_commands.plan_file import can_be_written, read, write
 from app.model.base import json_of
 from app.model.plan import Plan
 from app.scene.build import build_scene
@@ -33,8 +33,15 @@ SECONDS = 10.0
 
 
 def arrange(asked: argparse.Namespace) -> int:
-    """Arrange a plan file; the exit code is 0 with a layout, 1 where none was found."""
+    """Arrange a plan file; the exit code is 0 with a layout, 1 where none was found.
+
+    What is wrong with the request is said before the search, so that nothing found is lost.
+    """
     plan = read(asked.plan)
+    if asked.keep < 1:
+        raise ArrangeError(f"--keep: {asked.keep} layouts are none to show; write 1 or more.")
+    if asked.output is not None:
+        can_be_written(asked.output)
     seconds = SECONDS if asked.seconds is None and asked.steps is None else asked.seconds
     wishes = dict.fromkeys((*wishes_of(plan), *_wishes(asked.wish, plan)))
     task = Task(plan, worths=_worths(asked.optional), wishes=tuple(wishes))
@@ -42,6 +49,11 @@ def arrange(asked: argparse.Namespace) -> int:
     crew.join()
     problem = Problem(task)
     answer = Answers(problem).so_far(crew, asked.keep)
+    if asked.json:
+        data = as_data(answer)
+        print(json.dumps(data, indent=1, ensure_ascii=False, allow_nan=False))
+    else:
+        _tell(problem, answer)
     for number, one in enumerate(answer.layouts, 1):
         if asked.output is not None:
             path: Path = asked.output
@@ -50,11 +62,6 @@ def arrange(asked: argparse.Namespace) -> int:
             made = problem.plan_with(one.poses, left_out)
             text = json.dumps(json_of(made), indent=1, ensure_ascii=False)
             write(path.with_name(name), text + "\n")
-    if asked.json:
-        data = as_data(answer)
-        print(json.dumps(data, indent=1, ensure_ascii=False, allow_nan=False))
-    else:
-        _tell(problem, answer)
     if not answer.layouts:
         print(too_much_floor(problem) or NOT_FOUND, file=sys.stderr)
         for way in ways_to_a_layout(task):

@@ -38,6 +38,14 @@ def read(path: Path) -> Plan:
         raise FileProblem(f"{path}: {error.sentence}") from None
 
 
+def can_be_written(path: Path) -> None:
+    """Look before long work whether a file may lie at a path; raises FileProblem where not."""
+    if path.is_dir():
+        raise FileProblem(f"{path} cannot be written: it is a folder.")
+    if not path.parent.is_dir():
+        raise FileProblem(f"{path} cannot be written: there is no folder {path.parent}.")
+
+
 def write(path: Path, text: str) -> None:
     """Write a text; raises FileProblem where that cannot be done."""
     try:

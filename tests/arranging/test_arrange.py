@@ -1,6 +1,7 @@
 """Bad input: each a sentence at once; the command line; why there is no layout."""
 
 import json
+import math
 from pathlib import Path
 
 import pytest
@@ -19,6 +20,36 @@ def test_no_time_is_said() -> None:
     for steps, seconds in ((0, None), (None, 0.0), (None, -1.0)):
         with pytest.raises(ArrangeError, match="There is no time to look in"):
             begin(Task(sample("single-garage")), 1, steps, seconds)
+
+
+def test_time_without_end_and_a_seed_below_nought_are_said() -> None:
+    for seconds in (math.nan, math.inf):
+        with pytest.raises(ArrangeError, match="is no number of seconds"):
+            begin(Task(sample("single-garage")), 1, None, seconds)
+    with pytest.raises(ArrangeError, match="-5 is none"):
+        begin(Task(sample("single-garage")), -5, 1)
+
+
+@pytest.mark.parametrize(
+    ("asked", "words"),
+    [
+        (("--keep", "0"), "--keep: 0 layouts are none to show; write 1 or more."),
+        (("--seconds", "nan"), "“nan” is no number of seconds"),
+        (("-o", "nowhere/out.json"), "cannot be written: there is no folder"),
+        (("-o", "."), "cannot be written: it is a folder."),
+    ],
+)
+def test_the_command_line_says_what_is_wrong_before_it_looks(
+    asked: tuple[str, ...],
+    words: str,
+    tmp_path: Path,
+    capsys: pytest.CaptureFixture[str],
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "plan.json").write_text(dump(hidden_room(1)), encoding="utf-8")
+    assert main(["arrange", "plan.json", *asked]) == 2
+    assert words in capsys.readouterr().err
 
 
 def test_an_empty_plan_and_one_where_all_stays_are_said() -> None:

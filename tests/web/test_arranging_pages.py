@@ -91,6 +91,13 @@ def test_what_is_not_at_hand_is_said(client: Any, plan_id: str) -> None:
     assert client.post(f"/plan/{plan_id}/arrange", data={"edit": "stop"}).status_code == 303
 
 
+@pytest.mark.parametrize("moves", ["0", "-1", "two", "10000"])
+def test_what_is_no_number_of_pieces_is_said(client: Any, plan_id: str, moves: str) -> None:
+    reply = client.post(f"/plan/{plan_id}/arrange", data={"edit": "begin", "moves": moves})
+    assert reply.status_code == 400
+    assert f"“{moves}” is no number of pieces or steps: write one from 1 to 9,999" in reply.text
+
+
 def test_an_empty_plan_is_told_at_once(client: Any, house: Elbowroom, plan_id: str) -> None:
     plan = house.open(plan_id).plan
     empty = house.create(plan.model_copy(update={"pieces": ()})).plan_id

@@ -40,6 +40,8 @@ PLACINGS = (
 )
 """What may be done with a piece; a number is what it is worth to have it, in points of the score:
 about as much as two preferences, or half of one."""
+COUNT_AT_MOST = 9999
+"""Pieces that may move, or steps: more than any plan holds or anybody waits for."""
 WISH_ROWS = 4
 """Rows for wishes: more are seldom all fulfilled; one is left free beside those that are kept."""
 IN_WORDS = "wish-words"
@@ -99,8 +101,18 @@ def _status(error: ElbowroomError) -> int:
 
 
 def _count(text: str) -> int | None:
-    """Read a count from a list of choices; None for as many as it takes."""
-    return int(text) if text.isascii() and text.isdigit() and 0 < int(text) < 10_000 else None
+    """Read a count from a list of choices; None for as many as it takes, where nothing is said.
+
+    Raises ArrangeError for what is no count from 1 to COUNT_AT_MOST.
+    """
+    if not text:
+        return None
+    if not (text.isascii() and text.isdigit() and 1 <= int(text) <= COUNT_AT_MOST):
+        raise ArrangeError(
+            f"“{text}” is no number of pieces or steps: write one from 1 to {COUNT_AT_MOST:,}, or "
+            "leave it out."
+        )
+    return int(text)
 
 
 class _Asked(TypedDict):
