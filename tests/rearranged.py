@@ -19,9 +19,11 @@ def _shifted(node: Any, right: float, down: float) -> Any:
         return [_shifted(each, right, down) for each in node]
     if not isinstance(node, dict):
         return node
+    # the points of a light strip on a wall go along the wall
+    points = _POINTS - {"points"} if node.get("strip") and node["wall"] else _POINTS
     out = {
         name: [[x + right, y + down] for x, y in value]
-        if name in _POINTS
+        if name in points
         else _shifted(value, right, down)
         for name, value in node.items()
     }

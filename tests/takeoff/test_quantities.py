@@ -255,3 +255,36 @@ def test_what_is_typed_wrong_is_named_and_takes_nothing_from_the_rest(
     assert of(found) == of(plain)
     assert len(found.problems) == len(plain.problems) + len(wrong)
     assert len(found.says) == len(plain.says)
+
+
+@pytest.mark.parametrize("name", one_of(4, [path.stem for path in SAMPLES[1:] + SAMPLES[:1]]))
+def test_all_that_is_chosen_for_a_room_is_counted_and_said_alike_elsewhere(name: str) -> None:
+    data = json_of(next(sample(path) for path in SAMPLES if path.stem == name).plan)
+    data["fit_out"] = {
+        **GOOD,
+        "light": {"dirty": True},
+        "seal": True,
+        "paint": [
+            *GOOD["paint"],
+            {"id": "p", "surface": "walls", "walls": ["back"], "colour": "Red"},
+        ],
+    }
+    plan = Plan.model_validate(data)
+    here, there, turned = (
+        take_off(build_scene(one)) for one in (plan, elsewhere(plan), in_reverse(plan))
+    )
+    texts = [as_json(took, "USD", "feet") for took in (here, there)]
+    for line in (line for text in texts for line in text["lines"]):
+        # of places that are as good as one another for a light another one may be taken
+        line["notes"] = [] if line["key"].startswith("light.") else line["notes"]
+    assert texts[0] == texts[1]
+    figures = [
+        {
+            (line.key, line.net, line.waste, line.bought, line.mass_kg, line.assumed, step)
+            for line in took.lines
+            for step in line.working
+        }
+        for took in (here, turned)
+    ]
+    assert figures[0] == figures[1]
+    assert len(here.problems) == len(turned.problems)
