@@ -10,6 +10,7 @@ import re
 from collections.abc import Iterable
 
 from app.checks.snag import Snag
+from app.model.plan import Plan
 
 PLACE, TRAINING, ROOM, ASKED = "hangs_on_place", "while_training", "background", "question"
 BLOCKED, DOOR, REACH = "blocked", "shuts_door", "to_reach"
@@ -50,9 +51,18 @@ AGREED: tuple[tuple[str, frozenset[str]], ...] = tuple(
 )
 
 
-def as_agreed(snags: Iterable[Snag]) -> None:
-    """See that each snag is what was agreed of its code."""
+BEYOND_MM = 1500
+"""Where a snag is shown lies in the room, or on what reaches out of it."""
+
+
+def as_agreed(plan: Plan, snags: Iterable[Snag]) -> None:
+    """See that each snag is what was agreed of its code, and is shown where there is something."""
+    places = [*plan.room.corners, *((p.pose.x_mm, p.pose.y_mm) for p in plan.pieces)]
+    low, high = ([edge(axis) for axis in zip(*places, strict=True)] for edge in (min, max))
     for snag in snags:
+        there = zip(low, snag.where or low, high, strict=True)
+        assert all(a - BEYOND_MM <= at <= b + BEYOND_MM for a, at, b in there), snag
+        assert snag.unit is not None or snag.measured is None, snag
         fields = {field for field in FIELDS if getattr(snag, field)}
         wanted = _agreed(snag)
         assert wanted is None or fields == wanted, f"{snag.code}: {fields}, agreed {wanted}"

@@ -258,7 +258,7 @@ def with_poses(plan: Plan, poses: dict[str, Pose], room: Room | None = None) -> 
 def judge(plan: Plan) -> tuple[Snag, ...]:
     """What the judge finds in a plan built from nothing, each snag as agreed of its code."""
     snags = run(build_scene(plan))
-    as_agreed(snags)
+    as_agreed(plan, snags)
     return snags
 
 

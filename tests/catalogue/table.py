@@ -88,7 +88,7 @@ def verdict(text: str) -> list[Row]:
     """Return the rows said of a plan file, without ways out: those take three times as long."""
     plan = read_plan(text)
     every = run(build_scene(plan))
-    as_agreed(every)
+    as_agreed(plan, every)
     snags = in_few_words(every)
     numbers = numbered((snag.key for snag in snags), {})
     return cast("list[Row]", verdict_of(plan, snags, numbers)["snags"])
