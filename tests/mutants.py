@@ -32,7 +32,7 @@ TARGET = 0.9
 """Nine of ten: what lives beyond that is mostly a change that changes nothing."""
 AT_ONCE = min(os.cpu_count() or 1, 2)
 """How many mutants are tested at a time: each has a copy of the project and a process."""
-ASKED_S = 180.0
+ASKED_S = 60.0
 """How long tests other than the namesake's are asked about one mutant, the nearest and quickest
 first: all tests of what everything runs would take a quarter of an hour, and the first ones tell.
 Seconds as they were traced, which takes some three times as long as the tests alone.

@@ -21,6 +21,7 @@ from app.scene.build import Scene, build_scene
 from app.scene.routes import (
     Routes,
     head_mm,
+    near_any,
     routes,
 )
 from app.scene.routes_graph import medial, nodes_at, reach, sampled
@@ -211,3 +212,15 @@ def test_a_room_with_no_way_to_measure_has_ways_all_the_same() -> None:
     graph = medial(samples)
     assert len(graph.width_mm) == len(graph.one)
     assert graph.width_mm.max() < math.inf
+
+
+def test_near_any_is_where_boxes_meet() -> None:
+    # by another library's boxes: stretches all over a room of 10 x 10, five areas in it
+    chance = np.random.default_rng(3)
+    one, other = chance.uniform(0, 10_000, (2, 200, 2))
+    corners = chance.uniform(0, 9000, (5, 2))
+    areas = [box(x, y, x + 900, y + 400) for x, y in corners]
+    boxes = [box(*np.minimum(a, b), *np.maximum(a, b)) for a, b in zip(one, other, strict=True)]
+    expected = [any(each.intersects(area) for area in areas) for each in boxes]
+    assert near_any(one, other, areas).tolist() == expected
+    assert 10 < sum(expected) < 190
