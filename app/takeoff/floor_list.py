@@ -119,7 +119,7 @@ def _counted(layout: Layout) -> Iterator[Step]:
         yield Step("least possible for this layout", laid.lower_bound * laid.step_mm / KILO, "m")
         yield Step("weight of the longest length", layout.lift_kg, "kg")
         return
-    whole = sum(bool(sheet.cuts) and not sheet.knife for sheet in layout.sheets)
+    whole = sum(not mat.cut for mat in layout.mats)
     yield Step(f"{laying.kind}s laid whole", whole)
     yield Step(f"{laying.kind}s to cut from", layout.to_buy - whole)
     yield Step("fewest possible for this layout", layout.lower_bound)

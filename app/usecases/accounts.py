@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import copy
+import math
 import threading
+import time
 from dataclasses import dataclass, field
 from functools import cached_property
 
@@ -39,13 +41,23 @@ ACCOUNTS_AT_MOST = 8
 
 @dataclass(frozen=True, slots=True)
 class Beside:
-    """One floor product beside the others; `row` is None where it cannot be laid, with the why."""
+    """One floor product beside the others; `row` is None where it cannot be laid, with the why.
+
+    `to_come` tells that nobody has laid it yet.
+    """
 
     key: str
     name: str
     laying: FloorLaying
     row: Compared | None
     why_not: str = ""
+    to_come: bool = False
+
+
+BESIDE_S = 0.4
+"""How long a page that asks again waits for products beside its own."""
+_BESIDE_AT_MOST = 200
+"""Products laid beside floors of one plan that are remembered from one edit to the next."""
 
 
 JUDGED_AT_MOST = 500
@@ -67,6 +79,8 @@ class Account:
     lock: threading.RLock = field(default_factory=threading.RLock)
     judged: JudgedWithout = field(default_factory=dict)
     _months: dict[str, Months] = field(default_factory=dict)
+    laid_beside: dict[tuple[str, FloorLaying], Beside] = field(default_factory=dict)
+    _asked_beside: set[str] = field(default_factory=set)
 
     @cached_property
     def take_off(self) -> TakeOff:
@@ -133,21 +147,37 @@ class Account:
         with self.lock, overridden({one.id: one.value for one in self.plan.overrides}):
             return trade(self.scene, self.laying(floor_id))
 
-    def beside(self, floor_id: str) -> tuple[Beside, ...]:
-        """Lay every product of the library in the place and way of a floor; its own is first."""
+    def beside(self, floor_id: str, wait_s: float = math.inf) -> tuple[Beside, ...]:
+        """Lay every product of the library in the place and way of a floor; its own is first.
+
+        Its own is laid each time, others while `wait_s` is not over, for the first time none but
+        those that were laid before; the rest is to come.
+        """
         own = self.laying(floor_id)
         guide = self.plan.currency in GUIDE_CURRENCIES
         layings = [("", own.name, own)]
         layings += [(p.key, p.name, _laid_with(own, p, guide)) for p in floor_products().values()]
         rows = []
+        if floor_id not in self._asked_beside and wait_s < math.inf:
+            wait_s = 0.0
+        self._asked_beside.add(floor_id)
+        laid = self.laid_beside
+        ends = time.monotonic() + wait_s
         with self.lock, overridden({one.id: one.value for one in self.plan.overrides}):
             for key, name, laying in layings:
+                if (key, laying) in laid:
+                    rows.append(laid[key, laying])
+                    continue
+                if key and time.monotonic() >= ends:
+                    rows.append(Beside(key, name, laying, None, to_come=True))
+                    continue
                 try:
                     (row,) = floor_list.compare(self.scene, [laying])
-                    rows.append(Beside(key, name, laying, row))
+                    laid[key, laying] = Beside(key, name, laying, row)
                 except PlanError as error:
                     why = error.faults[0].sentence if error.faults else error.sentence
-                    rows.append(Beside(key, name, laying, None, why))
+                    laid[key, laying] = Beside(key, name, laying, None, why)
+                rows.append(laid[key, laying])
         return tuple(rows)
 
 
@@ -225,6 +255,13 @@ def compare_costs(
 def _account(plan: Plan, known: Account | None) -> Account:
     """Return a plan's account; where only the purse changed, what was counted stays counted."""
     account = Account(plan, _scene(plan, known))
+    if (
+        known is not None
+        and _furnished_alike(plan, known.plan)
+        and len(known.laid_beside) < _BESIDE_AT_MOST
+    ):
+        # the same product on the same floor takes the same
+        account.laid_beside.update(known.laid_beside)
     if known is not None and alike_but_for(plan, known.plan, ("phasing",)):
         counted = ("take_off", "costs")
         if len(known.judged) < JUDGED_AT_MOST:

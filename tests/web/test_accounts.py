@@ -107,6 +107,39 @@ def test_products_are_compared_and_another_is_laid(client: Any, plan_id: str) ->
     assert kept(client, plan_id)["plan"]["fit_out"]["floors"][0]["kind"] == "tile"
 
 
+def beside(page: str) -> list[list[str]]:
+    """The cells of each product beside the floor's own."""
+    (table,) = re.findall(r'<table class="list side-by-side">.*?</table>', page, re.S)
+    rows = [re.findall(r"<td>(.*?)</td>", row, re.S)[:5] for row in table.split("<tr")[3:]]
+    assert all(len(row) == 5 for row in rows)
+    return rows
+
+
+def test_products_beside_a_floor_come_while_the_page_is_read(client: Any, plan_id: str) -> None:
+    post(client, plan_id, "quantities", "add-floor", **MAT)
+    address = f"/plan/{plan_id}/quantities?of=floor:floor-1"
+    to_come = "being laid …"
+    first = client.get(address).text
+    # its own and its ways are there at once, and any product can be taken before it is laid
+    assert first.count(to_come) == len(floor_products())
+    assert re.search(r'id="account"[^>]* data-looking', first)
+    left = first.count(to_come)
+    while left:
+        page = client.get(address).text
+        # each time at least one more
+        assert page.count(to_come) < left
+        left = page.count(to_come)
+    assert "data-looking" not in page
+    rows = beside(page)
+    assert len(rows) == len(floor_products())
+    # a price changes no layout: what was laid stays
+    post(client, plan_id, "quantities", "floor-product.floor-1", **{**MAT, "price": "35"})
+    assert beside(client.get(address).text) == rows
+    # where the floor itself is another all are laid anew
+    post(client, plan_id, "quantities", "floor.floor-1", **{**MAT, "gap": "20 mm"})
+    assert to_come in client.get(address).text
+
+
 def test_another_way_to_lay_is_taken_with_one_press_and_undone(client: Any, plan_id: str) -> None:
     post(client, plan_id, "quantities", "add-floor", **MAT)
     address = f"/plan/{plan_id}/quantities?of=floor:floor-1"

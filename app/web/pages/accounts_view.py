@@ -38,7 +38,7 @@ from app.takeoff.quantities import as_json
 from app.takeoff.ramps import ramps
 from app.takeoff.stock_words import stock_words
 from app.units import KILO, format_short
-from app.usecases.accounts import Account, Beside, product_laying
+from app.usecases.accounts import BESIDE_S, Account, Beside, product_laying
 from app.web.pages.plan_view import PlanView
 from app.wording import measure_in, measure_words
 
@@ -206,10 +206,15 @@ class FitView(PlanView):
         metres = laid is not None and laid.step_mm
         return stock_words(laid, count, self.plan.units) if laid and metres else str(count)
 
-    @property
+    @cached_property
     def beside(self) -> tuple[Beside, ...]:
-        """Every product laid in the place of this floor."""
-        return self.account.beside(self.laid.id) if self.laid is not None else ()
+        """Every product laid in the place of this floor, as far as that is done by now."""
+        return self.account.beside(self.laid.id, BESIDE_S) if self.laid is not None else ()
+
+    @property
+    def looking(self) -> bool:
+        """Whether products beside this floor are still to come."""
+        return any(one.to_come for one in self.beside)
 
     @cached_property
     def trade(self) -> list[tuple[Choice, list[tuple[str, Markup]]]]:
