@@ -246,3 +246,11 @@ def test_what_stands_up_over_one_side_only_is_told_so(
     told = found["carry-in"].sentence
     assert "will-not-stand-up" not in found
     assert ("over its 600 side only, sweeping 2232" in told) is one_way
+
+
+@pytest.mark.parametrize(("height", "stands"), [(2253, True), (2250, False)])
+def test_it_is_stood_up_on_the_covering(height: float, stands: bool) -> None:
+    # a diagonal of 2232.2 on mats of 20
+    room = make_room(height=height, covering=20, openings=[GARAGE])
+    found = judged(make_plan(place("cable-column"), room=room))
+    assert ("will-not-stand-up" not in found) is stands

@@ -24,6 +24,9 @@ EQUIVALENT: dict[str, dict[str, str]] = {
         "DAMPING": _DESCENT,
         "RANK_SHARE": _ROUNDED,
     },
+    "app/formulas/getting_in.py": {
+        "TURN_STEPS": "how finely a turn is stepped through: finer by one moves no millimetre",
+    },
     "app/formulas/low_voltage.py": {"_ROUNDING": _ROUNDED},
     "app/takeoff/effort.py": {
         "STEPS_PER_MM": "how finely lengths are counted: to a hundredth of a millimetre or finer, "
@@ -63,7 +66,14 @@ EQUIVALENT: dict[str, dict[str, str]] = {
         "UNITS_COUNTED_AT_MOST": "where an integer programme takes over from counting: both prove "
         "the least",
     },
-    "app/takeoff/floor_search.py": {"SEARCHES_AT_MOST": _MEMORY},
+    "app/takeoff/floor_search.py": {
+        "SEARCHES_AT_MOST": _MEMORY,
+        "_SHIFTS_AT_MOST": _SEARCH,
+        "_SHIFTS_A_ROW": _SEARCH,
+        "_PARALLEL": _ROUNDED,
+    },
+    "app/takeoff/floor_shapes.py": {"_NOTHING_MM": _ROUNDED},
+    "app/takeoff/least_waste.py": {"LOOKS_FOR_A_BAR": _SEARCH},
     "app/scene/memory.py": {
         "ANSWERS_AT_MOST": _MEMORY,
         "ANSWERS_A_PIECE": _MEMORY,
@@ -73,7 +83,10 @@ EQUIVALENT: dict[str, dict[str, str]] = {
         "MEMO_BYTES_A_PIECE": _MEMORY,
         "BYTES_A_KEY": _MEMORY,
     },
-    "app/scene/tolerance.py": {"ROUNDING": _ROUNDED},
+    "app/scene/tolerance.py": {
+        "ROUNDING": _ROUNDED,
+        "SKY_MM": "above every room: by how much does not matter",
+    },
     "app/scene/triangles.py": {"APART_MM": _ROUNDED},
     "app/scene/routes_graph.py": {"SET_OUT_FROM": _WALK, "FEW": _WALK},
     "app/scene/routes_lines.py": {"AREAS_AT_A_TIME": _AT_A_TIME},
@@ -87,7 +100,7 @@ EQUIVALENT: dict[str, dict[str, str]] = {
     "app/checks/spots.py": {"BYTES_OF_CLEARS": _MEMORY},
     "app/checks/getting_in.py": {"_ROOMS_AT_MOST": _MEMORY},
     "app/checks/clash.py": {"PIECES_AT_A_TIME": _AT_A_TIME},
-    "app/checks/together.py": {"BODIES_AT_A_TIME": _AT_A_TIME},
+    "app/checks/together.py": {"BODIES_AT_A_TIME": _AT_A_TIME, "CONFLICTS_AT_MOST": _SEARCH},
     "app/checks/crowding.py": {"OWNERS_AT_A_TIME": _AT_A_TIME},
     "app/store/history.py": {
         "SNAPSHOT_EVERY": "how often a plan is kept whole besides the log of its changes: what is "

@@ -196,3 +196,30 @@ def test_a_sloping_patch_is_counted_along_its_slope() -> None:
     )
     scene = scene_of(room=make_room(4600, 4400, planes=planes))
     assert ceiling_m2(scene) == pytest.approx(4.6 * math.sqrt(1.81) + 4.6 * 3.4, abs=1e-4)
+
+
+def test_the_top_of_a_wall_follows_the_slope_to_its_very_face() -> None:
+    # up by 300 a metre from 2000 at the back wall: 3500 at a front wall 5 m off, the sides between
+    slope = Plane(id="roof", height_mm=2000, rise_y=300)
+    scene = build_scene(make_plan(room=make_room(5000, 5000, planes=[slope])))
+    tops = {face.wall.id: face.whole.bounds[3] for face in faces(scene)}
+    assert tops == pytest.approx(
+        {"back": 2000, "right": 3500, "front": 3500, "left": 3500}, abs=0.1
+    )
+    areas = {face.wall.id: face.whole.area / 1e6 for face in faces(scene)}
+    assert areas == pytest.approx(
+        {"back": 10, "right": 13.75, "front": 17.5, "left": 13.75}, abs=1e-3
+    )
+
+
+def test_a_column_hides_the_wall_behind_it_and_one_off_the_wall_does_not() -> None:
+    posts = [
+        column(rectangle(2000, 500, 2400, 900), "off"),
+        column(rectangle(1000, 0, 1400, 300), "at"),
+        column(rectangle(3000, 0, 3600, 300), "second"),
+    ]
+    for order in (posts, posts[::-1]):
+        scene = build_scene(make_plan(room=make_room(5000, 5000, 2500, columns=order)))
+        (back,) = (face for face in faces(scene) if face.wall.id == "back")
+        # each is taken a millimetre wider on both sides
+        assert back.whole.area / 1e6 == pytest.approx((5 - 0.402 - 0.602) * 2.5, abs=1e-3)

@@ -129,7 +129,7 @@ def test_one_coat_with_solvent_among_others_is_enough() -> None:
 
     plain, alone, both = on_the_list(ceiling), on_the_list(oil), on_the_list(ceiling, oil)
     of_solvent = {text for text in alone - plain if "solvent" in text.lower()}
-    assert of_solvent
+    assert "It holds back dust, no solvent." in of_solvent
     assert of_solvent <= both
 
 
