@@ -31,12 +31,14 @@ from app.drawing.sheets.front import front_view
 from app.scene.build import Placed, Scene
 from app.scene.doors import OpeningShape
 from app.scene.walls import WallShape
-from app.units import MM_PER_M
+from app.units import FOOT_MM, MM_PER_M, Units
 
 ROOM, FLOOR = "room", "floor"
 """What the faces of the room belong to as one thing, and those of its floor alone."""
 NEAR_WALL_MM, FAR_WALL_MM = 250.0, 900.0
 """Walls are cut: low where they would hide the room, at desk height where they frame it."""
+_FEET = 3
+"""The side of a square of the floor in feet, about the metre that it is in metric."""
 MATS_MM = 1.0
 """How far a mat drawn flat lies above the floor that would else hide it."""
 ROUND = 24
@@ -81,10 +83,10 @@ class Figure:
 
 
 def room_faces(scene: Scene, view: View) -> Iterator[Face]:
-    """Yield the floor with its squares of a metre, the walls cut low, the columns."""
+    """Yield the floor with its squares, the walls cut low, the columns."""
     room = scene.room
     floor = level(room.free, 0.0, FLOOR, "picture-floor", view)
-    squares = _squares(room.free, view)
+    squares = _squares(room.free, square_mm(scene.plan.units), view)
     yield Face(floor.flat, floor.plane, np.concatenate([floor.edges, squares]), FLOOR, floor.ink)
     eye = view.eye()
     for wall in room.walls:
@@ -109,15 +111,16 @@ def _wall(wall: WallShape, openings: list[OpeningShape], high: float, view: View
         low = top
 
 
-def _squares(free: BaseGeometry, view: View) -> Floats:
-    """Return the lines of a net of one metre over the floor as strokes on the paper."""
+def square_mm(units: Units) -> float:
+    """Return the side of the squares of the floor: a metre, or three feet."""
+    return float(MM_PER_M if units == "metric" else _FEET * FOOT_MM)
+
+
+def _squares(free: BaseGeometry, side: float, view: View) -> Floats:
+    """Return the lines of a net over the floor as strokes on the paper."""
     x0, y0, x1, y1 = free.bounds
-    lines = [
-        shapely.linestrings([(x, y0), (x, y1)]) for x in np.arange(x0 + MM_PER_M, x1, MM_PER_M)
-    ]
-    lines += [
-        shapely.linestrings([(x0, y), (x1, y)]) for y in np.arange(y0 + MM_PER_M, y1, MM_PER_M)
-    ]
+    lines = [shapely.linestrings([(x, y0), (x, y1)]) for x in np.arange(x0 + side, x1, side)]
+    lines += [shapely.linestrings([(x0, y), (x1, y)]) for y in np.arange(y0 + side, y1, side)]
     rows = []
     for line in lines:
         for part in shapely.get_parts(shapely.intersection(line, free)):

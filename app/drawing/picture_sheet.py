@@ -9,6 +9,7 @@ from app.drawing.ink import LETTER_MM
 from app.drawing.medium import Medium
 from app.drawing.paper import PICTURE_SCALES
 from app.drawing.picture import Picture, picture
+from app.drawing.picture_room import square_mm
 from app.drawing.picture_view import View
 from app.drawing.section_words import verdict_words
 from app.drawing.sheet import Sheet, TitleFields
@@ -17,7 +18,7 @@ from app.drawing.sheets.tightest import stands
 from app.drawing.svg import fragment
 from app.library.movements import movements
 from app.scene.build import Scene
-from app.units import MM_PER_M, format_length
+from app.units import format_length
 from app.wording import lower
 
 SUBJECT = Subject("picture", "Picture")
@@ -99,7 +100,7 @@ def picture_words(drawn: Picture) -> tuple[str, ...]:
     for placed in drawn.scene.order:
         if placed.kit.bar is None and any(one.uses_instead(placed) for one in drawn.figures):
             words.append(f"{placed.name} pulled out of the way, not drawn")
-    net = format_length(MM_PER_M, units)
+    net = format_length(square_mm(units), units)
     words.append(f"Squares of the floor {net}; walls cut low; what hangs overhead is dashed")
     words.append(f"True from left to right; heights are drawn at {drawn.view.height_share:.2f}")
     return tuple(words)

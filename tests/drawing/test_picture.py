@@ -22,7 +22,7 @@ from app.drawing.lettering import width_of
 from app.drawing.picture import MOST_NAMED, faces_by_thing, picture
 from app.drawing.picture_faces import Face, prism
 from app.drawing.picture_order import Compared, compared
-from app.drawing.picture_room import figure_faces, figures_of, kit_faces, room_faces
+from app.drawing.picture_room import figure_faces, figures_of, kit_faces, room_faces, square_mm
 from app.drawing.picture_sheet import picture_sheet
 from app.drawing.picture_view import DOWN_DEG, TURN_DEG, View
 from app.drawing.primitives import Group, Text
@@ -291,3 +291,13 @@ def _texts(items: Iterable[object]) -> Iterator[Text]:
             yield from _texts(item.children)
         elif isinstance(item, Text):
             yield item
+
+
+def test_the_squares_of_the_floor_are_a_metre_or_three_feet() -> None:
+    # a room of 5000: four lines each way at every 1000; at every 914.4 (a yard) five
+    plan = make_plan()
+    for units, side, lines in (("metric", 1000.0, 4), ("feet", 914.4, 5)):
+        scene = build_scene(plan.model_copy(update={"units": units}))
+        assert square_mm(scene.plan.units) == pytest.approx(side)
+        floor = next(face for face in room_faces(scene, View(0)) if face.owner == "floor")
+        assert len(floor.edges) == 4 + 2 * lines

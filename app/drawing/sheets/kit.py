@@ -10,6 +10,7 @@ from app.drawing.composed import Subject
 from app.drawing.flow import Block, Cells, Entry, Stacked, Words
 from app.drawing.sheet import Sheet, TitleFields
 from app.drawing.word_sheet import worded
+from app.scales import MASS, beside_kg
 from app.scene.build import Placed, Scene
 from app.units import Units, format_money, format_short
 from app.wording import measure_words
@@ -32,6 +33,7 @@ class _Row:
 
     name: str
     size: str
+    mass: str
     mass_kg: float
     asked_minor: int | None
     standing: str
@@ -64,7 +66,12 @@ def kit_sheet(
         for group, rows in groups.items()
     ]
     every = [row for rows in groups.values() for row in rows]
-    blocks.append(Block("Together", (*_sums(every, currency), Words(_GUIDE if every else _NONE))))
+    blocks.append(
+        Block(
+            "Together",
+            (*_sums(every, currency, scene.plan.units), Words(_GUIDE if every else _NONE)),
+        )
+    )
     return worded(scene.plan, SUBJECT, blocks, paper=paper, fields=fields)
 
 
@@ -72,12 +79,16 @@ def _row(placed: Placed, line: CostLine | None, when: Mapping[str, str], units: 
     extent = placed.extent
     sides = (extent.width_mm, extent.depth_mm, extent.height_mm)
     size = " × ".join(format_short(side, units) for side in sides)
+    mass_kg = placed.piece.mass_kg or placed.kit.mass_kg
     standing = line.standing if line is not None else "to-come"
     due = "" if standing in ("owned", "bought") else when.get(placed.piece.id, "")
     return _Row(
-        placed.name,
+        beside_kg(placed.name, units),
         f"{size} mm" if units == "metric" else size,
-        placed.piece.mass_kg or placed.kit.mass_kg,
+        measure_words(mass_kg, "kg", "metric", 1)
+        if units == "metric"
+        else MASS.words(mass_kg, units),
+        mass_kg,
         line.asked_minor if line is not None else None,
         standing,
         due or ("later" if line is not None and line.later and standing == "to-come" else ""),
@@ -96,15 +107,15 @@ def _entry(row: _Row, count: int, currency: str) -> Entry:
     each = " each" if count > 1 else ""
     # the day or month stands for what is not ordered yet
     stands = row.when if row.when and row.standing == "to-come" else _STANDINGS[row.standing]
-    size_words = f"{row.size}, {measure_words(row.mass_kg, 'kg', 'metric', 1)}{each}; {stands}"
+    size_words = f"{row.size}, {row.mass}{each}; {stands}"
     return Stacked((Cells((name, price), _SHARES, _RIGHT, after_mm=0.0), Words(size_words, "size")))
 
 
-def _sums(rows: list[_Row], currency: str) -> Iterator[Entry]:
+def _sums(rows: list[_Row], currency: str, units: Units) -> Iterator[Entry]:
     def sum_of(name: str, some: list[_Row]) -> Iterator[Entry]:
         if not some:
             return
-        mass = f"{sum(row.mass_kg for row in some):.0f} kg"
+        mass = MASS.words(sum(row.mass_kg for row in some), units)
         minor = sum(row.asked_minor or 0 for row in some)
         priced = currency and some[0].standing != "owned"
         sum_words = f"{format_money(minor, currency)}, {mass}" if priced else mass

@@ -1,5 +1,6 @@
 """The kit on paper by hand: what is alike in one row, what is owned, and none of the house."""
 
+import re
 from dataclasses import replace
 
 import pytest
@@ -90,3 +91,15 @@ def test_sizes_are_in_the_units_of_the_plan(units: Units, size: str) -> None:
         draw_named(replace(of, fields=replace(of.fields, statures=False)), "kit", "A4", None).inside
     )
     assert size in "".join(words_of(draw_named(of, "kit", "A4", None).pages[0].ground))
+
+
+def test_masses_are_in_pounds_where_sizes_are_in_feet() -> None:
+    # 1 lb = 0.45359237 kg (the international pound, 1959): 25 kg are 55.1 lb, 20 kg 44.1
+    scene = sample("single-garage", "feet").scene
+    words = words_of(kit_sheet(scene, costs(scene, take_off(scene)), {}).pages[0].items)
+    masses = [word for word in words if " lb; " in word]
+    assert len(masses) == sum(1 for one in scene.order if not one.piece.stays)
+    assert not any(re.search(r"\d kg;", word) for word in words)
+    total = sum(one.piece.mass_kg or one.kit.mass_kg for one in scene.order) / 0.45359237
+    assert any(word.endswith(f", {total:.0f} lb") for word in words)
+    assert "Bar 20 kg (44 lb)" in words
