@@ -166,8 +166,9 @@ def composed(
 def _rest(figures: Sequence[Figure], paper: Paper, scale: int) -> Iterator[Arrangement]:
     """Yield sheets with the first figures at one side, and words in all that is left.
 
-    The figures stand under one another; those that find no room there stand on further sheets of
-    the same size. Beside and under them words stand only where no figure is left over.
+    The figures stand under one another; those that find no room there, or are wider, stand on
+    further sheets of the same size. Beside and under them words stand only where no figure is
+    left over.
     """
     wide, tall = _largest(figures, scale)
     upright, lying = (paper.short_mm, paper.long_mm), (paper.long_mm, paper.short_mm)
@@ -176,7 +177,9 @@ def _rest(figures: Sequence[Figure], paper: Paper, scale: int) -> Iterator[Arran
         if wide > further.width or tall > further.height:
             continue
         if size == lying:
-            yield from rest_beside(paper, wide)
+            # beside the widest, else beside the first where the wider ones stand on further sheets
+            for across in sorted({figures[0].size(scale)[0], wide}):
+                yield from rest_beside(paper, across)
         high = 0.0
         for figure in figures:
             high += figure.size(scale)[1]
@@ -349,7 +352,7 @@ def _placed(figures: Sequence[Figure], boxes: tuple[Box, Box], scale: int) -> li
             row.append(i)
             continue
         above = sum(_high(figures, each, scale) for each in pages[-1] if each)
-        if above and above + high > box.height:
+        if above and (above + high > box.height or wide > box.width):
             pages.append([[]])
         if pages[-1][-1]:
             pages[-1].append([])

@@ -117,8 +117,9 @@ def _figure(flat: FlatWall, key: bool, beside: bool, medium: Medium, scale: int)
         bounds = (-em * 4, roof, x + em * _COLUMN_EM, deep)
         return Figure((Group(tuple(items), "", data),), bounds)
     items.append(Text((flat.length / 2, deep + em * 1.6), title, "head"))
+    room = max(flat.length, em * 30)
     lines = [
-        line for words in _words(flat, key) for line in wrap(words, em, max(flat.length, em * 30))
+        line for words in _joined(_words(flat, key), em, room) for line in wrap(words, em, room)
     ]
     for i, line in enumerate(lines):
         items.append(Text((flat.length / 2, deep + em * (3.0 + 1.3 * i)), line, "small"))
@@ -189,7 +190,8 @@ def _names(flat: FlatWall, things: Sequence[OnWall], em: float, units: Units) ->
     within = shapely.Polygon([(s, -z) for s, z in ring]).buffer(0)
     crowd = Crowd(strokes, within)
     items: list[Item] = []
-    for thing in things:
+    # what has room for its own words has the first choice: those of a socket stand anywhere
+    for thing in sorted(things, key=lambda one: (one.left - one.right) * (one.high - one.low)):
         words = _label_lines(thing, units)
         wide = max(width_of(line, em) for line in words)
         cx, cy = (thing.left + thing.right) / 2, -(thing.low + thing.high) / 2
@@ -208,7 +210,7 @@ def _names(flat: FlatWall, things: Sequence[OnWall], em: float, units: Units) ->
             # off its middle where a joint with its clips runs through that
             aside, up = across / 4, tall / 4
             spots = [Spot((cx, cy), 0.0), Spot((cx - aside, cy), 0.1), Spot((cx + aside, cy), 0.1)]
-            spots += [Spot((cx, cy - up), 0.2), Spot((cx, cy + up), 0.2)]
+            spots += [Spot((cx, cy + share * up), 0.2) for share in (-1, 1, -2 / 3, 2 / 3)]
         spots += [
             Spot((cx, -thing.high - high * 0.65), 0.4),
             Spot((cx, -thing.low + high * 0.65), 0.5),
@@ -318,6 +320,18 @@ def _words(flat: FlatWall, key: bool) -> list[str]:
     if key:
         words.append("Pale: kit that stands before the wall.")
     return words
+
+
+def _joined(sentences: Sequence[str], em: float, room: float) -> list[str]:
+    """Return sentences with those on one line that find room there, none parted for that."""
+    lines: list[str] = []
+    for words in sentences:
+        longer = f"{lines[-1]} {words}" if lines else words
+        if lines and width_of(longer, em) <= room:
+            lines[-1] = longer
+        else:
+            lines.append(words)
+    return lines
 
 
 def _small_words(thing: OnWall, units: Units) -> str:
