@@ -55,6 +55,8 @@ def parted(rows: Sequence[Row], size: int, most: int, near: float = NEAR) -> lis
         borders += [len(left)] if len(left) <= room else []
         nearest = min(borders, key=lambda i: abs(i - count), default=count)
         count = nearest if abs(nearest - count) <= size * near else count
+        # no heading at the foot of a page, its tasks on the next
+        count -= 1 < count < len(left) and left[count - 1].dated is None
         parts.append([*again, *left[:count]])
         left = left[count:]
     return parts

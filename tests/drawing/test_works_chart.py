@@ -152,3 +152,16 @@ def test_a_page_ends_where_a_group_does_if_that_is_near(key: str) -> None:
         assert (len(first) in near) == bool(near)
         ended += rest[0][0] == whole[len(first)] and rest[0][0].dated is None
     assert ended > 5
+
+
+@pytest.mark.parametrize("most", range(150, 700, 25))
+def test_no_heading_stands_alone_at_the_foot_of_a_page(most: int) -> None:
+    for chart in works_chart(of_sample("double-garage"), MEASURE, float(most)):
+        heads = [t.at[1] for t in chart.items if isinstance(t, Text) and t.ink == "head"]
+        tasks = [
+            t.at[1]
+            for group in groups(chart).values()
+            for t in group.children
+            if isinstance(t, Text)
+        ]
+        assert max(tasks) > max(heads)
