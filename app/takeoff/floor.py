@@ -226,9 +226,12 @@ def _sentence(scene: Scene, laid: Laid, searched: Searched | None) -> str:
         # a whole one with a notch is cut too
         whole = sum(not mat.cut for mat in laid.mats)
         from_cuts, cut = laid.to_buy - whole, laid.cut_mats
-        what += f"{whole} whole"
-        if cut:
-            what += f", {in_figures(cut, 'piece')} cut from {from_cuts} more"
+        if not whole:
+            what += f"{in_figures(cut, 'piece')} cut from {from_cuts}"
+        else:
+            what += f"{whole} whole"
+            if cut:
+                what += f", {in_figures(cut, 'piece')} cut from {from_cuts} more"
     how = f"{start_words(scene, laid.start)}, {_joint_words(laid.start)}"
     each = "each cut counted as a rectangle and knife cuts edge to edge"
     fewer = fewer_words(laid)

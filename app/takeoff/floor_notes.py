@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 
 from shapely.geometry.base import BaseGeometry
@@ -76,7 +77,7 @@ def floor_notes(
         yield (
             f"{_heaviest(laid, units)} weighs {MASS.words(lift_kg, units)}, above the "
             f"{MASS.words(published('lift.guide-kg'), units)} of the guideline for one person: "
-            "carry it by two."
+            f"{_carried(lift_kg)}."
         )
     if laying.material == "rubber":
         hours = published("flooring.warm-up-hours")
@@ -89,6 +90,18 @@ def _heaviest(laid: Laid, units: Units) -> str:
         return f"One {laid.laying.kind}"
     long = max(sheet.long_mm for sheet in laid.sheets)
     return phrase("The longest length, {:metres},", long).worded(units)
+
+
+def _carried(lift_kg: float) -> str:
+    """Say how many carry it, none more than the guideline allows one."""
+    hands = math.ceil(lift_kg / published("lift.guide-kg"))
+    if hands in _BY:
+        return f"carry it by {_BY[hands]}"
+    return "more than four cannot hold it at once: ask for smaller ones, or have it brought in"
+
+
+_BY = {2: "two", 3: "three", 4: "four"}
+"""How many find room at one mat or roll."""
 
 
 def _of_the_room(scene: Scene, laying: FloorLaying) -> Iterator[str]:

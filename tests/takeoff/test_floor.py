@@ -91,6 +91,13 @@ def test_staggered_rows_start_with_half_a_mat() -> None:
     assert len(next(s for s in layout.sheets if s.knife).cuts) == 2
 
 
+def test_where_none_is_whole_the_pieces_are_told_alone() -> None:
+    # 1016 x 2016 in mats of 1100 x 1100: two of 1000 x 1000 and nothing whole; none share a mat
+    laying = mat(length_mm=1100, width_mm=1100, joints="straight")
+    words = floor_layout(scene_of(1016, 2016), laying, compare=False).sentence
+    assert words.startswith("2 mats to buy: 2 pieces cut from 2 (from the ")
+
+
 @pytest.mark.parametrize(
     ("fields", "words"),
     [

@@ -117,12 +117,16 @@ def test_edges_cut_at_a_joint_and_what_others_would_take() -> None:
     assert notes(edged=1) == []
 
 
-def test_what_is_heavy_is_carried_by_two() -> None:
+def test_what_is_heavy_is_carried_by_as_many_as_it_takes() -> None:
     # 25 kg for one person (L23 fig. 20)
     assert notes(lift=25) == []
     assert notes(lift=26) == [
         "One mat weighs 26 kg, above the 25 kg of the guideline for one person: carry it by two."
     ]
+    # none of them more than the 25 kg of one
+    for kg, words in ((50, "by two"), (51, "by three"), (100, "by four")):
+        assert notes(lift=kg)[0].endswith(f"carry it {words}."), kg
+    assert notes(lift=101)[0].endswith("ask for smaller ones, or have it brought in.")
     roll: dict[str, Any] = {"kind": "roll", "length_mm": 10_000, "by_metre": True}
     (said,) = notes(lift=60, **roll)
     assert said.startswith("The longest length, 3.0 m, weighs 60 kg")
