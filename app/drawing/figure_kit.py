@@ -17,12 +17,12 @@ from app.drawing.primitives import Circle, Group, Item, Polygon, Text
 from app.library.anchors import Extent, place
 from app.library.forms import Flat, flat
 from app.library.kit import KitType
+from app.model.situations import out_while_training
 from app.scene.build import Placed, Scene
 from app.scene.room import RoomShape
 from app.scene.shapes import resized_plate, shape_of
 from app.wording import lower
 
-_FLAT_MM = 60.0
 _MOST_SOUGHT = 300
 _LONGEST_NAMES = 28
 _FLAT_MM = 50.0
@@ -30,8 +30,17 @@ _PUSHED = 0.05
 
 
 def drawing_order(scene: Scene) -> tuple[Placed, ...]:
-    """Return the pieces as they are drawn: what lies on the floor first, then by height."""
-    return tuple(sorted(scene.order, key=_height))
+    """Return the pieces as they are drawn: what lies on the floor first, then by height.
+
+    What is out while somebody trains is under all that is there then: a car hides no bicycle.
+    """
+    away = out_while_training(scene.plan)
+
+    def layer(placed: Placed) -> tuple[bool, bool, float, str]:
+        stands, *rest = _height(placed)
+        return stands, placed.root not in away, *rest
+
+    return tuple(sorted(scene.order, key=layer))
 
 
 def reaches_into(placed: Placed, room: RoomShape) -> bool:

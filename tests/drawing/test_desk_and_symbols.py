@@ -9,6 +9,7 @@ from app.drawing.desk import desk_figure
 from app.drawing.lettering import width_of
 from app.drawing.symbol import symbol
 from app.library.kit import kit_types
+from app.model.situations import with_out
 from app.scene.build import build_scene
 from tests.builders import make_plan, make_room, place
 from tests.drawing.reading import SVG, parse
@@ -62,6 +63,18 @@ def test_low_things_are_drawn_under_high_ones() -> None:
     order = [e.get("data-piece") for e in root.iter() if e.get("class") == "piece"]
     assert order[0] == "mat"
     assert order.index("bench") < order.index("bar") < order.index("rack")
+
+
+def test_a_car_that_is_out_while_people_train_hides_nothing_of_what_is_there_then() -> None:
+    car, mat = place("car", 1500, 2500), place("mat-space", 1500, 1000, piece_id="mat")
+    plan = make_plan(
+        car, mat, place("flat-bench", 1500, 2500, piece_id="bench"), room=make_room(3000, 5200)
+    )
+    away = plan.model_copy(update={"situations": with_out(plan, "car", "Car")})
+    for each, expected in ((plan, ["mat", "bench", "car"]), (away, ["mat", "car", "bench"])):
+        root = parse(desk_figure(build_scene(each)).svg)
+        order = [e.get("data-piece") for e in root.iter() if e.get("class") == "piece"]
+        assert order == expected
 
 
 def test_no_style_or_colour_in_the_page() -> None:
