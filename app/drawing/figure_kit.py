@@ -37,8 +37,8 @@ def drawing_order(scene: Scene) -> tuple[Placed, ...]:
     away = out_while_training(scene.plan)
 
     def layer(placed: Placed) -> tuple[bool, bool, float, str]:
-        stands, *rest = _height(placed)
-        return stands, placed.root not in away, *rest
+        stands, top_mm, piece_id = _height(placed)
+        return stands, placed.root not in away, top_mm, piece_id
 
     return tuple(sorted(scene.order, key=layer))
 
