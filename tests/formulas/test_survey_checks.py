@@ -1,7 +1,9 @@
 """What a walk says of itself: closure as published, what cannot be, what disagrees."""
 
 import math
+import random
 
+import networkx as nx
 import numpy as np
 import pytest
 from hypothesis import assume, given, settings
@@ -9,7 +11,7 @@ from hypothesis import strategies as st
 from numpy.typing import NDArray
 
 from app.formulas.survey import Adjusted, Distance, Observation, adjust
-from app.formulas.survey_checks import closing, disagreement, impossible
+from app.formulas.survey_checks import TOO_FAR_ERRORS, closing, disagreement, impossible
 from tests.formulas.walks import (
     FIVE,
     SQUARE,
@@ -306,3 +308,28 @@ def test_two_lengths_that_each_explain_the_other_are_both_suspect(sign: int) -> 
         told = disagreement(found, seen)
         assert told is not None
         assert told.suspects == suspects
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_shortest_ways_over_other_lengths_are_those_of_another_program(seed: int) -> None:
+    # six corners, ten lengths between them, each pair once; errors of a millimetre explain little
+    chance = random.Random(seed)
+    pairs = chance.sample([(a, b) for a in range(6) for b in range(a)], 10)
+    seen = [Distance(a, b, float(chance.randrange(500, 5000)), 1.0) for a, b in pairs]
+    found = {fault.index: fault for fault in impossible(6, seen)}
+    for number, one in enumerate(seen):
+        graph = nx.Graph()
+        graph.add_nodes_from(range(6))
+        for other in seen[:number] + seen[number + 1 :]:
+            graph.add_edge(other.start, other.end, weight=other.length_mm)
+        if not nx.has_path(graph, one.start, one.end):
+            assert number not in found
+            continue
+        allowed = nx.shortest_path_length(graph, one.start, one.end, weight="weight")
+        path = nx.shortest_path(graph, one.start, one.end, weight="weight")
+        slack = TOO_FAR_ERRORS * math.sqrt(len(path))
+        assert (number in found) is (one.length_mm > allowed + slack)
+        if number in found:
+            assert found[number].allowed_mm == allowed
+            assert len(found[number].way) == len(path) - 1
+    assert [f.by_mm for f in impossible(6, seen)] == sorted(f.by_mm for f in found.values())[::-1]

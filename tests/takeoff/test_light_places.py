@@ -107,3 +107,12 @@ def test_kept_free_are_heads_on_benches_and_room_under_hands() -> None:
     wide, small = (keep_out(one, FITTING) for one in (scene(rack), scene(rack, joists=deep)))
     assert small.area < wide.area
     assert keep_out(scene(bag), FITTING).area == keep_out(scene(bag, joists=deep), FITTING).area
+
+
+def test_what_is_folded_away_keeps_no_light_off_and_hides_nothing_that_does() -> None:
+    bench = place("flat-bench", 3500, 1500)
+    folded = place("running-machine", 1500, 2500).model_copy(update={"state": "folded"})
+    alone = keep_out(scene(bench), FITTING)
+    assert alone.area > 0
+    for pieces in ((bench, folded), (folded, bench)):
+        assert keep_out(scene(*pieces), FITTING).equals(alone)

@@ -263,3 +263,19 @@ def test_all_the_tins_weigh() -> None:
     assert max(pack.count for pack in line.bought) > 1
     assert line.mass_kg == pytest.approx(line.to_buy * 1.4)
     assert line.to_buy == sum(pack.size * pack.count for pack in line.bought) >= 24.69
+
+
+def test_what_is_chosen_for_one_surface_alone_is_not_all_assumed() -> None:
+    # the ceiling nobody has chosen for is taken to be painted too, out of the same tins
+    room = with_walls(GARAGE, finish="plaster")
+    chosen = counted(room=room, paint=[WALLS], nothing_assumed=False)
+    nobody = counted(room=room, nothing_assumed=False)
+    for found, assumed in ((chosen, False), (nobody, True)):
+        lines = [line for line in found.lines if line.key.startswith("paint.emulsion")]
+        assert [line.assumed for line in lines] == [assumed]
+
+
+def test_one_batch_is_advised_where_something_is_painted() -> None:
+    painted = counted(room=PLASTERED, paint=[WALLS])
+    assert any("one batch number for each colour" in said for said in painted.says)
+    assert not any("one batch number" in said for said in counted(room=PLASTERED).says)

@@ -286,3 +286,38 @@ def test_more_than_the_largest_supply_takes_several() -> None:
     assert line.item == "Supply 24 V, 320 W + 320 W"
     assert line.net == 2
     assert [(pack.key, pack.count) for pack in line.bought] == [("supply-320w", 2)]
+
+
+def test_a_cable_that_carries_less_than_the_supply_gives_has_a_fuse() -> None:
+    # five of 3 m draw 5 x 43.2 = 216 W of a supply of 320 W, 26.7 A. Each draws 3.6 A: 0.75 mm2
+    # carries 6 A and loses 3.6 x 2 x 0.031 x 0.5 = 0.11 V, 0.5 mm2 carries 3 A (BS 7671, tables
+    # 4F3A and 4F3B)
+    runs = [run((0, 100 + i), (3000, 100 + i), run_id=f"r{i}", cable_mm=500) for i in range(5)]
+    took = found(*runs)
+    cable, fuse = took.line("strip.cable-0-75"), took.line("strip.fuse-6")
+    assert (cable.net, fuse.net) == (2.5, 5)
+    steps = {step.label.split(": ")[-1]: round(step.value, 3) for step in cable.working}
+    assert steps == {"in each cable": 3.6, "the cable carries": 6, "lost in it": 0.112}
+    assert [step.value for step in fuse.working] == [1] * 5
+    assert cable.notes[0].endswith("with at most 6.0 A, what its cable carries; it draws 3.6 A.")
+    # alone it hangs on a supply of 60 W, 5 A
+    assert [line.key for line in found(runs[0]).lines if "fuse" in line.key] == []
+
+
+def test_a_run_too_far_off_for_any_cable_hides_no_other() -> None:
+    for first in ("a", "z"):
+        far = run((0, 2000), (2000, 2000), run_id=first, cable_mm=90_000)
+        near = run((0, 1000), (1500, 1000), run_id="m", cable_mm=1500)
+        cables = [line for line in found(far, near).lines if line.key.startswith("strip.cable-")]
+        assert [line.net for line in cables] == [1.5]
+
+
+@pytest.mark.parametrize(("air_c", "fuse"), [(30, 6), (31, 5), (35, 5), (36, 4), (40, 4)])
+def test_in_warm_air_a_cable_carries_less(air_c: float, fuse: int) -> None:
+    # 6 A x 0.91 and x 0.82 (BS 7671, table 4F3A): 5.46 and 4.92, and no fuse is larger
+    warm = ROOM.model_copy(
+        update={"climate": ROOM.climate.model_copy(update={"outside_c": float(air_c)})}
+    )
+    runs = [run((0, 100 + i), (3000, 100 + i), run_id=f"r{i}", cable_mm=500) for i in range(5)]
+    keys = [line.key for line in counted(room=warm, strips=runs).lines]
+    assert [key for key in keys if "fuse" in key] == [f"strip.fuse-{fuse}"]
