@@ -84,7 +84,9 @@ class Functions:
         gc.freeze()
 
     def change(self, path: str, before: str, after: str) -> bool:
-        """Change the functions of a file; return whether there was one to change."""
+        """Change the functions of a file; return whether there was one, or nothing, to change."""
+        if before == after:
+            return True
         old, new = functions_of(before, path), functions_of(after, path)
         if list(old) != list(new):
             return False
