@@ -53,9 +53,10 @@ def sample(key: str) -> Plan:
 
 
 def low_cellar() -> Plan:
-    """The cellar with the cable column of 2050 in it, and the belt run flat."""
+    """The cellar with the cable column of 2050 in it, the belt run flat, and no mirror behind."""
     plan = changed(sample("basement"), "column-1", height_mm=2050)
-    return changed(plan, "runner-1", grade_percent=0)
+    plan = changed(plan, "runner-1", grade_percent=0)
+    return plan.model_copy(update={"fit_out": plan.fit_out.model_copy(update={"mirrors": ()})})
 
 
 def changed(plan: Plan, piece_id: str, **fields: Any) -> Plan:
