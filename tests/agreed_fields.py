@@ -28,7 +28,7 @@ AGREED: tuple[tuple[str, frozenset[str]], ...] = tuple(
         ("door-cut-off-.*|door-opens-.*|door-over-mat-.*", PLACE),
         ("opened-.*|flight|heater-under-socket|socket-reach|window-blocked-.*", PLACE),
         # and only people who train are in its way, or it in theirs
-        ("glass-behind-the-belt|lying|plates-way|room-to-load", PLACE, TRAINING),
+        ("bar-path|glass-behind-the-belt|lying|plates-way|room-to-load", PLACE, TRAINING),
         # a door that cannot be opened, a way that is shut
         ("door-overhead-.*", PLACE, DOOR),
         (".*-blocked", PLACE, BLOCKED),

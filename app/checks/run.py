@@ -9,6 +9,7 @@ from weakref import WeakKeyDictionary
 
 from app.checks.air import air_and_damp
 from app.checks.alone import alone, tipping
+from app.checks.bar_path import bar_paths
 from app.checks.bars import bars
 from app.checks.bearing import bearing
 from app.checks.boilers import boilers
@@ -67,6 +68,7 @@ CHECKS: tuple[Check, ...] = (
     clashes,
     bars,
     loading,
+    bar_paths,
     doors,
     windows,
     room_to_use,
