@@ -21,7 +21,7 @@ from app.drawing.primitives import Group, Item, Strokes
 from app.drawing.quantities_sheet import quantities_sheet
 from app.drawing.sheet import Sheet, TitleFields
 from app.drawing.sheets.costs import costs_sheet
-from app.drawing.sheets.cover import Listed, cover_sheet
+from app.drawing.sheets.cover import Listed, cover_sheet, known_figures
 from app.drawing.sheets.headroom import headroom_sheet
 from app.drawing.sheets.kit import kit_sheet
 from app.drawing.sheets.months import months_sheet, nothing_to_spend
@@ -293,7 +293,11 @@ def _set(all_of: Subjects, paper: str, chosen: Sequence[str]) -> Sheet:
     still, _ = all_of.snags()
     numbers, units = all_of.judged.numbers, all_of.plan.units
     rows = [snag_row(numbers[snag.key], snag, units) for snag in still]
-    people = people_words(all_of.scene, all_of.fields.statures)
+    people, keys = people_words(all_of.scene, all_of.fields.statures), [key for key, _ in some]
+    more = known_figures(
+        all_of.account.costs if "costs" in keys else None,
+        all_of.works.answer if "works" in keys else None,
+    )
 
     def cover(pages: int) -> Sheet:
         at, listed = 1 + pages, []
@@ -302,7 +306,7 @@ def _set(all_of: Subjects, paper: str, chosen: Sequence[str]) -> Sheet:
             listed.append(Listed(str(at), name, f"1:{sheet.scale}" if figure else "–"))
             at += len(sheet.pages)
         return cover_sheet(
-            all_of.first_picture, listed, rows, people, paper=paper, fields=all_of.fields
+            all_of.first_picture, listed, rows, people, more, paper=paper, fields=all_of.fields
         )
 
     first = cover(1)

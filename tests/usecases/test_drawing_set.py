@@ -62,3 +62,19 @@ def test_lists_are_printed_on_the_small_paper() -> None:
     assert usual_paper("feet", "costs") == "Letter"
     assert usual_paper("metric", "plan") == "A3"
     assert usual_paper("feet", "set") == "Tabloid"
+
+
+def test_the_cover_tells_what_all_of_it_comes_to_and_when_it_is_ready() -> None:
+    of = sample("upstairs-room")
+    words = [t.words for t in seen(parse(draw_named(of, SET, "A3", None).inside[0]))]
+    sums = [t.words for svg in sheet(of, "costs").inside for t in seen(parse(svg))]
+    assert words[words.index("all of it together") + 1] == sums[sums.index("Together") + 1]
+    charts = [t.words for svg in sheet(of, "works").inside for t in seen(parse(svg))]
+    day = words[words.index("first training") + 1]
+    assert f"First training: {day}" in charts
+    # what is not among the chosen sheets is not told, nor money to who may not see it
+    few = draw_named(of, SET, "A3", None, ("plan",)).inside[0]
+    assert "all of it together" not in few
+    assert "first training" not in few
+    shy = draw_named(replace(of, money=False), SET, "A3", None, ("plan", "costs")).inside[0]
+    assert "all of it together" not in shy

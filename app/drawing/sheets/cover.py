@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from app.costs.cost import Costs
 from app.drawing.composed import Figure, Subject, composed
 from app.drawing.flow import Block, Cells, Entry, Words
 from app.drawing.ink import LETTER_MM
@@ -13,10 +14,12 @@ from app.drawing.paper import PICTURE_SCALES
 from app.drawing.picture import Picture
 from app.drawing.sheet import Sheet, TitleFields
 from app.drawing.sheet_words import SnagRow, cautions_block, snags_block
+from app.model.works import day_words
 from app.scene.build import Scene
 from app.takeoff.surfaces import MM2_A_M2, floor_area
-from app.units import format_short
+from app.units import format_money, format_short
 from app.wording import area_words, open_words
+from app.works.works import WorksAnswer
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,11 +36,15 @@ def cover_sheet(
     listed: Sequence[Listed],
     open_snags: Sequence[SnagRow],
     people: str,
+    more: Sequence[tuple[str, str]] = (),
     *,
     paper: str = "A3",
     fields: TitleFields | None = None,
 ) -> Sheet:
-    """Draw the cover of a set, with its picture. Raises SheetError for an unknown paper."""
+    """Draw the cover of a set, with its picture. Raises SheetError for an unknown paper.
+
+    `more` are further figures to know the room by, each with its name.
+    """
     scene, plan = drawn.scene, drawn.scene.plan
 
     def draw(_: Medium, at: int) -> Figure:
@@ -52,7 +59,7 @@ def cover_sheet(
     blocks = [
         Block("", (Words(plan.name, "cover-title"), *becomes)),
         Block("Sheets", tuple(_listed(each) for each in listed)),
-        Block("The room", tuple(_facts(scene, stops, cares))),
+        Block("The room", tuple(_facts(scene, stops, cares, more))),
     ]
     first = [row for row in open_snags if row.severity != "note"]
     if first:
@@ -75,11 +82,21 @@ def cover_sheet(
     )
 
 
+def known_figures(costs: Costs | None, answer: WorksAnswer | None) -> list[tuple[str, str]]:
+    """Return what all of it comes to and the day of the first training, as far as they are told."""
+    known = []
+    if costs is not None:
+        known.append(("all of it together", format_money(costs.gross_minor, costs.currency)))
+    if answer is not None:
+        known.append(("first training", day_words(answer.programme.first_training)))
+    return known
+
+
 def _listed(each: Listed) -> Entry:
     return Cells((each.number, each.name, each.scale), (0.12, 0.63, 0.25), (False, False, True))
 
 
-def _facts(scene: Scene, stops: int, cares: int) -> list[Entry]:
+def _facts(scene: Scene, stops: int, cares: int, more: Sequence[tuple[str, str]]) -> list[Entry]:
     units, room = scene.plan.units, scene.room
     x0, y0, x1, y1 = room.free.bounds
     shut, opened = room.shut.lowest_mm, room.open.lowest_mm
@@ -96,4 +113,4 @@ def _facts(scene: Scene, stops: int, cares: int) -> list[Entry]:
     rows.append(("pieces of kit", str(len(scene.order))))
     left = open_words({"stop": stops, "care": cares}, ("stop", "care"))
     rows.append(("still open", left if stops or cares else "nothing"))
-    return [Cells(row, (0.6, 0.4), (False, True)) for row in rows]
+    return [Cells(row, (0.6, 0.4), (False, True)) for row in (*rows, *more)]
