@@ -189,3 +189,43 @@ def test_on_edge_and_on_end() -> None:
     assert held_round((2000, 1000, 100), 700, 700, 2000) is not None
     # too high for every way: 1000 on edge under 950, 2000 on end
     assert held_round((1700, 1000, 100), 700, 700, 90) is None
+
+
+@pytest.mark.parametrize(
+    ("width", "height", "held"),
+    [
+        # flat it is 950 wide and 450 high, on its long edge 450 wide and 950 high
+        (1000, 1981, "flat"),
+        (950, 450, "flat"),
+        (600, 1981, "on its long edge"),
+        (450, 950, "on its long edge"),
+        (449, 449, None),
+    ],
+)
+def test_how_a_box_is_held_in_a_door(width: float, height: float, held: str | None) -> None:
+    assert held_through((2000, 950, 450), width, height) == held
+
+
+def test_how_a_box_is_held_round_a_corner() -> None:
+    # on end it is turned as 950 x 450, and stands 2000 high
+    carried = (2000.0, 950.0, 450.0)
+    assert held_round(carried, 1100, 1100, 2400) == "on its long edge"
+    assert held_round(carried, 960, 960, 2000) == "on end"
+    assert held_round(carried, 800, 800, 1950) is None
+    # a sheet as high as the ceiling goes on edge, and a longer one with an end raised
+    assert held_round((2000, 1000, 100), 2000, 2000, 100) == "flat"
+    # 2 x 1500 x root 2 less 2 x 70 is 4103: 4300 passes with an end raised, 4100 without
+    assert held_round((4300, 200, 70), 1500, 1500, 2500) == "with one end raised"
+    assert held_round((4100, 200, 70), 1500, 1500, 2500) == "on its long edge"
+    assert held_through((2500, 2100, 20), 762, 1981) == "tilted"
+
+
+@pytest.mark.parametrize(("one", "other"), [(6000, 600), (600, 6000), (9000, 450)])
+def test_a_thin_length_between_a_wide_and_a_narrow_corridor(one: float, other: float) -> None:
+    # (a^(2/3) + b^(2/3))^(3/2), at an angle whose tangent is the cube root of a / b
+    expected = (one ** (2 / 3) + other ** (2 / 3)) ** 1.5
+    assert math.isclose(corner_length_mm(one, other), expected, abs_tol=0.5)
+
+
+def test_what_is_thicker_than_the_room_is_high_is_never_short() -> None:
+    assert raised_length_mm(3000, 500, 400) == math.inf

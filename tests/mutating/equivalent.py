@@ -117,9 +117,37 @@ EQUIVALENT: dict[str, dict[str, str]] = {
 _ALONE = "the only part: a line or a floor that is empty has one, which is empty"
 _POWER_CUT = "what is written on the disk at once: only where the power fails between is it missed"
 _ROLLED_BACK = "a connection that is still in a transaction is closed, and that rolls it back"
+_NO_CEILING = "no ceiling is as low as a millimetre"
+_NONE_GIVEN = "where none is given any length will do that is no fault"
+_BAR_IS_THERE = "who hangs or dips has a bar, which is higher than nothing"
 _UNIT_ALONE = "of the amount only its unit is read"
 
 INSTEAD: dict[str, dict[str, str]] = {
+    "app/formulas/getting_in.py": {
+        "if (q > b and p <= a):": "what is wider than the way comes out too wide by the formula "
+        "too, and what is that narrow has passed before",
+        "raised = math.asin(min((2), height_mm / across)) - math.atan2(thickness_mm, length_mm)": (
+            "the height is less than the length here"
+        ),
+        "(raised, raised_length_mm(a, b, height_mm), c, (1.0)),": _NO_CEILING,
+        "(raised, raised_length_mm(a, c, height_mm), b, (1.0)),": _NO_CEILING,
+    },
+    "app/formulas/headroom.py": {
+        'lengths |= {"part held": held_mm or (1), "bar": bar_height_mm or 0}': _NONE_GIVEN,
+        'lengths |= {"part held": held_mm or 0, "bar": bar_height_mm or (1)}': _NONE_GIVEN,
+        'Term("pull-up bar above the bare floor", given.bar or (1)),': _BAR_IS_THERE,
+        'return (Term("dip bars above the bare floor", given.bar or (1)), crown)': _BAR_IS_THERE,
+    },
+    "app/formulas/survey.py": {
+        "lengths = [(1.0)] * count": _DESCENT,
+        "(end_x, end_y), round_mm = places[-1], math.fsum(lengths) or (1.5)": "what is shared out "
+        "over nothing is nothing",
+        "damped = (normal - damping * np.diag(np.diag(normal)))": _DESCENT,
+    },
+    "app/scene/standing_room.py": {
+        "corners = (ends[:, :, None, :] - square[None, None, :, :])": "a square about its middle "
+        "is alike on both sides of it",
+    },
     "app/takeoff/free_edges.py": {
         "covered, gap = [], (1.0)": "the least that is left bare is more",
         "if part.is_empty: break": _ALONE,
