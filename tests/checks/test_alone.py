@@ -248,3 +248,24 @@ def test_a_dragged_rack_is_judged_as_one_built_there() -> None:
 
 def test_the_good_layout_fails_nobody() -> None:
     assert found(good_layout(), "no-catches") == []
+
+
+@pytest.mark.parametrize("first", [1200, 3800])
+def test_a_bench_whose_catches_nobody_can_set_hides_no_other(first: float) -> None:
+    # stands without catches beside a rack with them: the rack is told its height
+    def station(rack: str, x: float) -> list[Piece]:
+        pieces = bench_station(x=x, rack=rack)
+        return [
+            piece.model_copy(
+                update={
+                    "id": f"{piece.id}-{rack}",
+                    "carried_by": piece.carried_by and f"{piece.carried_by}-{rack}",
+                }
+            )
+            for piece in pieces
+        ]
+
+    stands = station("squat-stands", first)
+    plan = make_plan(*stands, *station("mid-rack", 5000 - first), people=[make_person(1750)])
+    rack = station("mid-rack", 0)[0].id
+    assert [snag.pieces for snag in found(plan, "catch-setting")] == [(rack,)]

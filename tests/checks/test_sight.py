@@ -81,3 +81,34 @@ def test_who_rides_sits_lower_than_who_runs_on_a_deck() -> None:
     (snag,) = judged(screen, place("bike", 2500, 1400))
     assert "18 degrees above the eye" in snag.sentence
     assert judged(screen, place("running-machine", 2500, 1800)) == []
+
+
+def test_a_screen_is_for_machines_and_a_mirror_for_lifting() -> None:
+    # a runner with its back to the mirror does not lift; who presses reads no screen
+    assert judged(place("mirror", 2500, 15), place("running-machine", 2500, 3000)) == []
+    bench = place("flat-bench", 2500, 3000)
+    assert judged(SCREEN, bench) == []
+    assert judged(SCREEN, place("mat-space", 2500, 8500), depth=10_000) == []
+
+
+def test_of_machines_that_do_not_see_the_screen_the_nearest_is_told() -> None:
+    near = place("running-machine", 2500, 3000, 180, piece_id="near")
+    far = place("bike", 2500, 9000, piece_id="far")
+    for pieces in ((near, far), (far, near)):
+        (snag,) = judged(SCREEN, *pieces, depth=10_000)
+        assert snag.pieces == ("screen", "near")
+    # behind the screen's back nobody looks at it
+    behind = place("bike", 2500, 500, piece_id="behind")
+    free = place("screen", 2500, 3000, height=1900)
+    assert judged(free, behind) == []
+    (snag,) = judged(free, behind, place("bike", 2500, 4500, 180, piece_id="before"))
+    assert snag.pieces == ("screen", "before")
+
+
+def test_of_those_who_lift_aside_of_the_mirror_the_nearest_is_told() -> None:
+    mirror = place("mirror", 8000, 15)
+    near, far = place("mid-rack", 4000, 3500), place("mid-rack", 1500, 3500, piece_id="far")
+    for pieces in ((near, far), (far, near)):
+        (snag,) = judged(mirror, *pieces, width=10_000)
+        assert snag.where == pytest.approx((8000, 30), abs=20)
+        assert "the mid rack is nearest" in snag.sentence

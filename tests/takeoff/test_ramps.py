@@ -73,3 +73,14 @@ def test_they_are_told_by_the_door_they_lie_at() -> None:
     half = floored(zone=rectangle(0, 0, 4000, 2000))
     assert ramps_in_words(half, "metric").endswith("the edge: 3.98 m where it ends in the room.")
     assert " mm" not in ramps_in_words(floored(DOOR), "feet")
+
+
+def test_a_window_and_a_floor_that_cannot_be_laid_hide_no_ramp() -> None:
+    plain = ramps_by_place(floored(DOOR, GARAGE))
+    assert set(plain) == {"Door", "garage door"}
+    assert ramps_by_place(floored(WINDOW, DOOR, GARAGE)) == plain
+    crossed = {"id": "a", "zone": ((0, 0), (1000, 1000), (1000, 0), (0, 1000))}
+    laid = {"id": "f", "thickness_mm": 20, "door_stop_mm": 120}
+    room = make_room(4000, 3000, openings=[DOOR, GARAGE])
+    for floors in ([crossed, laid], [laid, {**crossed, "id": "z"}]):
+        assert ramps_by_place(scene_of(room=room, floors=floors)) == plain

@@ -4,7 +4,7 @@ import csv
 import io
 
 from app.takeoff.line import Bought, Line
-from app.takeoff.shopping import Errand, as_csv, shop_of, shopping
+from app.takeoff.shopping import Errand, Stop, as_csv, shop_of, shopping
 
 CLIPS = Line(
     "mirrors.clips", "mirrors", "Mirror clips", "the back wall", 12, 0, "pc",
@@ -79,3 +79,16 @@ def test_a_mass_that_nobody_knows_is_no_nought() -> None:
         io.StringIO(as_csv(shopping([brush], {}, {}, [], "metric"), "EUR", 2, "metric"))
     )
     assert (row["mass kg"], row["sum"]) == ("", "5.00")
+
+
+def test_what_comes_in_no_packs_hides_nothing_after_it() -> None:
+    mats = Errand("floor.f", "Mats", "floor", "", None, "to-come", 120, MATS)
+    clips = Errand("mirrors.clips", "Clips", "", "3 × set of 4", 2700, "to-come", 1.2, CLIPS)
+    stops = [Stop("kit", "Kit", (BENCH, mats, clips)), Stop("glass", "Glass", (clips,))]
+    rows = list(csv.DictReader(io.StringIO(as_csv(stops, "EUR", 2, "metric"))))
+    assert [row["key"] for row in rows] == [
+        "bench", "floor.f", "mirrors.clips", "mirrors.clips",
+    ]  # fmt: skip
+    assert [row["packs"] for row in rows] == ["1", "1", "3", "3"]
+    assert [row["sum"] for row in rows] == ["110.00", "", "27.00", "27.00"]
+    assert [row["mass kg"] for row in rows] == ["20", "120", "1.2", "1.2"]
