@@ -175,7 +175,12 @@ INSTEAD: dict[str, dict[str, str]] = {
     "app/checks/narrowest.py": {
         "way = ways.get(worst, Way(math.inf, (), None, -(2)))": "who has no way has no place on it",
     },
-    "app/store/backup.py": {"copied = _try(fresh, backup) pass": _POWER_CUT},
+    "app/store/backup.py": {
+        "copied = _try(fresh, backup) pass": _POWER_CUT,
+        "os.replace(fresh, current) pass": _POWER_CUT,
+        'with open(path, "r+b") as file: pass': _POWER_CUT,
+        "os.chmod(made, OWNER_ONLY) pass": _POWER_CUT,
+    },
     "app/store/database.py": {
         "except BaseException: pass": "what nobody holds any more Python closes itself",
         "with suppress(sqlite3.Error): pass": _ROLLED_BACK,

@@ -222,3 +222,24 @@ def test_a_backup_is_marked_and_for_its_owner_alone(store: Store, tmp_path: Path
         # "Elbw": files of every version are told by it
         assert db.execute("PRAGMA application_id").fetchone() == (0x456C6277,)
     assert (tmp_path / "there" / FILE_NAME).stat().st_mode & 0o777 == 0o600
+
+
+def test_what_is_put_back_is_one_whole_file_and_so_is_what_was_there(
+    store: Store, tmp_path: Path
+) -> None:
+    # the format of SQLite: bytes 18 and 19 are 1 for a file that needs none beside it, 2 with a log
+    plan_id = store.create(PLAN).plan_id
+    file = tmp_path / "all.backup"
+    back_up(store.database, file)
+    folder = tmp_path / "there"
+    restore_backup(file, folder)
+    assert (folder / "plans.sqlite3").read_bytes()[18:20] == b"\x01\x01"
+    assert names(folder) == ["plans.sqlite3"]
+    second = Store(folder)
+    push(second, plan_id, 3000)
+    second.close()
+    aside = restore_backup(file, folder).aside
+    assert aside is not None
+    assert aside.read_bytes()[18:20] == b"\x01\x01"
+    beside = [name for name in names(folder) if name.endswith(("-wal", "-shm", "-journal"))]
+    assert beside == []
