@@ -10,7 +10,7 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from app.checks.snag import Severity, Snag
+from app.checks.snag import Severity, Snag, agreeing
 from app.checks.spots import OPEN
 from app.published.register import published
 from app.scene.build import Scene
@@ -190,11 +190,11 @@ def _in_the_way(scene: Scene, shape: OpeningShape, sweep: Sweep, hits: Numbers) 
     middle = scene.solids.cores[hits[0]].centroid
     door = lower(opening_name(scene, shape))
     template = {
-        "open leaf": "{} stands where the leaf of the {} slides along the wall.",
-        "back of the leaf": "{} stands right behind the {}: keep {:mm} off it.",
+        "open leaf": "{} where the leaf of the {} slides along the wall.",
+        "back of the leaf": "{} right behind the {}: keep {:mm} off it.",
     }.get(
         sweep.name,
-        "{} stands where the {} swings up: keep {:mm} off it, or open it once and mark the floor.",
+        "{} where the {} swings up: keep {:mm} off it, or open it once and mark the floor.",
     )
     sectional = shape.opening.kind == "sectional"
     behind = "sectional.behind" if sectional else "retractable.keep-free"
@@ -209,7 +209,7 @@ def _in_the_way(scene: Scene, shape: OpeningShape, sweep: Sweep, hits: Numbers) 
         hangs_on_place=True,
         severity="stop" if slides else "care",
         template=template,
-        values=(placed.name, door, published(key)),
+        values=(agreeing(placed.name, "stands", "stand"), door, published(key)),
         pieces=(placed.piece.id,),
         names=(placed.name, opening_name(scene, shape)),
         unit=None,
@@ -224,6 +224,7 @@ def _under_leaf(
     placed = scene.order[number]
     mine = hits[scene.solids.owner[hits] == number]
     top = float(scene.solids.high_mm[mine].max())
+    door = lower(opening_name(scene, shape))
     middle = scene.solids.cores[mine[0]].centroid
     return Snag(
         code=f"door-overhead-{shape.opening.id}",
@@ -231,8 +232,8 @@ def _under_leaf(
         eased_by=frozenset({"lower"}),
         hangs_on_place=True,
         severity="stop",
-        template="{} reaches {:bare}; the open leaf of the {} hangs at {:mm}: it cannot open.",
-        values=(placed.name, top, lower(opening_name(scene, shape)), bottom_mm),
+        template="{} {:bare}; the open leaf of the {} hangs at {:mm}: it cannot open.",
+        values=(agreeing(placed.name, "reaches", "reach"), top, door, bottom_mm),
         pieces=(placed.piece.id,),
         names=(placed.name, opening_name(scene, shape)),
         situation=OPEN,

@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 from typing import Any
 
-from app.checks.snag import Severity, Snag, kit_key
+from app.checks.snag import Severity, Snag, agreeing, kit_key
 from app.formulas.getting_in import (
     POSTURES,
     Box,
@@ -299,11 +299,12 @@ def _carrying(
     for narrow in one_way:
         across = min(narrow.extent.width_mm, narrow.extent.depth_mm)
         words = (
-            "the {} stands up over its {:bare} side only, sweeping {:bare}; over the other side "
+            "the {} up over its {:bare} side only, sweeping {:bare}; over the other side "
             "it needs {:mm}"
         )
         swept = (_swept_mm(narrow), _swept_long_mm(narrow))
-        clauses.append(phrase(words, lower(narrow.name), across, *swept))
+        named = agreeing(lower(narrow.name), "stands", "stand")
+        clauses.append(phrase(words, named, across, *swept))
         keys.append("way-in.stand-mm")
     clauses += _postures(scene, coming)
     if clauses:

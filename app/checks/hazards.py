@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from app.checks.snag import Snag
+from app.checks.snag import Snag, is_many
 from app.checks.standing import snags_of_plan
 from app.published.register import published
 from app.scene.build import Placed, Scene
@@ -87,9 +87,9 @@ def _tendons(bolted: list[Placed]) -> Snag:
     return Snag(
         code="tendons",
         severity="care",
-        template="The {} is to be bolted to a post-tensioned slab: never drill it. Look for the "
+        template="The {} {} to be bolted to a post-tensioned slab: never drill it. Look for the "
         "stamp by the garage door, and ask its maker or an engineer how to hold it otherwise.",
-        values=(names,),
+        values=(names, "are" if len(bolted) > 1 or is_many(names) else "is"),
         pieces=tuple(placed.piece.id for placed in bolted),
         names=("post-tensioned slab",),
         unit=None,

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from app.checks.goes_together import is_plates
-from app.checks.snag import Snag
+from app.checks.snag import Snag, agreeing
 from app.checks.standing import snags_of_plan
 from app.scene.build import Placed, Scene
 from app.scene.naming import opening_name
@@ -73,9 +73,9 @@ def _drilling(scene: Scene) -> Iterator[Snag]:
         yield Snag(
             code="may-not-drill",
             severity="stop",
-            template="The {} hangs on fixings, and nothing may be drilled here: ask for leave in "
+            template="The {} on fixings, and nothing may be drilled here: ask for leave in "
             "writing, or take kit that needs no fixing.",
-            values=(lower(placed.name),),
+            values=(agreeing(lower(placed.name), "hangs", "hang"),),
             pieces=(placed.piece.id,),
             names=(placed.name, "drilling"),
             unit=None,

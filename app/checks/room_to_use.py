@@ -25,7 +25,7 @@ from app.checks.in_rows import in_rows
 from app.checks.lanes import EASY, Lane, beside_it, in_lanes
 from app.checks.outside import is_floor
 from app.checks.pair_figures import Half, pair_figures
-from app.checks.snag import SEVERITIES, Severity, Snag, space_sources, width_sources
+from app.checks.snag import SEVERITIES, Severity, Snag, agreeing, space_sources, width_sources
 from app.checks.space_depths import ACROSS, COLUMNS, figures_of, looked_in
 from app.library.own import MANUAL_SOURCE, OWN_SOURCE
 from app.scene.build import Scene
@@ -333,10 +333,11 @@ def _snag(
     values: tuple[object, ...] = (measured, name, *wanted)
     template = "{:mm} to {}. Allow {:bare}{}."
     if area:
-        template, values = "{} is on the floor that it needs free.", (_upper(name),)
+        template = "{} on the floor that it needs free."
+        values = (agreeing(_upper(name), "is", "are"),)
     elif measured <= TOLERANCE_MM:
-        template = "{} is right up against it. Allow {:mm}{}."
-        values = (_upper(name), *wanted)
+        template = "{} right up against it. Allow {:mm}{}."
+        values = (agreeing(_upper(name), "is", "are"), *wanted)
     return Snag(
         code=f"room-{space.key}",
         hangs_on_place=True,

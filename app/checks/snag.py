@@ -175,3 +175,8 @@ def is_many(name: str) -> bool:
     """
     head = re.split(r" (?:of|on|with|for|in) ", name)[0].rsplit(" ", 1)[-1].lower()
     return len(head) > _SHORT_WORD and head.endswith("s") and not head.endswith(_ONE)
+
+
+def agreeing(name: str, one: str, many: str) -> str:
+    """Return a name with the form of a verb that goes with it: "squat stands stand"."""
+    return f"{name} {many if is_many(name) else one}"

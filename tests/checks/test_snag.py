@@ -4,7 +4,7 @@ from dataclasses import fields
 
 import pytest
 
-from app.checks.snag import Snag, is_many, source
+from app.checks.snag import Snag, agreeing, is_many, source
 from app.library.kit import kit_types
 from app.published.register import all_rows
 from app.wording import lower, phrase
@@ -106,3 +106,10 @@ def test_a_plain_snag_carries_no_mark() -> None:
         *("shuts_door", "flanked", "all_round"),
     }
     assert {mark: getattr(bare, mark) for mark in marks} == dict.fromkeys(marks, False)
+
+
+def test_a_verb_goes_with_its_name() -> None:
+    assert agreeing("Squat stands", "is", "are") == "Squat stands are"
+    assert agreeing("The left wall", "is", "are") == "The left wall is"
+    assert agreeing("Stack of iron plates", "reaches", "reach") == "Stack of iron plates reaches"
+    assert agreeing("Leg press", "hangs", "hang") == "Leg press hangs"
