@@ -49,6 +49,7 @@ def _events(answer: WorksAnswer, plan_id: str, made_on: datetime) -> Iterator[An
     for order in answer.orders:
         if not order.settled:
             words = [f"{lead_words(order)}.", f"Then: {order.place}."]
+            words += [f"- {item}" for item in order.unnamed]
             verb = "Book" if order.is_visit else "Order"
             key, name = f"order-{order.line}", f"{verb}: {order.name}"
             yield _day(key, name, order.order_by, words, plan_id, made_on)

@@ -58,11 +58,18 @@ class Order:
     late_days: int = 0
     short: str = ""
     """Its name where there is little room: the first of it and how many more."""
+    items: tuple[str, ...] = ()
+    """What is in it, thing by thing."""
 
     @property
     def settled(self) -> bool:
         """Whether it is ordered, here or owned already."""
         return self.standing != "to-come"
+
+    @property
+    def unnamed(self) -> tuple[str, ...]:
+        """What is in it where its name does not say all of that, else nothing."""
+        return self.items if any(item not in self.name for item in self.items) else ()
 
     @property
     def is_visit(self) -> bool:
@@ -289,6 +296,7 @@ def _order(
         standing=standing,
         late_days=late,
         short=_visit(made, lines[0]) if visit else _name("small", priced),
+        items=() if visit else tuple(dict.fromkeys(map(_line_name, priced))),
     )
 
 

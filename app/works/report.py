@@ -138,6 +138,8 @@ def as_text(answer: WorksAnswer) -> Iterator[str]:
             f"Order by {order.order_by:%a %d %b}: {order.name}; here {order.arrives:%a %d %b}"
             f"{late}, {order.place}"
         )
+        if order.unnamed:
+            yield f"  {'; '.join(order.unnamed)}"
     for stage in answer.stages:
         painted = ", ".join(f"{day:%a %d %b}" for day in stage.painted)
         coats = f"; coats on {painted}" if painted else ""

@@ -10,12 +10,16 @@ from flask.testing import FlaskClient
 
 from app.model.versions import load
 from app.store.plans import OWNER
+from app.usecases.accounts import Account
 from app.usecases.files import samples
 from app.usecases.plans import Elbowroom
 from app.usecases.sharing import make_link
+from app.usecases.works import PlannedWorks
 from app.web.api.following import Streams
 from app.web.guests.app import create_guest_app
+from app.web.pages.works_day_view import DayView
 from tests.web.building import plan_data, text
+from tests.works.plans import of_sample
 
 PATIENCE_S = 60.0
 """A test that waits so long for what must come has failed."""
@@ -122,6 +126,26 @@ def test_what_cannot_be_is_a_sentence_and_loses_nothing(
     assert answer.status_code == 400
     assert says in answer.get_data(as_text=True)
     assert kept(client, plan_id)[field] == before[field]
+
+
+def test_who_opens_the_day_before_any_work_sees_what_is_to_be_ordered_till_then() -> None:
+    monday = date(2027, 3, 1)
+    answer = of_sample("upstairs-room", monday)
+    account = Account(answer.scene.plan, answer.scene)
+    known = PlannedWorks(
+        account.plan, account.scene, account.take_off, account.costs, monday, answer
+    )
+    view = DayView(account.plan, "day", known)
+    # evenings at home are Tuesday and Thursday where nothing else is said
+    assert view.day == date(2027, 3, 2)
+    due = [order for order in answer.orders if order.order_by <= view.day]
+    assert due
+    assert view.to_order == due
+    assert view.by_when == "today"
+    # the day itself, asked for, has what falls on it alone
+    asked = DayView(account.plan, "day", known, view.day)
+    assert asked.to_order == [order for order in due if order.order_by == view.day]
+    assert DayView(account.plan, "day", known, monday).to_order == due
 
 
 @pytest.mark.parametrize(

@@ -43,6 +43,20 @@ def test_every_stretch_of_work_is_an_entry_at_a_local_time() -> None:
     assert all("TZID" not in name for e in read for name in e)
 
 
+def test_an_order_whose_name_leaves_things_out_names_each_of_them() -> None:
+    answer = of_sample("upstairs-room")
+    said = {e["UID"]: e for e in entries(calendar_file(answer, "plan", MADE))}
+    many = [order for order in answer.orders if order.unnamed]
+    assert many
+    for order in many:
+        assert len(order.items) == len(order.lines) > 2
+        (entry,) = [e for uid, e in said.items() if f"order-{order.line}@" in uid]
+        listed = [row[2:] for row in entry["DESCRIPTION"].split("\n") if row.startswith("- ")]
+        assert tuple(listed) == order.items
+    for order in answer.orders:
+        assert order.unnamed or all(item in order.name for item in order.items)
+
+
 def test_orders_deliveries_the_first_training_and_the_year_after_are_days() -> None:
     answer = of_sample("double-garage")
     read = entries(calendar_file(answer, "plan", MADE))

@@ -179,11 +179,22 @@ class DayView(PlanView):
 
     @cached_property
     def to_order(self) -> list[Order]:
-        """What is to be ordered on the day that is looked at; today also what should have been."""
+        """What is to be ordered on the day that is looked at; today also what should have been.
+
+        Who opens the page on a day without work sees the next one, and what to order before it.
+        """
         answer, today = self.known.answer, self.known.today
         orders = () if answer is None else answer.orders
-        from_day = date.min if self.day == today else self.day
+        from_day = date.min if self.chosen is None or self.day == today else self.day
         return [one for one in orders if from_day <= one.order_by <= self.day and not one.settled]
+
+    @property
+    def by_when(self) -> str:
+        """Say by when that is to be ordered."""
+        today = self.known.today
+        if self.day == today or all(one.order_by <= today for one in self.to_order):
+            return "today"
+        return f"by {long_day(self.day)}" if self.chosen is None else "on this day"
 
     @cached_property
     def arriving(self) -> list[Order]:
