@@ -90,17 +90,23 @@ def test_a_bench_and_the_settings_of_the_catches(height: float, expected: list[s
 
 
 @pytest.mark.parametrize(
-    ("bar", "plates", "expected"),
+    ("bar", "plates", "said"),
     [
-        ("bar-20", "rubber-plates", []),
-        ("thin-bar", "thin-plates", []),
-        ("thin-bar", "rubber-plates", ["care"]),
-        ("bar-20", "thin-plates", ["care"]),
+        ("bar-20", "rubber-plates", None),
+        ("thin-bar", "thin-plates", None),
+        # holes of 50 on a sleeve of 25 or 30, and the other way round
+        ("thin-bar", "rubber-plates", "they hang loose"),
+        ("bar-20", "thin-plates", "they do not go on"),
     ],
 )
-def test_hole_and_sleeve(bar: str, plates: str, expected: list[str]) -> None:
+def test_hole_and_sleeve(bar: str, plates: str, said: str | None) -> None:
     plan = make_plan(place(bar, on_floor=True), place(plates, 600, 600))
-    assert severities(plan, "plate-hole") == expected
+    assert severities(plan, "plate-hole") == ([] if said is None else ["care"])
+    for snag in found(plan, "plate-hole"):
+        assert said is not None
+        assert snag.sentence.endswith(f": {said}.")
+        assert (snag.measured or 0) > (snag.required or 0) or "not go on" in said
+        assert snag.pieces == (plates, bar)
 
 
 def test_plates_whose_hole_is_not_known_are_asked_for() -> None:

@@ -148,6 +148,10 @@ INSTEAD: dict[str, dict[str, str]] = {
         "corners = (ends[:, :, None, :] - square[None, None, :, :])": "a square about its middle "
         "is alike on both sides of it",
     },
+    "app/takeoff/cutting_1d.py": {
+        "while (all(wanted)):": "fewer patterns come of one round and more rounds are made: the "
+        "bound is the same",
+    },
     "app/takeoff/free_edges.py": {
         "covered, gap = [], (1.0)": "the least that is left bare is more",
         "if part.is_empty: break": _ALONE,
