@@ -254,3 +254,14 @@ def test_it_is_stood_up_on_the_covering(height: float, stands: bool) -> None:
     room = make_room(height=height, covering=20, openings=[GARAGE])
     found = judged(make_plan(place("cable-column"), room=room))
     assert ("will-not-stand-up" not in found) is stands
+
+
+@pytest.mark.parametrize(("strip", "passes"), [(0, False), (1090, True)])
+def test_a_half_landing_that_nobody_has_measured_is_as_narrow_as_its_narrower_flight(
+    strip: float, passes: bool
+) -> None:
+    # flights of 1000 and 1090: through a strip of 1000 2 x 1000 x sqrt 2 - 900 = 1928 go round of
+    # the 2000; through one of 1090 some 2050 do, (1000 + 1090) x sqrt 2 - 900
+    fields = {"width_mm": 1000, "beyond_mm": 1090, "length_mm": strip}
+    found = judged(plan_of(RUNNER, way=(HALF_LANDING.model_copy(update=fields),)))
+    assert ("way-in-one" not in found) is passes

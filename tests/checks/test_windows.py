@@ -18,6 +18,7 @@ from tests.builders import (
     place,
     rectangle,
     turned_plan,
+    turned_point,
 )
 
 DOOR = Opening(id="d", wall="front", kind="hinged", offset_mm=0, width_mm=800, height_mm=2000)
@@ -129,3 +130,10 @@ def test_a_small_escape_window_is_shown_at_its_middle() -> None:
     # 1000 to 1440 along the back wall
     (note,) = found(plan(door=False, offset_mm=1000, width_mm=440), "window-escape")
     assert note.where == pytest.approx((1220, 0))
+
+
+@pytest.mark.parametrize("turn", [0, 30, 90, 137])
+def test_what_is_before_a_window_is_shown_at_the_middle_of_the_window(turn: float) -> None:
+    # 2000 to 3000 along the back wall
+    (snag,) = found(turned_plan(plan(place("shelving", 2500, 225)), turn), "window-blocked")
+    assert snag.where == pytest.approx(turned_point((2500, 0), turn), abs=1)

@@ -152,6 +152,10 @@ INSTEAD: dict[str, dict[str, str]] = {
         "while (all(wanted)):": "fewer patterns come of one round and more rounds are made: the "
         "bound is the same",
     },
+    "app/takeoff/floor_going.py": {
+        "if part.area > (1)": "what is left when it has been drawn in and grown again by the half "
+        "of a gap is not as small",
+    },
     "app/takeoff/free_edges.py": {
         "covered, gap = [], (1.0)": "the least that is left bare is more",
         "if part.is_empty: break": _ALONE,
