@@ -60,12 +60,16 @@ class Phase:
 
 @dataclass(frozen=True, slots=True)
 class FromNothing:
-    """A list that was gone through: the best set in the room, how it is judged, its phases."""
+    """A list that was gone through: the best set in the room, how it is judged, its phases.
+
+    `new_stops` are those of its stops that were not there before.
+    """
 
     listed: tuple[Wanted, ...]
     best: BestSet
     drawing: str
     counts: dict[str, int]
+    new_stops: int
     phases: tuple[Phase, ...]
 
 
@@ -126,8 +130,15 @@ def _made(plan: Plan, ask: Ask, budget: Budget) -> FromNothing:
     scene = build_scene(best.plan)
     snags = in_few_words(run(scene))
     verdict = verdict_of(best.plan, snags, numbered((snag.key for snag in snags), {}))
+    before = {snag.key for snag in run(build_scene(plan))}
+    new_stops = sum(snag.severity == "stop" and snag.key not in before for snag in snags)
     return FromNothing(
-        every, best, desk_figure(scene).svg, verdict["counts"], phases_of(best, ask.sum_minor)
+        every,
+        best,
+        desk_figure(scene).svg,
+        verdict["counts"],
+        new_stops,
+        phases_of(best, ask.sum_minor),
     )
 
 

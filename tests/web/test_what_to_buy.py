@@ -6,7 +6,7 @@ from typing import Any
 import pytest
 
 from app.usecases.plans import Elbowroom
-from tests.builders import make_person, make_plan, make_room
+from tests.builders import make_person, make_plan, make_room, place
 
 ASK = "list=1&for=heart&sum=500"
 
@@ -44,6 +44,16 @@ def test_a_list_is_shown_and_taken_as_one_command(
     assert (state.plan.money.budget_minor, state.plan.phasing.put_by_minor) == (50000, 50000)
     house.undo(empty)
     assert house.open(empty).plan == before
+
+
+def test_of_stops_that_were_there_before_it_is_said_that_none_is_new(
+    client: Any, house: Elbowroom
+) -> None:
+    # a box that stands half in the left wall is a stop, with the list or without it
+    box = place("other-thing", 0, 600, piece_id="box", width=400, depth=400, height=400)
+    plan_id = house.create(make_plan(box, room=make_room(3000, 2600, 2400))).plan_id
+    page = client.get(f"/plan/{plan_id}/start?{ASK}").text
+    assert re.search(r"<p>1 stop[^<]* with it; no stop is new</p>", page)
 
 
 def test_a_sum_that_was_said_before_stays(client: Any, house: Elbowroom, empty: str) -> None:
