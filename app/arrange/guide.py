@@ -80,10 +80,13 @@ class Way:
     _left: dict[Level, BaseGeometry] = field(default_factory=dict)
     _every: Floats = field(default_factory=lambda: np.zeros((0, 2)))
     _allowed: dict[Level, NDArray[np.bool_]] = field(default_factory=dict)
+    _in_turn: dict[Level, tuple[Term, ...]] = field(default_factory=dict)
 
     def allows(self, shifts: Floats, level: Level) -> NDArray[np.bool_]:
         """Return which shifts, (n, 2), lead to a place of a level."""
-        return self._still_free(shifts, self.required[level], np.ones(len(shifts), dtype=bool))
+        laxer = STRICTER_THAN.get(level)
+        free = self.allows(shifts, laxer) if laxer else np.ones(len(shifts), dtype=bool)
+        return self._still_free(shifts, self._besides(level), free)
 
     def allows_of(self, every: Floats, level: Level) -> NDArray[np.bool_]:
         """Return the same of shifts that are asked about at one level after another."""
@@ -92,25 +95,35 @@ class Way:
         if level not in self._allowed:
             laxer = STRICTER_THAN.get(level)
             before = self.allows_of(every, laxer) if laxer else np.ones(len(every), dtype=bool)
-            self._allowed[level] = self._still_free(every, self._besides(level), before.copy())
+            self._allowed[level] = self._still_free(every, self._besides(level), before)
         return self._allowed[level]
 
     def _still_free(
         self, shifts: Floats, terms: tuple[Term, ...], free: NDArray[np.bool_]
     ) -> NDArray[np.bool_]:
         """Return which of the shifts that are free still keep to some terms as well."""
-        points = (shifts + self.here).round(2)
+        left, points = np.flatnonzero(free), (shifts + self.here).round(2)
+        points = points[left]
         for term in terms:
-            left = np.flatnonzero(free)
             if not len(left):
                 break
-            free[left] = ~term.refuses(points[left])
-        return free
+            refused = term.refuses(points)
+            if refused.any():
+                left, points = left[~refused], points[~refused]
+        still = np.zeros(len(shifts), dtype=bool)
+        still[left] = True
+        return still
 
     def _besides(self, level: Level) -> tuple[Term, ...]:
-        """Return what a level requires besides what the laxer one does, which comes first."""
-        laxer = STRICTER_THAN.get(level)
-        return self.required[level][len(self.required[laxer]) if laxer else 0 :]
+        """Return what a level requires besides what the laxer one does, the largest first.
+
+        Soon little or nothing is left, and most of the rest lies nowhere near that.
+        """
+        if level not in self._in_turn:
+            laxer = STRICTER_THAN.get(level)
+            terms = self.required[level][len(self.required[laxer]) if laxer else 0 :]
+            self._in_turn[level] = tuple(sorted(terms, key=_size, reverse=True))
+        return self._in_turn[level]
 
     def region(self, level: Level, bounds: BaseGeometry) -> BaseGeometry:
         """Return all places of a level."""
@@ -121,13 +134,12 @@ class Way:
     def _left_by(self, level: Level, bounds: BaseGeometry) -> BaseGeometry:
         """Return what a level leaves of the bounds, up to the very edge of what it forbids.
 
-        What it forbids is taken off one by one, the largest first: soon little or nothing is left,
-        and most of the rest lies nowhere near that.
+        What it forbids is taken off one by one.
         """
         if level not in self._left:
             laxer = STRICTER_THAN.get(level)
             left = self._left_by(laxer, bounds) if laxer else grown(bounds, CLEAN_MM)
-            for term in sorted(self._besides(level), key=_size, reverse=True):
+            for term in self._besides(level):
                 if left.is_empty:
                     break
                 if term.may_meet(left.bounds):

@@ -34,6 +34,7 @@ from app.budget import Budget
 from app.checks.snag import Snag
 from app.model.fronts import front_of
 from app.model.kit import Pose
+from app.recent import Recent
 from app.scene.build import Scene
 from app.scene.tolerance import ROUNDING
 from app.units import INCH_MM
@@ -62,6 +63,9 @@ CLEARED_WITHIN_MM = 1000.0
 """A finding is rather cleared by a move of no more than this, a stride, than made milder nearby."""
 LOOKED_AT_AT_MOST = 120
 """Places that are looked at for whether anybody would put a thing there."""
+TRIED_AT_MOST = 256
+"""Tries that are kept with what was said of them: one place is tried at every level, and a station
+at the same turns and walls for each of its findings. A garage full of kit has some two hundred."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,6 +98,9 @@ class Mover:
     guide: Guide = field(init=False)
     speakers: Speakers = field(init=False)
     _ways: dict[str, Floats] = field(default_factory=dict)
+    _there: Recent[frozenset[tuple[str, float, float, float]], Scene] = field(
+        default_factory=lambda: Recent(TRIED_AT_MOST)
+    )
 
     def __post_init__(self) -> None:
         self.trials = Trials.of(self.scene, self.before, self.budget)
@@ -133,13 +140,20 @@ class Mover:
                 best = move
         return best
 
+    def moved(self, poses: Mapping[str, Pose]) -> Scene:
+        """Return the scene with some pieces elsewhere: the same one as long as it is kept."""
+        key = frozenset((one, at.x_mm, at.y_mm, at.angle_deg) for one, at in poses.items())
+        return self._there.made(key, lambda: self.scene.moved(poses))
+
     def effect(self, poses: Mapping[str, Pose], snag: Snag) -> Effect | None:
         """Judge new poses of whole stations; None if they do not help with a finding."""
-        moved = self.scene.moved(poses)
+        moved = self.moved(poses)
+        return self.trials.effect(moved, snag) if self.is_sane(moved, poses) else None
+
+    def is_sane(self, moved: Scene, poses: Mapping[str, Pose]) -> bool:
+        """Return whether stations that were moved stand as people would put them."""
         roots = {moved.placed[one].root for one in poses}
-        if not all(sensible(self.scene, moved, root) for root in roots):
-            return None
-        return self.trials.effect(moved, snag)
+        return all(sensible(self.scene, moved, root) for root in roots)
 
     def _shift(self, root: str, snag: Snag) -> Move | None:
         """Find the best shift of one station: the smallest that clears for nothing, if any."""
@@ -247,7 +261,7 @@ class Mover:
     ) -> Iterator[tuple[float, float, Scene]]:
         """Yield the shifts after which a station stands as people would put it, in their order."""
         for dx, dy in shifts[:LOOKED_AT_AT_MOST].tolist():
-            moved = self.scene.moved(put(dx, dy))
+            moved = self.moved(put(dx, dy))
             if sensible(self.scene, moved, root):
                 yield dx, dy, moved
 
@@ -275,7 +289,7 @@ class Mover:
         for dx, dy in ways[:UNSEEN_JUDGED_AT_MOST].tolist():
             if self.budget.over or (best is not None and _is_near_enough(best, snag, dx, dy)):
                 break
-            moved = self.scene.moved(shifted(self.scene, root, dx, dy))
+            moved = self.moved(shifted(self.scene, root, dx, dy))
             if not sensible(self.scene, moved, root) or not self.speakers.helps(moved, snag):
                 continue
             count += 1
@@ -299,7 +313,7 @@ class Mover:
         best = effect
 
         def as_good(x: float, y: float) -> Effect | None:
-            moved = self.scene.moved(shifted(self.scene, root, x, y))
+            moved = self.moved(shifted(self.scene, root, x, y))
             if not sensible(self.scene, moved, root) or not self.speakers.helps(moved, snag):
                 return None
             return self.trials.effect(moved, snag, wanted=partial(ge, effect.rank))

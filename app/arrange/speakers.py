@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from contextlib import AbstractContextManager
 from dataclasses import dataclass, field
 
-from app.arrange.better import mends, outcome
+from app.arrange.better import Weight, mends, outcome_of, weight_of, weights
 from app.arrange.effort import FULL, SCREENED, work_of
 from app.arrange.trial import Trials
 from app.checks.run import AFTER_DROP, CHECKS, Check, judged_by
@@ -34,23 +34,28 @@ class Speakers:
     scene: Scene
     trials: Trials
     _findings: dict[Check, tuple[Snag, ...]] = field(default_factory=dict)
+    _was: dict[tuple[str, Weight], dict[str, Weight]] = field(default_factory=dict)
 
-    def helps(self, changed: Scene, snag: Snag) -> bool:
+    def helps(self, changed: Scene, snag: Snag, sane: Callable[[], bool] | None = None) -> bool:
         """Return whether the checks that speak of a finding say that a change helps with it.
 
         Where situations are judged one by one or no check alone speaks of it, it is not known to
-        be no help.
+        be no help. What is not `sane`, where that is asked, is none: it is known for far less.
         """
         mine = self._of(snag)
         if not mine:
             return True
         if not self.trials.budget.allows(work_of(changed, SCREENED)):
             return False
+        if sane is not None and not sane():
+            return False
         with self._values():
             after = answers_of(mine, changed)
-        before = tuple(one for check in mine for one in self._findings[check])
-        stations = self.trials.stations
-        return mends(outcome((*before, snag), after, stations), snag, stations)
+        key, stations = (snag.key, weight_of(snag)), self.trials.stations
+        if key not in self._was:
+            before = (one for check in mine for one in self._findings[check])
+            self._was[key] = weights((*before, snag), stations)
+        return mends(outcome_of(self._was[key], after, stations), snag, stations)
 
     def _of(self, snag: Snag) -> tuple[Check, ...]:
         if self.scene.plan.situations:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping
+from functools import partial
 
 import numpy as np
 from numpy.typing import NDArray
@@ -60,7 +61,7 @@ def at_other_walls(mover: Mover, snag: Snag) -> Iterator[Move]:
                 continue
             facing = math.degrees(math.atan2(wall.inward[1], wall.inward[0])) - QUARTER_TURN_DEG
             poses = turned_about(scene, root, facing - placed.pose.angle_deg)
-            there = scene.moved(poses)
+            there = mover.moved(poses)
             every = shifts_on_walls(there, root)
             mine = [_is_on(wall, there.placed[root], shift) for shift in every.tolist()]
             on_it = every[np.array(mine, dtype=bool)]
@@ -103,7 +104,8 @@ def swapped(mover: Mover, snag: Snag) -> Iterator[Move]:
                 **_into_place_of(scene, other.piece.id, root),
             }
             # what speaks of the finding is asked first: most swaps do nothing for it
-            if not mover.speakers.helps(scene.moved(poses), snag):
+            there = mover.moved(poses)
+            if not mover.speakers.helps(there, snag, partial(mover.is_sane, there, poses)):
                 continue
             effect = mover.effect(poses, snag)
             if effect is not None:
@@ -146,7 +148,9 @@ def _turn_words(angle: float) -> str:
 
 def _turned(mover: Mover, snag: Snag, root: str, angle: float) -> Iterator[Move]:
     poses = turned_about(mover.scene, root, angle)
-    if mover.budget.over or not mover.speakers.helps(mover.scene.moved(poses), snag):
+    there = mover.moved(poses)
+    sane = partial(mover.is_sane, there, poses)
+    if mover.budget.over or not mover.speakers.helps(there, snag, sane):
         return
     effect = mover.effect(poses, snag)
     if effect is not None:

@@ -5,14 +5,15 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 import numpy as np
+import shapely
 from shapely import Point, Polygon
 
 from app.checks.snag import Snag
 from app.published.register import published
 from app.scene.build import Placed, Scene
-from app.scene.shapes import turn
+from app.scene.shapes import turn, turned_points
 from app.scene.swept import put
-from app.scene.tolerance import HALF_MM, TOLERANCE_MM, falls_short
+from app.scene.tolerance import HALF_MM, TOLERANCE_MM, Geometries, falls_short
 from app.wording import lower
 
 _KEY = "bar-end.standing-place-mm"
@@ -95,25 +96,26 @@ def _beyond(bar: Placed, way: float) -> Polygon:
     return put(Polygon(corners), bar, (0.0, 0.0))
 
 
-def _squares(bar: Placed, way: float, side: int) -> list[Polygon]:
+def _squares(bar: Placed, way: float, side: int) -> Geometries:
     """Return places to stand clear of the plates: in at the sleeve, over its middle, at its end."""
     assert bar.kit.bar is not None
     wide = published(_KEY)
     near = (bar.piece.plate_mm or published("plate.large-diameter-mm")) / 2
     end, sleeve = bar.extent.width_mm / 2, bar.kit.bar.sleeve_mm
     ys = (side * near, side * (near + wide))
-    squares = []
-    for middle in (end - sleeve / 2, end - sleeve + wide / 2, end):
-        xs = (way * (middle - wide / 2), way * (middle + wide / 2))
-        corners = [(xs[0], ys[0]), (xs[1], ys[0]), (xs[1], ys[1]), (xs[0], ys[1])]
-        square = put(Polygon(corners), bar, (0.0, 0.0))
-        squares.append(square.buffer(-HALF_MM, join_style="mitre"))
-    return squares
+    middles = np.array([end - sleeve / 2, end - sleeve + wide / 2, end])
+    xs = way * np.stack([middles - wide / 2, middles + wide / 2])[[0, 1, 1, 0]].T
+    corners = np.stack([xs, np.broadcast_to(np.array(ys)[[0, 0, 1, 1]], xs.shape)], axis=-1)
+    there = turned_points(corners.reshape(-1, 2), bar.pose.angle_deg) + np.array(bar.at)
+    squares = shapely.polygons(there.reshape(corners.shape))
+    cored: Geometries = shapely.buffer(squares, -HALF_MM, join_style="mitre")
+    return cored
 
 
-def _places(scene: Scene, bar: Placed, way: float, side: int) -> tuple[list[Polygon], list[bool]]:
+def _places(scene: Scene, bar: Placed, way: float, side: int) -> tuple[Geometries, list[bool]]:
     squares = _squares(bar, way, side)
-    return squares, [bool(scene.room.within.covers(square)) for square in squares]
+    inside: list[bool] = shapely.covers(scene.room.within, squares).tolist()
+    return squares, inside
 
 
 def _taken(scene: Scene, bar: Placed, way: float, side: int) -> str | None:

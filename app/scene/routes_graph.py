@@ -128,7 +128,8 @@ def medial(samples: Samples) -> Medial:
 
 def _far_corners(xy: Floats) -> Floats:
     """Return four points far outside, so that every gap lies between two triangles."""
-    low, high = xy.min(axis=0), xy.max(axis=0)
+    x, y = _columns(xy)
+    low, high = np.array([x.min(), y.min()]), np.array([x.max(), y.max()])
     # One more than a multiple: a room of one point must still get a square with an area.
     middle, away = (low + high) / 2, FAR_CORNERS * (high - low).max() + 1
     corners: Floats = middle + away * np.array([[-1, -1], [1, -1], [1, 1], [-1, 1]])

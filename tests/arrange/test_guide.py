@@ -4,13 +4,17 @@ import math
 
 import numpy as np
 import pytest
+import shapely
 
 from app.arrange.guide import Guide, knows
+from app.arrange.moves import Mover
 from app.arrange.shifts import directions
+from app.arrange.tries import shifted
 from app.checks.run import run
 from app.checks.snag import Snag
 from app.model.kit import Piece
 from app.model.plan import Plan
+from app.placing.core import CLEAN_MM
 from app.scene.build import build_scene
 from tests.builders import make_plan, place
 
@@ -65,3 +69,43 @@ def test_of_two_places_as_near_the_one_to_the_left_is_the_nearest() -> None:
     way = guide.way("one", 0, snag)
     (dx, dy), *_ = guide.shifts(way, "clean", NONE, NONE).tolist()
     assert (dx, dy) == (pytest.approx(-1000), pytest.approx(0))
+
+
+def test_a_region_is_the_bounds_less_all_that_is_refused() -> None:
+    plan = make_plan(box(2500, 2500, "one"), box(2500, 2900, "middle"), box(2500, 3300, "other"))
+    scene = build_scene(plan)
+    guide = Guide(scene, 10)
+    clashes = [snag for snag in run(scene) if snag.code == "clash"]
+    assert len(clashes) == 2
+    bounds = guide._least.views[0].ground.bounds
+    for snag in clashes:
+        way = guide.way("middle", 0, snag)
+        forbidden = shapely.union_all([term.shape for term in way.required["clean"]])
+        alone = bounds.difference(forbidden)
+        region = way.region("clean", bounds)
+        assert alone.covers(region)
+        assert region.covers(alone.buffer(-2 * CLEAN_MM, join_style="mitre"))
+
+
+def test_a_place_that_is_tried_again_is_the_scene_that_was_judged() -> None:
+    scene = build_scene(make_plan(box(2500, 2500, "one"), box(2600, 2603, "other")))
+    mover = Mover(scene, run(scene))
+    there = mover.moved(shifted(scene, "other", 0, 400))
+    assert mover.moved(shifted(scene, "other", 0, 400)) is there
+    assert mover.moved(shifted(scene, "other", 0, 410)) is not there
+    assert there.placed["other"].at == (2600, 3003)
+    assert run(there) == run(scene.moved(shifted(scene, "other", 0, 400)))
+
+
+def test_what_nobody_would_do_is_no_help_and_costs_as_much_of_the_budget() -> None:
+    scene = build_scene(make_plan(box(2500, 2500, "one"), box(2600, 2603, "other")))
+    before = run(scene)
+    snag = next(one for one in before if one.code == "clash")
+    asked = []
+    for sane in (None, lambda: True, lambda: False):
+        mover = Mover(scene, before)
+        there = mover.moved(shifted(scene, "other", 0, 400))
+        helps = mover.speakers.helps(there, snag, sane)
+        asked.append((helps, mover.budget.spent))
+    spent = asked[0][1]
+    assert asked == [(True, spent), (True, spent), (False, spent)]
