@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 import shapely
-from hypothesis import assume, given, settings
+from hypothesis import assume, example, given, settings
 from hypothesis import strategies as st
 
 from app.checks.run import run
@@ -114,6 +114,8 @@ def told(snag: Snag, mirrored: bool) -> tuple[object, ...]:
 
 @FEW
 @given(KIT)
+# its narrow place is as narrow all along the wall: which part of it is named hangs on rounding
+@example([("fridge", (300, 516, 180))])
 def test_a_mirror_image_has_a_mirror_image_verdict(
     kit: list[tuple[str, tuple[int, int, int]]],
 ) -> None:
