@@ -10,6 +10,7 @@ import pytest
 import shapely
 
 from app.arrange.better import mends, outcome
+from app.arrange.effort import ROUNDING_MM
 from app.arrange.four_walls import four_walls
 from app.arrange.mend_all import mend_all
 from app.arrange.offer import fits
@@ -153,6 +154,12 @@ def halved(remedy: Remedy) -> Command | None:
         assert isinstance(before, dict)
         assert isinstance(after, dict)
         if before["angle_deg"] != after["angle_deg"]:
+            return None
+        # moves are told in whole steps: half of a single one is a place that is never offered
+        if (
+            max(abs(float(str(after[k])) - float(str(before[k]))) for k in ("x_mm", "y_mm"))
+            <= ROUNDING_MM
+        ):
             return None
         half = {
             "angle_deg": before["angle_deg"],
