@@ -22,6 +22,7 @@ from app.units import Units, format_money, format_short
 from app.wording import length_words
 from app.works.building_room import BuildingRoom, building_room
 from app.works.orders import lead_words
+from app.works.programme import trade_words
 from app.works.works import WorksAnswer
 
 ROW_MM = 5.2
@@ -67,7 +68,7 @@ def works_sheet(
     body, measure = charted.body, charted.measure
     first = made.first_training
     title = f"First training: {first.day} {first:%B %Y}"
-    hours = f"{made.own_hours:.0f} h of the household, {made.trade_hours:.1f} h of licensed trades"
+    hours = f"{made.own_hours:.0f} h of the household{trade_words(made)}"
     pages: list[tuple[Item, ...]] = []
     for part in charted.parts:
         pages.append(

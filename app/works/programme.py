@@ -368,6 +368,11 @@ def own_words(made: Programme) -> str:
     return f"{words} ({practised} for hands that have done it before)"
 
 
+def trade_words(made: Programme) -> str:
+    """Say how many hours of licensed trades come to those of the household; empty where none do."""
+    return f", {made.trade_hours:.1f} h of licensed trades" if made.trade_hours else ""
+
+
 def hours_words(hours: float) -> str:
     """Write hours of work: "1 h 05", "40 min"."""
     minutes = round(hours * MINUTES_AN_HOUR)

@@ -7,7 +7,7 @@ from typing import Any
 
 from app.works.moves import move_sentences, moves
 from app.works.orders import Order
-from app.works.programme import Dated, Programme, hours_words, own_words
+from app.works.programme import Dated, Programme, hours_words, own_words, trade_words
 from app.works.works import WorksAnswer
 
 WHO = {"own": "you", "elec": "electrician", "trade": "skilled trade"}
@@ -123,7 +123,7 @@ def as_text(answer: WorksAnswer) -> Iterator[str]:
     made = answer.programme
     yield (
         f"First training: {made.first_training.day} {made.first_training:%B %Y}; "
-        f"{own_words(made)}, {made.trade_hours:.1f} h of licensed trades"
+        f"{own_words(made)}{trade_words(made)}"
     )
     yield from _tasks(made)
     for order in answer.orders:

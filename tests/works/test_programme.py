@@ -10,7 +10,14 @@ from hypothesis import strategies as st
 from app.model.works import DaysOff, FreeTime, Works
 from app.published.register import overridden
 from app.works.moves import comes_late, move_sentences, moves
-from app.works.programme import first_order, if_missed, moved, network_of, programme
+from app.works.programme import (
+    first_order,
+    if_missed,
+    moved,
+    network_of,
+    programme,
+    trade_words,
+)
 from app.works.task import Need, Task, WorksError, next_half_hour_min
 from tests.works.holding import USUAL, faults
 from tests.works.plans import (
@@ -42,6 +49,14 @@ def test_the_single_garage_comes_to_what_a_fitter_expects() -> None:
     practised = planned(with_works(sample("single-garage"), first_time=False)).programme
     assert practised.own_hours == pytest.approx(95, abs=15)
     assert practised.trade_hours == pytest.approx(10, abs=1.5)
+    assert trade_words(practised) == f", {practised.trade_hours:.1f} h of licensed trades"
+
+
+def test_where_no_trade_comes_none_is_spoken_of() -> None:
+    # by hand: two tasks of the household come to no hour of anybody else
+    made = of_tasks([task("a", 7), task("b", 2, ["a"])], around_the_clock(1))
+    assert made.trade_hours == 0
+    assert trade_words(made) == ""
 
 
 def test_a_fitter_does_it_in_this_order() -> None:

@@ -23,7 +23,7 @@ STEPS = (
     Step("Overview", (("known", "Overview"),), ""),
     Step(
         "The house",
-        (("house", "Three questions"), ("building", "Building")),
+        (("house", "First questions"), ("building", "Building")),
         "It costs less to hear a landlord's no now than after the work. Who hears you decides "
         "when and on what you train; children decide what is locked away. What the building "
         "is made of decides what may be drilled and how damp it gets.",

@@ -23,7 +23,7 @@ from app.web.pages.works_diary import DiaryDay, Pace, diary, pace
 from app.works.moves import comes_late, move_sentences
 from app.works.orders import Order
 from app.works.paid_when import PaidWhen
-from app.works.programme import Dated, hours_words, own_words
+from app.works.programme import Dated, hours_words, own_words, trade_words
 from app.works.stages import Stage
 
 WIDE_PX = 1000.0
@@ -109,7 +109,7 @@ class WorksView(DayView):
         if answer is None:
             return ""
         made = answer.programme
-        return f"{own_words(made)}, {made.trade_hours:.1f} h of licensed trades"
+        return f"{own_words(made)}{trade_words(made)}"
 
     @property
     def bound(self) -> str:

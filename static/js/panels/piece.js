@@ -155,7 +155,7 @@ export class PieceCard {
 		if (!state || !piece) return '';
 		const row = this.library[piece.type];
 		const units = state.plan.units;
-		if (name === 'angle_deg') return String(Math.round(poseOf(state, piece.id).angle_deg * 10) / 10);
+		if (name === 'angle_deg') return String((Math.round(poseOf(state, piece.id).angle_deg * 10) / 10) % 360);
 		if (name === 'left' || name === 'back') {
 			const gap = this.#gap(this.#side(name));
 			return gap === null ? '' : short(gap, units);
