@@ -17,6 +17,7 @@ from app.takeoff.calling import mirror_called, strip_called
 from app.takeoff.counting import PIECE, counted
 from app.takeoff.line import Gathered, Line, Step
 from app.takeoff.mirrors import clips_of, clips_of_piece, is_hung
+from app.takeoff.profiles import clips_of_a_piece, pieces_on_legs
 from app.wording import joined, phrase
 
 _LIVE = frozenset({"strict", "swinging", "bag", "pull"})
@@ -166,19 +167,13 @@ def _chosen(scene: Scene) -> Iterator[tuple[str, Hung]]:
     """Yield what is chosen for the walls, with their construction: profiles, ledges, clips."""
     made = {wall.id: wall.construction for wall in scene.plan.room.walls}
     for run in scene.plan.fit_out.strips:
-        if run.wall in made and run.profile is not None:
-            length = sum(math.dist(a, b) for a, b in zip(run.points, run.points[1:], strict=False))
-            clips = run_clips(length)
+        if run.wall in made and any(pieces_on_legs(run)):
+            clips = sum(clips_of_a_piece(piece) for leg in pieces_on_legs(run) for piece in leg)
             name = f"clips of {strip_called(scene, run)}"
             yield made[run.wall], Hung(name, clips, False, wall_called(scene, run.wall))
     for area in scene.plan.fit_out.mirrors:
         if area.wall in made:
             yield from ((made[area.wall], thing) for thing in _of_mirror(scene, area))
-
-
-def run_clips(length_mm: float) -> int:
-    """Return how many clips hold a profile so long: one at each end too."""
-    return math.ceil(length_mm / published("strip.clip-mm")) + 1
 
 
 def _of_mirror(scene: Scene, area: MirrorArea) -> Iterator[Hung]:

@@ -194,8 +194,12 @@ def is_hung(placed: Placed) -> bool:
 
 
 def clips_of_piece(placed: Placed) -> int:
-    """Return how many clips hold a mirror that stands on the plan as a piece."""
-    return 2 * clips_on_an_edge(placed.extent.height_mm)
+    """Return how many clips hold a mirror that stands on the plan as a piece, by its glass.
+
+    Its height is that of its upper edge; the glass begins on a ledge.
+    """
+    shape = placed.shape
+    return 2 * clips_on_an_edge(float(shape.high_mm.max() - shape.low_mm.min()))
 
 
 def clips_on_an_edge(high_mm: float) -> int:

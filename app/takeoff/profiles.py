@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 from app.errors import PlanError
 from app.library.finishes import Profile, finishes
@@ -34,7 +35,7 @@ def profile_lines(scene: Scene, runs: Sequence[Legs]) -> Gathered:
         if profile is None:
             gathered.problems.append(f"{called}: there is no profile {run.profile!r}")
             continue
-        stock = profile.stock_mm if run.stock_mm is None else run.stock_mm
+        stock = _stock_mm(run, profile)
         if stock <= 0:
             sentence = phrase("{}: a profile of {:exact} cannot be cut", called, stock)
             gathered.problems.append(sentence.worded(scene.plan.units))
@@ -97,7 +98,7 @@ def _group(
     where = ", ".join(strip_called(scene, run) for run, _ in group)
     gathered.lines.append(_line(scene, gathered, profile, stock, kerf, plan, pieces, where))
     legs_count = sum(len(legs) for _, legs in group)
-    clips = sum(max(2, math.ceil(piece / published("strip.clip-mm")) + 1) for piece in pieces)
+    clips = sum(map(clips_of_a_piece, pieces))
     every = published("strip.clip-mm")
     old, kind = f"{profile.key}-{stock:.0f}", profile.key
     caps, spaced = Step("straight legs", legs_count), Step("a clip every", every, "mm",
@@ -110,6 +111,27 @@ def _group(
         f"strip.clips-{kind}", "Clips for the profile", clips, "profile-clips-10", spaced, where,
         f"strip.clips-{old}",
     )  # fmt: skip
+
+
+def pieces_on_legs(run: StripRun) -> list[list[float]]:
+    """Return how long the pieces of profile are on each leg of a run, in mm and in their order.
+
+    Nothing on any leg where the run has no profile, or one that cannot be cut.
+    """
+    legs = [math.dist(a, b) for a, b in pairwise(run.points)]
+    profile = finishes().profiles.get(run.profile or "")
+    if profile is None or _stock_mm(run, profile) <= 0:
+        return [[] for _ in legs]
+    return [_jointed(leg, _stock_mm(run, profile)) for leg in legs]
+
+
+def clips_of_a_piece(length_mm: float) -> int:
+    """Return how many clips hold a piece of profile so long: one at each end too."""
+    return math.ceil(length_mm / published("strip.clip-mm")) + 1
+
+
+def _stock_mm(run: StripRun, profile: Profile) -> float:
+    return profile.stock_mm if run.stock_mm is None else run.stock_mm
 
 
 def _jointed(leg_mm: float, stock_mm: float) -> list[float]:

@@ -14,8 +14,12 @@ from app.library.finishes import finishes
 from app.model.finishing import MirrorArea, StripRun
 from app.published.register import published
 from app.scene.build import Scene
-from app.takeoff.fixings import ledge_screws, run_clips
+from app.takeoff.fixings import ledge_screws
 from app.takeoff.mirrors import clips_on_an_edge, rows_of, sheets_across, spans_of
+from app.takeoff.profiles import clips_of_a_piece, pieces_on_legs
+
+INSET_MM = 25.0
+"""How far within the end of a piece its last clip sits: clear of the end cap and of a joint."""
 
 PointOnWall: TypeAlias = tuple[float, float]
 
@@ -59,20 +63,18 @@ def _clips(scene: Scene, area: MirrorArea) -> Iterator[PointOnWall]:
 
 
 def profile_points(run: StripRun) -> tuple[PointOnWall, ...]:
-    """Return the clips of a profile: at both ends of the run and evenly along it, none without."""
-    if run.profile is None:
-        return ()
-    legs = [(a, b, math.dist(a, b)) for a, b in pairwise(run.points)]
-    length = sum(long for _, _, long in legs)
-    return tuple(_along(legs, at) for at in _evenly(0.0, length, run_clips(length)))
+    """Return the clips of a profile: near both ends of each piece and evenly along it."""
+    return tuple(_on_legs(run))
 
 
-def _along(legs: list[tuple[PointOnWall, PointOnWall, float]], at: float) -> PointOnWall:
-    for (x0, z0), (x1, z1), long in legs:
-        if long and at <= long:
-            return x0 + (x1 - x0) * at / long, z0 + (z1 - z0) * at / long
-        at -= long
-    return legs[-1][1]
+def _on_legs(run: StripRun) -> Iterator[PointOnWall]:
+    for (a, b), pieces in zip(pairwise(run.points), pieces_on_legs(run), strict=True):
+        long, start = math.dist(a, b), 0.0
+        for piece in pieces:
+            inset = min(INSET_MM, piece / 2)
+            for at in _evenly(start + inset, start + piece - inset, clips_of_a_piece(piece)):
+                yield a[0] + (b[0] - a[0]) * at / long, a[1] + (b[1] - a[1]) * at / long
+            start += piece
 
 
 def _evenly(first: float, last: float, count: int) -> list[float]:

@@ -45,9 +45,9 @@ def test_a_mirror_and_lights() -> None:
 
 
 def test_strips_and_lights_on_concrete_share_their_plugs() -> None:
-    # 3 + 1 m of profile: 8 + 1 clips; five fittings: ten
+    # 3 + 1 m of profile in pieces of 2, 1 and 1 m: 5 + 3 + 3 clips; five fittings: ten
     found = took(room=room_of("concrete", ceiling="slab"), strips=[STRIP], lights=5)
-    assert counts(found) == {"plug-6": (19, 2), "drill-bit": (1, 0)}
+    assert counts(found) == {"plug-6": (21, 3), "drill-bit": (1, 0)}
     assert found.lines[0].was == ("fixings.concrete-light", "fixings.screws-100")
     bare = took(room=room_of("concrete", ceiling="slab"), strips=[{**STRIP, "profile": None}])
     assert counts(bare) == {}

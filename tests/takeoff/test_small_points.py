@@ -10,8 +10,9 @@ from itertools import pairwise
 import pytest
 
 from app.model.finishing import StripRun
-from app.takeoff.fixings import ledge_screws, run_clips
+from app.takeoff.fixings import ledge_screws
 from app.takeoff.mirrors import clips_of
+from app.takeoff.profiles import clips_of_a_piece
 from app.takeoff.small_points import clip_points, edge_points, ledge_points, profile_points
 from tests.takeoff.test_mirrors import area, with_sockets
 
@@ -62,12 +63,23 @@ def test_clips_of_a_profile_follow_it_round_its_corners() -> None:
         profile="profile-surface",
     )  # fmt: skip
     points = profile_points(run)
-    # 1900 along it: every 500 at most makes four parts
-    assert len(points) == run_clips(1900) == 5
-    assert points[0] == (500, 2000)
-    assert points[-1] == pytest.approx((1700, 1300))
-    # 475 from one to the next; the third and the fourth have the corner between them
-    assert points[2] == pytest.approx((1450, 2000))
-    assert points[3] == pytest.approx((1700, 1775))
-    assert math.dist(points[0], points[1]) == pytest.approx(475)
+    # each leg is a piece of its own: 1200 in three parts of at most 500, 700 in two
+    assert len(points) == clips_of_a_piece(1200) + clips_of_a_piece(700) == 4 + 3
+    # both ends of each sit 25 within it
+    assert points[0] == (525, 2000)
+    assert points[3] == pytest.approx((1675, 2000))
+    assert points[4] == pytest.approx((1700, 1975))
+    assert points[-1] == pytest.approx((1700, 1325))
+    assert math.dist(points[0], points[1]) == pytest.approx((1200 - 50) / 3)
     assert profile_points(run.model_copy(update={"profile": None})) == ()
+
+
+def test_a_leg_longer_than_the_stock_has_clips_at_both_sides_of_its_joint() -> None:
+    # 3000 from stock of 2000: pieces of 2000 and 1000 with 5 and 3 clips, as many as are bought
+    run = StripRun(
+        id="s", wall="back", points=((0, 2000), (3000, 2000)), profile="profile-surface",
+        stock_mm=2000,
+    )  # fmt: skip
+    points = profile_points(run)
+    assert len(points) == 5 + 3
+    assert [x for x, _ in points][4:6] == [1975, 2025]
