@@ -127,12 +127,14 @@ def length_words(length_mm: float, units: Units, parts: int = _SIXTEENTHS) -> st
 def example_length(metric: str, units: Units) -> str:
     """Return an example for a field: a metric one, or near it in whole inches or eighths.
 
-    What is no metric length stays as it is.
+    What is no metric length stays as it is, so does what leads up to one: ``such as 838 mm``.
     """
-    if units == "metric" or not re.fullmatch(r"\d[\d.]* mm?", metric):
+    parts = re.fullmatch(r"(such as )?(\d[\d.]* mm?)", metric)
+    if units == "metric" or parts is None:
         return metric
-    length_mm = parse_length_mm(metric)
-    return write_feet(length_mm, 1 if length_mm >= _INCHES_FROM_MM else _EIGHTHS)
+    length_mm = parse_length_mm(parts[2])
+    eighths = 1 if length_mm >= _INCHES_FROM_MM else _EIGHTHS
+    return f"{parts[1] or ''}{write_feet(length_mm, eighths)}"
 
 
 def measure_words(value: float, unit: str, units: Units, digits: int = 2) -> str:

@@ -52,6 +52,15 @@ OPENING_KINDS = (
     ("window", "Window"),
     ("gap", "Gap, no door"),
 )
+OPENING_EXAMPLES = {
+    "hinged": ("838 mm", "1.98 m"),
+    "pair": ("1.52 m", "1.98 m"),
+    **dict.fromkeys(("tracks", "canopy", "sectional", "roller", "side-sliding"),
+                    ("2.44 m", "2.13 m")),
+    "window": ("1.20 m", "1.05 m"),
+    "gap": ("900 mm", "2.05 m"),
+}  # fmt: skip
+"""Width and height that an empty form names as an example, by kind: usual sizes, never taken."""
 LOW_KINDS = tuple(
     (kind, kind)
     for kind in ("beam", "joist", "duct", "pipe", "light", "bulkhead", "track", "opener")

@@ -24,7 +24,7 @@ from app.forms.typed_money import typed_sum, written_sum
 from app.model.faults import plan_error
 from app.model.plan import Plan
 from app.scales import MASS, TEMPERATURE, Scale, written_fall
-from app.units import Units, written_on_tape
+from app.units import Units, parse_length_mm, written_on_tape
 
 Kind = Literal[
     "length", "number", "mass", "temperature", "fall", "money", "day", "clock", "choice", "yes",
@@ -32,6 +32,8 @@ Kind = Literal[
 ]  # fmt: skip
 SCALES: Mapping[Kind, Scale] = {"mass": MASS, "temperature": TEMPERATURE}
 """What is counted otherwise in feet; the label says in what."""
+_COUNTED = ("length", "number", "money", "fall", *SCALES)
+"""What is typed in figures."""
 Look = Literal["input", "list", "radio", "pictures", "tick"]
 Words = list[tuple[str, str]] | tuple[tuple[str, str], ...]
 Made = TypeVar("Made", bound=BaseModel)
@@ -162,6 +164,19 @@ class Table:
             if each.kind in ("length", "fall", *SCALES) and (value := held[each.name]) is not None
         }
 
+    def hint(self, each: Field, units: Units) -> str:
+        """Return what an empty field shows: its example, in the units of a plan.
+
+        "such as" leads up to a value that is not taken where nothing is typed: it is no default.
+        """
+        example = each.example_in(units)
+        optional = each.optional or _may_be_empty(attribute(self.model, each.at))
+        if optional or each.kind not in _COUNTED or not each.example[:1].isdigit():
+            return example
+        if each.empty is not None and _counted(each) == each.empty:
+            return example
+        return f"such as {example}"
+
     def _held(self, plan: Plan, thing: Any) -> dict[str, Any]:
         more = self.shown(plan, thing) if self.shown else {}
         return {
@@ -235,6 +250,11 @@ def form_bounds(table: Table, each: Field) -> tuple[float, float]:
     if least is None or most is None:
         raise TypeError(f"the field {each.name!r} has no bounds")
     return least, most
+
+
+def _counted(each: Field) -> float:
+    """Return what the example of a field comes to, in the units of the document."""
+    return parse_length_mm(each.example) if each.kind == "length" else float(each.example)
 
 
 def _is_pair(value: Any) -> bool:

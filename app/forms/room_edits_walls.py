@@ -8,7 +8,14 @@ from functools import partial
 from typing import Any
 
 from app.errors import Fault, PlanError
-from app.forms.choice_words import ENDS, OPENING_KINDS, WALL_FINISHES, WALL_KINDS, YES_NO
+from app.forms.choice_words import (
+    ENDS,
+    OPENING_EXAMPLES,
+    OPENING_KINDS,
+    WALL_FINISHES,
+    WALL_KINDS,
+    YES_NO,
+)
 from app.forms.field_table import (
     Table,
     choice,
@@ -71,8 +78,10 @@ OPENING = Table(
         text("label", "Name", "label"),
         length("offset", "", "offset_mm", what="where it begins", example="0.50 m", most=60_000,
                empty=0),
-        _size("width", "Width", "width_mm", what="the width", example="838 mm", most=12_000),
-        _size("height", "Height", "height_mm", what="the height", example="1.98 m", most=8000),
+        _size("width", "Width", "width_mm", what="the width", most=12_000,
+              example=OPENING_EXAMPLES["hinged"][0]),
+        _size("height", "Height", "height_mm", what="the height", most=8000,
+              example=OPENING_EXAMPLES["hinged"][1]),
         length("sill", "Sill above the floor", "sill_mm", what="the sill", example="0", most=6000,
                empty=0, span="", wrap="for-window half"),
         radio("hinge", "Hinge, seen from inside", "hinge", choices=ENDS, wrap="for-hinge half"),

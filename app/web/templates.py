@@ -8,6 +8,7 @@ from flask import Flask
 from jinja2 import BytecodeCache
 from jinja2.bccache import Bucket
 
+from app.forms.choice_words import OPENING_EXAMPLES
 from app.scales import MASS
 from app.wording import example_length, open_words
 
@@ -40,5 +41,6 @@ def set_templates(app: Flask) -> None:
     app.jinja_env.filters["example"] = example_length
     app.jinja_env.filters["mass"] = MASS.words
     app.jinja_env.globals["mass_unit"] = MASS.unit
+    app.jinja_env.globals["opening_examples"] = OPENING_EXAMPLES
     app.jinja_env.filters["open_words"] = open_words
     app.jinja_env.bytecode_cache = _COMPILED

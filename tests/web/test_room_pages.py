@@ -6,8 +6,10 @@ from typing import Any
 
 import pytest
 
+from app.forms.choice_words import OPENING_EXAMPLES, OPENING_KINDS
 from app.model.plan import Plan
 from app.model.versions import load
+from app.units import parse_length_mm
 from app.usecases.plans import Elbowroom
 from app.web.pages.room_words import PARTS
 from tests.thinned import one_of
@@ -111,6 +113,38 @@ def test_the_parts_of_the_page_come_with_the_answer(client: Any, plan_id: str) -
     assert told["of"] == "openings"
     # undo brings it back; what is chosen stays
     assert post(client, plan_id, "undo", "openings").json["redo_says"] == "remove the door"
+
+
+@pytest.mark.parametrize("units", ["metric", "feet"])
+def test_what_is_refused_when_left_empty_shows_an_example_not_a_default(
+    client: Any, house: Elbowroom, units: str
+) -> None:
+    plan_id = house.create(Plan.model_validate(plan_data(units=units))).plan_id
+    fields = {"wall": "back", "kind": "sectional"}
+    reply = post(client, plan_id, "add-opening", "openings", **fields).json
+    refused = {fault["field"] for fault in reply["error"]["fields"]}
+    assert refused == {"width", "height"}
+    page = client.get(f"/plan/{plan_id}/room?of=openings").text
+    for name in refused:
+        assert re.search(f'id="add-opening-{name}"[^>]*placeholder="such as [0-9]', page), name
+    # what an empty field stands for is shown as it is
+    assert re.search('id="add-opening-sill"[^>]*placeholder="0"', page)
+
+
+def test_each_kind_of_opening_has_an_example_of_its_own_that_it_takes(
+    client: Any, house: Elbowroom
+) -> None:
+    assert set(OPENING_EXAMPLES) == {kind for kind, _ in OPENING_KINDS}
+    for kind, (width, height) in OPENING_EXAMPLES.items():
+        plan_id = house.create(Plan.model_validate(plan_data())).plan_id
+        page = client.get(f"/plan/{plan_id}/room?of=openings").text
+        assert f'data-example-of="{kind}" data-width="such as {width}"' in page
+        fields = {"wall": "back", "kind": kind, "width": width, "height": height}
+        assert post(client, plan_id, "add-opening", "openings", **fields).status_code == 200, kind
+    # no garage door is as narrow as a door for one person: common practice, no source
+    least = parse_length_mm(OPENING_EXAMPLES["hinged"][0]) * 2
+    for kind in ("tracks", "canopy", "sectional", "roller"):
+        assert parse_length_mm(OPENING_EXAMPLES[kind][0]) >= least
 
 
 def test_an_edit_that_changes_nothing_adds_nothing_to_the_history(

@@ -53,7 +53,7 @@ def drawn(
             label,
             texts[each.name],
             choices,
-            hints.get(each.name, each.example_in(plan.units)),
+            hints.get(each.name, table.hint(each, plan.units)),
         )
     return shown
 

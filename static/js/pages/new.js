@@ -51,17 +51,26 @@ function read(name) {
 	return null;
 }
 
+/** The example that goes with the chosen kind of door. @param {string} name @returns {string|undefined} */
+function ofTheDoor(name) {
+	const kind = form.querySelector('input[name="door"]:checked');
+	if (!(kind instanceof HTMLInputElement)) return undefined;
+	return { door_width: kind.dataset['width'], door_height: kind.dataset['height'] }[name];
+}
+
 /** Examples in the fields as people of these units write them: in feet to the inch. */
 function showExamples() {
 	const usual = form.querySelector('#currency option[value=""]');
 	if (usual instanceof HTMLOptionElement) usual.textContent = usual.dataset[units()] ?? '';
 	for (const input of form.querySelectorAll('input[placeholder]')) {
 		if (!(input instanceof HTMLInputElement)) continue;
-		const metric = (input.dataset['metric'] ??= input.placeholder);
-		const length = /\d m{1,2}$/.test(metric) ? parseLength(metric) : null;
+		const metric = ofTheDoor(input.name) ?? (input.dataset['metric'] ??= input.placeholder);
+		const size = metric.replace(/^such as /, '');
+		const length = /^\d.* m{1,2}$/.test(size) ? parseLength(size) : null;
 		if (length === null) continue;
 		const step = length < 100 ? 3.175 : 25.4;
-		input.placeholder = units() === 'metric' ? metric : short(Math.round(length / step) * step, 'feet');
+		const shown = units() === 'metric' ? size : short(Math.round(length / step) * step, 'feet');
+		input.placeholder = `such as ${shown}`;
 	}
 }
 

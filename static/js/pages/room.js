@@ -11,6 +11,7 @@ import { parse, patch, remember } from './patch.js';
 import { tellWhereItBegins } from './room-begins.js';
 import { proposeFate } from './room-comes-and-goes.js';
 import { moveCorners } from './room-corners.js';
+import { suitExamples } from './room-examples.js';
 import { clear, mark } from './room-faults.js';
 import { RoomLooks } from './room-looks.js';
 import { weighPicture } from './room-picture.js';
@@ -133,6 +134,7 @@ function showBeside(parts, sent) {
 	if (!same && saving.bad) saving.tell('');
 	if (drafts.giveBack(panel) && !same) saving.tell(GIVEN_BACK);
 	begins();
+	examples();
 	const address = `?of=${encodeURIComponent(of).replaceAll('%3A', ':')}`;
 	if (address !== location.search) history.replaceState(null, '', address);
 }
@@ -364,6 +366,7 @@ moveCorners(stage, {
 weighPicture(panel);
 proposeFate(panel);
 const begins = tellWhereItBegins(stage, panel);
+const examples = suitExamples(panel);
 pickPoints(
 	stage,
 	panel,
