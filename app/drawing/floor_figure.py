@@ -214,16 +214,18 @@ def _numbers(group: Sequence[StockSheet]) -> list[tuple[CutRect, list[int]]]:
 
 def cut_words(group: Sequence[StockSheet], mats: Sequence[Mat], units: Units) -> tuple[str, ...]:
     """Say of each cut of stock pieces that are cut alike its numbers and size, and what more is to
-    be cut of it by the tape; first how many stock pieces there are of the kind.
+    be cut of it by the tape; first how many stock pieces there are of the kind. Cuts of one size
+    and shape are told once, with all their numbers.
     """
     known = {mat.number: mat for mat in mats}
-    lines = [f"{len(group)} of this"] if len(group) > 1 else []
+    first = (f"{len(group)} of this",) if len(group) > 1 else ()
     size_mm = group[0].width_mm, group[0].height_mm
+    numbers_of: dict[str, list[int]] = {}
     for cut, numbers in _numbers(group):
         size = f"{format_short(cut.width_mm, units)} × {format_short(cut.height_mm, units)}"
         shape = shape_words(known[cut.number], size_mm, units) if known[cut.number].notched else ()
-        lines.append("; ".join((f"{runs(numbers)}: {size}", *shape)))
-    return tuple(lines)
+        numbers_of.setdefault("; ".join((size, *shape)), []).extend(numbers)
+    return (*first, *(f"{runs(numbers)}: {words}" for words, numbers in numbers_of.items()))
 
 
 def sheet_items(

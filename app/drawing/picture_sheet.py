@@ -61,7 +61,9 @@ def _movements(scene: Scene) -> list[Block]:
     for one in stands(scene):
         verdict, tone = verdict_words(one.bay, scene.plan.units)
         who = scene.plan.called(one.bay.person.id)
-        words = f"{who}, {lower(one.bay.movement.name)}: {verdict}"
+        # the figures are told to be too high: here it is the room that is too low
+        how = f"the room is {verdict}" if one.bay.hits else verdict
+        words = f"{who}, {lower(one.bay.movement.name)}: {how}"
         rows.append(Words(words, "small" if tone == "ok" else f"dimt-{tone}"))
     return [Block("At the top of each movement", tuple(rows))] if rows else []
 

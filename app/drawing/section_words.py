@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from app.checks.headroom import person_name
 from app.drawing.section_bay import Bay
 from app.scene.build import Scene
 from app.units import Units, format_short
@@ -39,7 +38,7 @@ def bay_words(scene: Scene, bay: Bay) -> BayWords:
         name[:1].upper() + name[1:],
         verdict,
         tone,
-        f"{person_name(bay.person, units)}, {where}",
+        f"{scene.plan.called(bay.person.id)}, {where}",
         f"{bay.cause} {format_short(bay.clear_mm, units)}",
         f"{covering.material} {format_short(covering.thickness_mm, units)}"
         if covering.thickness_mm

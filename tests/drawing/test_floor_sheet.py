@@ -103,6 +103,21 @@ def test_where_to_begin_is_marked_and_measured_from_two_corners() -> None:
     assert mat.sheet == 1
 
 
+def test_cuts_of_one_size_out_of_one_stock_piece_are_told_once() -> None:
+    _, layout = many_cuts()
+    for group in alike_sheets(layout):
+        words = cut_words(group, layout.mats, "metric")
+        sizes = [each.partition(": ")[2] for each in words if ": " in each]
+        assert len(sizes) == len(set(sizes))
+        stock = {sheet.number for sheet in group}
+        assert numbers_in(words) == {mat.number for mat in layout.mats if mat.sheet in stock}
+    of = sample("single-garage")
+    (laying,) = of.scene.plan.fit_out.floors
+    strips = floor_layout(of.scene, laying)
+    told = [w for g in alike_sheets(strips) for w in cut_words(g, strips.mats, "metric")]
+    assert "8, 9: 1830 × 244" in told
+
+
 def sheet_scale(things: list[Seen], layout: Layout) -> float:
     """The scale at which stock pieces are drawn."""
     stock = next(t for t in things if t.ink == "stock")

@@ -276,7 +276,9 @@ def test_the_sheet_tells_how_each_movement_goes_that_is_wanted(name: str) -> Non
     rows = said[at + 1 : at + 1 + wanted]
     assert all(", " in row.words and ": " in row.words for row in rows)
     for row in rows:
-        tone = {"dimt-stop": "too low", "dimt-care": "short of", "small": "to spare"}[row.ink]
+        tone = {"dimt-stop": ": the room is ", "dimt-care": "short of", "small": "to spare"}[
+            row.ink
+        ]
         assert tone in row.words
     # what hits comes first, then what has no margin, then by what is to spare
     inks = [row.ink for row in rows]

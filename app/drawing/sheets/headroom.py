@@ -12,7 +12,6 @@ from typing import TypeAlias
 import shapely
 from shapely.geometry.base import BaseGeometry
 
-from app.checks.headroom import person_name
 from app.checks.open_floor import line_of
 from app.drawing.composed import Figure, Subject, composed
 from app.drawing.figure import levels_of, room_bounds, room_figure
@@ -28,11 +27,10 @@ from app.drawing.sheet import Sheet, TitleFields
 from app.drawing.sheet_words import Sample, area_sample, legend_block, line_sample
 from app.drawing.sheets.headroom_regions import half_plane, region
 from app.library.movements import movements
-from app.model.people import Person
 from app.scene.build import Scene
 from app.scene.overhead import Above
 from app.takeoff.surfaces import MM2_A_M2
-from app.units import Units, format_short
+from app.units import format_short
 from app.wording import area_words
 
 _STEP_MM = {"metric": 100.0, "feet": 101.6}
@@ -96,15 +94,11 @@ def _fits(scene: Scene) -> Iterator[_Fit]:
             if wish.wish != "want" or row is None or not row.on_card:
                 continue
             yield _Fit(
-                f"{row.name[:1].upper()}{row.name[1:]}, {_who(person, scene.plan.units)}",
+                f"{row.name[:1].upper()}{row.name[1:]}, {scene.plan.called(person.id)}",
                 line_of(scene, person, row.key).sentence,
                 region(scene, person, row, cautious=True),
                 region(scene, person, row, cautious=False),
             )
-
-
-def _who(person: Person, units: Units) -> str:
-    return person_name(person, units)
 
 
 def _figure(scene: Scene, lowest: Lowest, medium: Medium, scale: int) -> Figure:

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from itertools import pairwise
+from typing import TypeAlias
 
 import numpy as np
 import shapely
@@ -30,6 +31,14 @@ from app.takeoff.surfaces import Face, along_face
 BEFORE_MM = 900.0
 """Kit that stands nearer to a wall than this is shown before it, pale."""
 _EDGE_SHARE = 0.1
+_NEARER_MM = 1.0
+"""What is nearer to the eye by less than this hides nothing: parts with one front meet in it."""
+
+_TOUCH_MM = 0.01
+"""Edges nearer to one another than this are one line: sums of lengths differ by less."""
+
+Stroke: TypeAlias = "tuple[PointOnWall, PointOnWall]"
+"""A straight line on a wall laid flat, from end to end."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,13 +59,14 @@ class OnWall:
 
 @dataclass(frozen=True, slots=True)
 class Before:
-    """A box of kit that stands before a wall."""
+    """A box of kit that stands before a wall; `off` is how far its side to the eye is from it."""
 
     placed: Placed
     left: float
     right: float
     low: float
     high: float
+    off: float
 
 
 @dataclass(frozen=True)
@@ -94,6 +104,11 @@ class FlatWall:
     def before(self) -> tuple[Before, ...]:
         """The boxes of the kit that stands before the wall, in the order of the plan."""
         return tuple(self._before())
+
+    @cached_property
+    def before_edges(self) -> tuple[Stroke, ...]:
+        """The edges of that kit which one sees, none through what stands nearer."""
+        return unhidden(self.before)
 
     def _items(self) -> Iterator[OnWall]:
         wall, plan = self.face.wall, self.scene.plan
@@ -187,18 +202,52 @@ class FlatWall:
     def boxes(self, placed: Placed) -> Iterator[Before]:
         """Yield the solids of a piece as one sees them who faces the wall."""
         wall = self.face.wall
-        along, start = np.array(wall.along), np.array(wall.start)
+        along, start, out = np.array(wall.along), np.array(wall.start), np.array(wall.inward)
         for polygon, low, high in zip(
             placed.polygons(), placed.shape.low_mm, placed.shape.high_mm, strict=True
         ):
-            at = (shapely.get_coordinates(polygon) - start) @ along
+            corners = shapely.get_coordinates(polygon) - start
+            at, off = corners @ along, float((corners @ out).max())
             left, right = self.span(float(at.min()), float(at.max()))
             # what stands past an end of the wall stands before another one
             left, right = max(left, 0.0), min(right, self.length)
             if right <= left:
                 continue
             base = placed.lift_mm + placed.rest_mm[1]
-            yield Before(placed, left, right, base + float(low), base + float(high))
+            yield Before(placed, left, right, base + float(low), base + float(high), off)
+
+
+def unhidden(boxes: Sequence[Before]) -> tuple[Stroke, ...]:
+    """Return the edges of boxes before a wall that no box nearer to the eye hides, s and z, mm."""
+    strokes: list[Stroke] = []
+    for box in boxes:
+        nearer = [other for other in boxes if other.off > box.off + _NEARER_MM]
+        for z in (box.low, box.high):
+            hiding = [(o.left, o.right) for o in nearer if _within(z, o.low, o.high)]
+            strokes += [((a, z), (b, z)) for a, b in _without(box.left, box.right, hiding)]
+        for s in (box.left, box.right):
+            hiding = [(o.low, o.high) for o in nearer if _within(s, o.left, o.right)]
+            strokes += [((s, a), (s, b)) for a, b in _without(box.low, box.high, hiding)]
+    return tuple(strokes)
+
+
+def _within(mm: float, low: float, high: float) -> bool:
+    """Return whether a line lies behind what reaches from `low` to `high`, not along its edge."""
+    return low + _TOUCH_MM < mm < high - _TOUCH_MM
+
+
+def _without(
+    start: float, end: float, hiding: Iterable[tuple[float, float]]
+) -> Iterator[tuple[float, float]]:
+    """Yield what of a stretch lies in none of others."""
+    for low, high in sorted(hiding):
+        if low > start:
+            yield start, min(low, end)
+        start = max(start, high)
+        if start >= end:
+            return
+    if start < end:
+        yield start, end
 
 
 def _spread(left: float, right: float, count: int) -> list[float]:

@@ -14,7 +14,7 @@ from app.drawing.composed import LITTLE_SMALLER, Figure, Subject, composed
 from app.drawing.lettering import width_of, wrap
 from app.drawing.medium import Medium
 from app.drawing.placing import Crowd, Spot, around
-from app.drawing.primitives import Circle, Group, Item, Line, Polygon, Text
+from app.drawing.primitives import Circle, Group, Item, Line, Polygon, Strokes, Text
 from app.drawing.sheet import Sheet, TitleFields
 from app.drawing.sheets.upright import upright
 from app.drawing.sheets.wall_items import FlatWall, OnWall
@@ -86,10 +86,11 @@ def _figure(flat: FlatWall, key: bool, beside: bool, medium: Medium, scale: int)
     things = flat.items
     for thing in things:
         items += _thing(thing, em)
-    # nearer to the eye than what is in the wall and on it, and seen through
-    for box in flat.before:
-        corners = _corners(box.left, box.right, box.low, box.high)
-        items.append(Polygon(corners, "pale"))
+    # nearer to the eye than what is in the wall and on it, which shows through: it is what one
+    # comes here for; but no piece shows through another
+    edges = tuple(((a, -b), (c, -d)) for (a, b), (c, d) in flat.before_edges)
+    if edges:
+        items.append(Strokes(edges, "pale"))
     items.append(Polygon(tuple((s, -z) for s, z in ring), "edge-ring"))
     items += _names(flat, things, em, units)
     chain, deep = _chains(flat, things, low, em, units)

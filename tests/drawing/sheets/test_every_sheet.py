@@ -9,7 +9,7 @@ from app.drawing.sheets.walls import walls_sheet
 from app.model.plan import Plan
 from app.scene.build import build_scene
 from app.units import Units
-from app.usecases.drawing_set import DRAWN, names_of
+from app.usecases.drawing_set import DRAWN, SET, draw_named, names_of
 from app.usecases.files import samples
 from tests.builders import make_person, make_plan, make_room, place
 from tests.drawing.boxes import lettered, outside, overlaps
@@ -57,6 +57,24 @@ def test_on_all_papers_in_both_units(key: str, paper: str, units: Units) -> None
     of = sample(key, units)
     for which, _ in names_of(of.plan):
         assert faults(sheet(of, which, paper)) == [], which
+
+
+def test_words_of_a_cover_keep_to_the_frame_and_off_one_another() -> None:
+    for paper in ("A3", "A4"):
+        first = draw_named(sample("upstairs-room"), SET, paper, None, ("costs",)).pages[0]
+        assert ": cover" in first.title
+        assert faults(Sheet((first,), paper, 1)) == []
+
+
+@pytest.mark.long
+@pytest.mark.parametrize("paper", sorted(PAPERS))
+@pytest.mark.parametrize("key", KEYS)
+def test_a_whole_set_with_its_cover_on_all_papers(key: str, paper: str) -> None:
+    units: Units = "metric" if paper.startswith("A") else "feet"
+    drawn = sheet(sample(key, units), SET, paper)
+    assert faults(drawn) == []
+    # the cover says on which sheet each begins: no page is without its number
+    assert len(drawn.pages) > len(names_of(sample(key).plan))
 
 
 def test_what_has_room_on_one_paper_stands_on_one() -> None:

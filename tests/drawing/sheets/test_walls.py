@@ -4,8 +4,9 @@ import math
 from itertools import accumulate, pairwise
 
 import pytest
+import shapely
 
-from app.drawing.sheets.wall_items import FlatWall
+from app.drawing.sheets.wall_items import Before, FlatWall, unhidden
 from app.drawing.sheets.walls import walls_sheet
 from app.model.room import Opening, Socket
 from app.scene.build import Scene, build_scene
@@ -141,3 +142,41 @@ def test_every_clip_on_the_list_is_a_dot_on_a_wall(key: str) -> None:
     assert drawn == sum(len(t.clips) for t in (*mirrors, *strips))
     said = " ".join(t.words for svg in sheet(of, "walls").svgs for t in seen(parse(svg)))
     assert all(f"{len(t.clips)} clips (dots)" in said for t in (*mirrors, *strips))
+
+
+def test_kit_before_a_wall_hides_what_stands_behind_it() -> None:
+    scene = garage()
+    placed = scene.order[0]
+    # by hand: a box of 100 x 80 whose right half is behind a nearer one, and one as far as that
+    back = Before(placed, 0.0, 100.0, 0.0, 80.0, off=300.0)
+    near = Before(placed, 50.0, 150.0, 0.0, 60.0, off=500.0)
+    level = Before(placed, 120.0, 200.0, 0.0, 90.0, off=500.4)
+    edges = unhidden([back, near, level])
+    assert ((0.0, 80.0), (100.0, 80.0)) in edges
+    assert ((100.0, 60.0), (100.0, 80.0)) in edges
+    assert not any(a == c == 100.0 and b < 60.0 for (a, b), (c, _) in edges)
+    # neither of two that are as near hides the other
+    assert {((50.0, 60.0), (150.0, 60.0)), ((120.0, 0.0), (120.0, 90.0))} <= set(edges)
+
+
+@pytest.mark.parametrize("key", ["double-garage", "basement", "single-garage", "upstairs-room"])
+def test_no_edge_of_kit_before_a_wall_shows_through_a_nearer_box(key: str) -> None:
+    scene, hidden = sample(key).scene, 0.0
+    for face in faces(scene):
+        flat = FlatWall(face, scene)
+        drawn = shapely.MultiLineString(list(flat.before_edges))
+        visible = 0.0
+        for one in flat.before:
+            outline = shapely.box(one.left, one.low, one.right, one.high).exterior
+            over = [
+                shapely.box(b.left, b.low, b.right, b.high).buffer(-0.01)
+                for b in flat.before
+                if b.off > one.off + 1
+            ]
+            # what the clipper of GEOS leaves of it is drawn, and it alone
+            left = outline.difference(shapely.union_all(over))
+            assert left.difference(drawn.buffer(0.05)).length < 0.1
+            visible += left.length
+            hidden += outline.length - left.length
+        assert drawn.length == pytest.approx(visible, rel=1e-4)
+    assert hidden > 1
