@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 
 from app.arrange.moves import Move, Mover, shift_words
 from app.arrange.on_walls import ends_off, shifts_on_walls
+from app.arrange.roundness import is_round, turns_into_itself
 from app.arrange.sense import NEAR_A_WALL_MM, backed, may_move
 from app.arrange.tries import members, turned_about
 from app.checks.behind import wall_behind, wall_name
@@ -70,9 +71,8 @@ def at_other_walls(mover: Mover, snag: Snag) -> Iterator[Move]:
             if best is not None:
                 (dx, dy), move = best
                 words = phrase(
-                    "Turn the {} {}, {} back to {}, and move {} {}.",
-                    lower(placed.name),
-                    _turn_words(facing - placed.pose.angle_deg),
+                    "{}, {} back to {}, and move {} {}.",
+                    turned_words(scene, root, facing - placed.pose.angle_deg),
                     "their" if is_many(placed.name) else "its",
                     wall_name(scene, wall),
                     _it(placed),
@@ -121,13 +121,16 @@ def net_move_words(scene: Scene, root: str, pose: Pose) -> str:
     """Say how a station comes to a pose from where it stands, as one move."""
     placed = scene.placed[root]
     shift = shift_words(scene, pose.x_mm - placed.at[0], pose.y_mm - placed.at[1])
-    name, words = lower(placed.name), _turn_words(pose.angle_deg - placed.pose.angle_deg)
+    name, words = (
+        lower(placed.name),
+        turned_words(scene, root, pose.angle_deg - placed.pose.angle_deg),
+    )
     if not words:
         advice = phrase("Move the {} {}.", name, shift)
     elif not shift.values:
-        advice = phrase("Turn the {} {}.", name, words)
+        advice = phrase("{}.", words)
     else:
-        advice = phrase("Turn the {} {} and move {} {}.", name, words, _it(placed), shift)
+        advice = phrase("{} and move {} {}.", words, _it(placed), shift)
     return advice.worded(scene.plan.units)
 
 
@@ -146,7 +149,24 @@ def _turn_words(angle: float) -> str:
     return f"by {abs(turns):.0f} degrees {way}"
 
 
+def turned_words(scene: Scene, root: str, angle: float) -> str:
+    """Return what turning a station is called, without a full stop; nothing for no turn.
+
+    What is round is not seen to turn: it is used from another side.
+    """
+    name, words = lower(scene.placed[root].name), _turn_words(angle)
+    if not words or not is_round(scene, root):
+        return words and f"Turn the {name} {words}"
+    if words == "half round":
+        return f"Use the {name} from the opposite side"
+    if words == "a quarter":
+        return f"Use the {name} from a quarter further round"
+    return f"Use the {name} from {words.removeprefix('by ').replace('degrees', 'degrees further')}"
+
+
 def _turned(mover: Mover, snag: Snag, root: str, angle: float) -> Iterator[Move]:
+    if turns_into_itself(mover.scene, root, angle):
+        return
     poses = turned_about(mover.scene, root, angle)
     there = mover.moved(poses)
     sane = partial(mover.is_sane, there, poses)
@@ -154,12 +174,13 @@ def _turned(mover: Mover, snag: Snag, root: str, angle: float) -> Iterator[Move]
         return
     effect = mover.effect(poses, snag)
     if effect is not None:
-        name = lower(mover.scene.placed[root].name)
-        yield Move(f"Turn the {name} {_turn_words(angle)}.", poses, 0.0, effect)
+        yield Move(f"{turned_words(mover.scene, root, angle)}.", poses, 0.0, effect)
 
 
 def _turned_and_shifted(mover: Mover, snag: Snag, root: str, quarters: int) -> Iterator[Move]:
     scene, angle = mover.scene, quarters * QUARTER_TURN_DEG
+    if turns_into_itself(scene, root, angle):
+        return
     poses = turned_about(scene, root, angle)
     xs, ys = np.meshgrid(NEAR_SHIFTS_MM, NEAR_SHIFTS_MM)
     grid = np.stack([xs.ravel(), ys.ravel()], axis=1)
@@ -168,8 +189,8 @@ def _turned_and_shifted(mover: Mover, snag: Snag, root: str, quarters: int) -> I
     if best is not None:
         (dx, dy), move = best
         words = phrase(
-            "Turn the {} a quarter and move {} {}.",
-            lower(scene.placed[root].name),
+            "{} and move {} {}.",
+            turned_words(scene, root, angle),
             _it(scene.placed[root]),
             shift_words(scene, dx, dy),
         ).worded(scene.plan.units)
