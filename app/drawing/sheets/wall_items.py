@@ -55,11 +55,13 @@ class OnWall:
     placed: Placed | None = None
     clips: tuple[tuple[float, float], ...] = ()
     screws: tuple[tuple[float, float], ...] = ()
+    parts: tuple[Before, ...] = ()
+    """The boxes that kit on the wall is made of, the nearest to the eye last."""
 
 
 @dataclass(frozen=True, slots=True)
 class Before:
-    """A box of kit that stands before a wall; `off` is how far its side to the eye is from it."""
+    """A box of kit before a wall or on it; `off` is how far from it its front is."""
 
     placed: Placed
     left: float
@@ -172,7 +174,10 @@ class FlatWall:
             if is_hung(placed):
                 clips = edge_points(left, right, low, high, clips_of_piece(placed) // 2)
                 screws = ledge_points(left, right - left, low)
-            yield OnWall("kit", placed.name, left, right, low, high, fixings, placed, clips, screws)
+            parts = tuple(sorted(boxes, key=lambda box: box.off))
+            yield OnWall(
+                "kit", placed.name, left, right, low, high, fixings, placed, clips, screws, parts
+            )
 
     def _flat(self, points: Iterable[PointOnWall]) -> tuple[PointOnWall, ...]:
         """Return points of the wall, as plans say them, laid flat."""

@@ -20,6 +20,7 @@ from app.drawing.sheets.upright import upright
 from app.drawing.sheets.wall_items import FlatWall, OnWall
 from app.library.finishes import finishes
 from app.scene.build import Scene
+from app.takeoff.mirrors import is_hung
 from app.takeoff.surfaces import faces
 from app.units import Units, format_short
 from app.wording import lower
@@ -166,8 +167,13 @@ def _thing(thing: OnWall, em: float) -> list[Item]:
     ]
     if thing.kind == "strip":
         return [Line((thing.left, -thing.low), (thing.right, -thing.high), "lit", data), *dots]
-    corners = _corners(thing.left, thing.right, thing.low, thing.high)
-    items: list[Item] = [Polygon(corners, _INKS[thing.kind], "", data)]
+    glass = thing.placed is not None and is_hung(thing.placed)
+    ink = "mirror" if glass else _INKS[thing.kind]
+    # kit as it is made: a plain rectangle would be taken for an opening
+    items: list[Item] = [
+        Polygon(_corners(box.left, box.right, box.low, box.high), ink, "", data)
+        for box in thing.parts or (thing,)
+    ]
     if thing.kind == "window":
         middle = (thing.left + thing.right) / 2
         items.append(Line((middle, -thing.low), (middle, -thing.high), "thin"))
@@ -181,8 +187,9 @@ def _thing(thing: OnWall, em: float) -> list[Item]:
 def _names(flat: FlatWall, things: Sequence[OnWall], em: float, units: Units) -> list[Item]:
     """Letter what each thing is, and its height above the floor, where it hides least."""
     strokes = [
-        shapely.box(t.left, -t.high, max(t.right, t.left + 1), -t.low + 1).boundary for t in things
-    ]
+        shapely.box(t.left, -t.high, max(t.right, t.left + 1), -t.low + 1).boundary
+        for thing in things for t in (thing, *thing.parts)
+    ]  # fmt: skip
     strokes += [
         shapely.Point(x, -z).buffer(em * _DOT_EM).boundary
         for t in things for x, z in (*t.clips, *t.screws)

@@ -187,3 +187,15 @@ def test_what_is_spare_is_a_line_of_that_length(key: str) -> None:
                 assert min(abs(length - mm) for length in lengths) < 1.0
                 count += 1
     assert count or key == "double-garage" or key == "upstairs-room"
+
+
+@pytest.mark.parametrize("which", ["section", "headroom"])
+def test_people_are_called_as_the_figures_are_lettered_and_nobody_by_a_stature(which: str) -> None:
+    of = sample("basement")
+    said = [t.words for svg in sheet(of, which).svgs for t in seen(parse(svg))]
+    called = {of.plan.called(person.id) for person in of.plan.people}
+    assert called == {"A", "B"}
+    heads = [words for words in said if words.startswith(("Running, ", "Floor work, "))]
+    assert {words.split(", ")[1] for words in heads} == called
+    # nobody looking on is told how tall they are, as on the page beside
+    assert not [words for words in said if "1.80 m" in words or "1.67 m" in words]

@@ -180,3 +180,28 @@ def test_no_edge_of_kit_before_a_wall_shows_through_a_nearer_box(key: str) -> No
             hidden += outline.length - left.length
         assert drawn.length == pytest.approx(visible, rel=1e-4)
     assert hidden > 1
+
+
+@pytest.mark.parametrize(
+    ("key", "wall", "ink"),
+    [("upstairs-room", "back", "thing"), ("double-garage", "back", "mirror")],
+)
+def test_kit_on_a_wall_is_drawn_by_its_parts_and_a_mirror_as_glass(
+    key: str, wall: str, ink: str
+) -> None:
+    scene = sample(key).scene
+    (flat,) = [FlatWall(face, scene) for face in faces(scene) if face.wall.id == wall]
+    (kit,) = [thing for thing in flat.items if thing.kind == "kit"]
+    assert kit.placed is not None
+    drawn = [
+        thing
+        for svg in sheet(sample(key), "walls").inside
+        for element in parse(svg).iter()
+        if element.get("data-wall") == wall
+        for thing in seen(element)
+        if thing.ink == ink
+    ]
+    # as many solids as the library gives it, and together as large as it is
+    assert len(drawn) == len(kit.placed.kit.solids)
+    xs = [x for thing in drawn for x, _ in thing.points]
+    assert (min(xs), max(xs)) == pytest.approx((kit.left, kit.right), abs=1)
