@@ -17,7 +17,7 @@ from app.drawing.placing import Crowd, Spot, around
 from app.drawing.primitives import Circle, Group, Item, Line, Polygon, Strokes, Text
 from app.drawing.sheet import Sheet, TitleFields
 from app.drawing.sheets.upright import upright
-from app.drawing.sheets.wall_items import FlatWall, OnWall
+from app.drawing.sheets.wall_items import Before, FlatWall, OnWall
 from app.library.finishes import finishes
 from app.scene.build import Scene
 from app.takeoff.mirrors import is_hung
@@ -186,10 +186,10 @@ def _thing(thing: OnWall, em: float) -> list[Item]:
 
 def _names(flat: FlatWall, things: Sequence[OnWall], em: float, units: Units) -> list[Item]:
     """Letter what each thing is, and its height above the floor, where it hides least."""
+    boxes: list[OnWall | Before] = [*things, *(part for thing in things for part in thing.parts)]
     strokes = [
-        shapely.box(t.left, -t.high, max(t.right, t.left + 1), -t.low + 1).boundary
-        for thing in things for t in (thing, *thing.parts)
-    ]  # fmt: skip
+        shapely.box(b.left, -b.high, max(b.right, b.left + 1), -b.low + 1).boundary for b in boxes
+    ]
     strokes += [
         shapely.Point(x, -z).buffer(em * _DOT_EM).boundary
         for t in things for x, z in (*t.clips, *t.screws)
