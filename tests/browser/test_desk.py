@@ -3,11 +3,12 @@
 import pytest
 from playwright.sync_api import Page, expect
 
+from app.model.money import Entry, Money
 from tests.browser.desk import Desk
 from tests.browser.rest import in_one_go, painted
 from tests.browser.rooms import BAR, BENCH, HIGH, RACK, workshop
 from tests.browser.store import PlanStore
-from tests.builders import place
+from tests.builders import make_plan, place
 
 # From the middle of the mid rack (depth 1250) to its front hooks: 625 + 37, row of the kit library.
 HOOKS_MM = 662
@@ -308,6 +309,21 @@ def test_real_sizes_and_price_are_kept(desk: Desk) -> None:
     desk.choose("tree")
     expect(desk.field("width_mm")).to_have_value("650")
     expect(desk.field("price_minor")).to_have_value("79.50")
+
+
+def test_what_is_owned_shows_no_price(page: Page, kept: PlanStore) -> None:
+    pieces = [
+        place("chest-freezer", 1000, 1000, piece_id="freezer", stays=True),
+        place("flat-bench", 2500, 2500, piece_id="had"),
+        place("flat-bench", 4000, 4000, piece_id="bought"),
+    ]
+    money = Money(entries=(Entry(id="piece.had", standing="owned"),))
+    plan_id = kept.put(make_plan(*pieces).model_copy(update={"money": money}))
+    desk = Desk(page, kept, plan_id).open()
+    for piece, owned in (("freezer", True), ("had", True), ("bought", False)):
+        desk.choose(piece)
+        expect(desk.card.get_by_text("yours already")).to_be_visible(visible=owned)
+        expect(desk.field("price_minor")).to_be_visible(visible=not owned)
 
 
 def test_a_pinned_piece_stays(desk: Desk) -> None:

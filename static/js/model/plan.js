@@ -56,6 +56,16 @@ export function nameOf(piece, library) {
 	return piece.label || library[piece.type]?.name || piece.type;
 }
 
+/**
+ * Whether the household has it already: nothing is charged for it. What stays is owned, unless the
+ * cost sheet says otherwise.
+ * @param {Plan} plan @param {Piece} piece
+ */
+export function isOwned(plan, piece) {
+	const entry = plan.money?.entries?.find(({ id }) => id === `piece.${piece.id}`);
+	return entry ? entry.standing === 'owned' : piece.stays;
+}
+
 /** @param {State} state @param {string} id @returns {Pose} */
 export function poseOf(state, id) {
 	const pose = state.preview[id] ?? pieceOf(state.plan, id)?.pose;

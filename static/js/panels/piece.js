@@ -4,7 +4,7 @@ import { el, need, say } from '../dom.js';
 import { units } from '../model/arrange.js';
 import { corners, faces, gaps } from '../model/geometry.js';
 import { short } from '../model/written.js';
-import { nameOf, pieceOf, poseOf, rootOf, sizeOf, stationOf } from '../model/plan.js';
+import { isOwned, nameOf, pieceOf, poseOf, rootOf, sizeOf, stationOf } from '../model/plan.js';
 
 /** @import {KitRow, Piece, PieceActions, State} from '../types.js' */
 /** @typedef {'left'|'right'|'back'|'front'} Side */
@@ -27,6 +27,7 @@ export class PieceCard {
 		this.name = need(root, '.piece-name', HTMLElement);
 		this.station = need(root, '.piece-station', HTMLElement);
 		this.whole = need(root, '[data-act="whole"]', HTMLButtonElement);
+		this.yours = need(root, '.is-yours', HTMLElement);
 		this.pin = need(root, '[data-act="pin"]', HTMLButtonElement);
 		this.later = need(root, '[data-act="later"]', HTMLButtonElement);
 		this.state = need(root, '[name="state"]', HTMLSelectElement);
@@ -86,6 +87,9 @@ export class PieceCard {
 			const only = field.getAttribute('data-only');
 			/** @type {HTMLElement} */ (field).hidden = !(only === 'bar' ? row?.bar : row?.runs);
 		}
+		const price = this.inputs.find((input) => input.name === 'price_minor')?.closest('label');
+		if (price) price.hidden = isOwned(state.plan, piece);
+		this.yours.hidden = !isOwned(state.plan, piece);
 		this.later.setAttribute('aria-pressed', String(piece.later));
 		const states = Object.entries(row?.states ?? {});
 		/** @type {HTMLElement} */ (this.state.parentElement).hidden = states.length === 0;
