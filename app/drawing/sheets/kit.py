@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
+from app.checks.mirrors import edges_mm, mirror_kg
 from app.costs.cost import PIECE, CostLine, Costs
 from app.drawing.composed import Subject
 from app.drawing.flow import Block, Cells, Entry, Stacked, Words
@@ -12,6 +13,7 @@ from app.drawing.sheet import Sheet, TitleFields
 from app.drawing.word_sheet import worded
 from app.scales import MASS, beside_kg
 from app.scene.build import Placed, Scene
+from app.takeoff.mirrors import is_hung
 from app.units import Units, format_money, format_short
 from app.wording import measure_words
 
@@ -77,9 +79,13 @@ def kit_sheet(
 
 def _row(placed: Placed, line: CostLine | None, when: Mapping[str, str], units: Units) -> _Row:
     extent = placed.extent
-    sides = (extent.width_mm, extent.depth_mm, extent.height_mm)
+    high_mm, mass_kg = extent.height_mm, placed.piece.mass_kg or placed.kit.mass_kg
+    if is_hung(placed):
+        # its height on the plan is that of its upper edge: to be bought is the glass
+        low, top = edges_mm(placed)
+        high_mm, mass_kg = top - low, mirror_kg(placed)
+    sides = (extent.width_mm, extent.depth_mm, high_mm)
     size = " × ".join(format_short(side, units) for side in sides)
-    mass_kg = placed.piece.mass_kg or placed.kit.mass_kg
     standing = line.standing if line is not None else "to-come"
     due = "" if standing in ("owned", "bought") else when.get(placed.piece.id, "")
     return _Row(

@@ -54,6 +54,15 @@ def test_each_thing_has_its_size_mass_price_standing_and_day() -> None:
     assert not any("freezer" in word.lower() for word in words)
 
 
+def test_a_mirror_is_bought_by_its_glass_not_by_how_high_it_hangs() -> None:
+    hung = place("mirror", 2000, 15, piece_id="m", width=800)
+    words = told(kept(hung))
+    # by hand: from its ledge at 500 up to 2000; 0.8 × 1.5 m of 6 mm at 2.5 kg/m² a mm are 18 kg
+    # (2500 kg/m³: EN 572-1, soda-lime glass, from memory)
+    assert words[words.index("Mirror") + 2] == "800 × 30 × 1500 mm, 18 kg; to be ordered"
+    assert words[words.index("To be ordered, 1") + 1].endswith(", 18 kg")
+
+
 def test_what_it_comes_to_by_how_it_stands() -> None:
     words = told(kept(*KIT))
     for row, sums in (
