@@ -126,7 +126,8 @@ choice = partial(Field, kind="choice", look="list")
 radio = partial(Field, kind="choice", look="radio", span="")
 pictures = partial(Field, kind="choice", look="pictures", span="")
 key = partial(Field, kind="key", look="list")
-wall = partial(Field, at="wall", kind="wall", look="list", choices="walls")
+wall = partial(Field, at="wall", kind="wall", look="list", choices="walls",
+               span="")  # fmt: skip
 
 
 @dataclass(frozen=True)

@@ -105,3 +105,11 @@ def test_a_form_sent_back_as_it_stands_changes_nothing(things: Things, units: Un
         }
         after, _ = things.change(plan, Typed({**fields, "id": thing.id, "part": thing.id}, units))
         assert after == plan
+
+
+def test_a_wall_is_chosen_from_a_list_as_wide_as_the_form() -> None:
+    # a letter, a length and a name such as "D, 9' 8 1/8\", the garage door wall": half a form is
+    # too narrow for it, and what is chosen in a list is never broken into lines
+    walls = [each for table, each in FIELDS if each.kind == "wall" or each.choices == "walls"]
+    assert len(walls) > 8
+    assert [each.name for each in walls if "half" in f"{each.span} {each.wrap}".split()] == []

@@ -285,7 +285,7 @@ class FitView(PlanView):
             "walls": walls,
             "zones": [
                 ("", "the whole floor"),
-                *((key, f"a part, measured from wall {words}") for key, words in walls),
+                *((key, f"from wall {words}") for key, words in walls),
             ],
             "start_walls": [("", "the longest straight one"), *walls],
         }
