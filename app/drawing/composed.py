@@ -51,6 +51,8 @@ AIR_MM = 1.5
 NOT_TO_SCALE = "not to scale"
 LITTLE_SMALLER = 1.34
 """How much smaller figures may be drawn to stand on fewer pages: the next scale but no more."""
+_LARGE_ENOUGH, _NEXT_SMALLER = 25, 1.5
+"""Down to 1:25 a figure is read as well, and its next scale may be further off: 1:16 and 1:24."""
 
 Bounds = tuple[float, float, float, float]
 
@@ -137,7 +139,8 @@ def composed(
     tries = [scale]
     if asked is None:
         # a little smaller where that saves paper
-        tries += [s for s in several if scale < s <= scale * LITTLE_SMALLER]
+        most = max(scale * LITTLE_SMALLER, min(scale * _NEXT_SMALLER, _LARGE_ENOUGH))
+        tries += [s for s in several if scale < s <= most]
     ways = [
         (at, way)
         for at in tries
