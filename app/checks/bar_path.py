@@ -33,9 +33,10 @@ _HIGH, _PLATE = "space.to-mm", "plate.large-diameter-mm"
 def bar_paths(scene: Scene) -> Iterator[Snag]:
     """Yield a care for each station whose bar meets something on its way out; a note if only nice.
 
-    A movement with a place elsewhere whose bar meets nothing asks for no other.
+    A movement with a place elsewhere whose bar meets nothing asks for no other. Of several things
+    that one bar meets, what takes most of its way is named: which it is hangs on no name or order.
     """
-    met: dict[tuple[str, str], Snag] = {}
+    met: dict[str, list[tuple[bool, float, Snag]]] = {}
     for movement, ratio in LOWEST.items():
         people = [p for p in scene.plan.people if p.wish_for(movement) in ("want", "nice")]
         if not people:
@@ -44,14 +45,15 @@ def bar_paths(scene: Scene) -> Iterator[Snag]:
         wanted = any(person.wish_for(movement) == "want" for person in people)
         every = [_met(scene, spot, low, wanted) for spot in spots(scene).get(movement, ())]
         if every and all(snag is not None for snag in every):
-            for snag in every:
-                assert snag is not None
-                met.setdefault((snag.pieces[0], snag.against or ""), snag)
-    yield from met.values()
+            for one in every:
+                assert one is not None
+                met.setdefault(one[1].pieces[0], []).append((wanted, *one))
+    for rows in met.values():
+        yield max(rows, key=lambda row: row[:2])[2]
 
 
-def _met(scene: Scene, spot: Spot, low_mm: float, wanted: bool) -> Snag | None:
-    """Return what the bar of a station meets on its way to a place, if it does."""
+def _met(scene: Scene, spot: Spot, low_mm: float, wanted: bool) -> tuple[float, Snag] | None:
+    """Return what the bar of a station meets on its way to a place, and how much of it in mm2."""
     if spot.use.inside:
         return None
     bars = (one for one in scene.stations[spot.placed.root] if one.kit.bar is not None)
@@ -71,13 +73,14 @@ def _met(scene: Scene, spot: Spot, low_mm: float, wanted: bool) -> Snag | None:
     hits = hits[~shapely.intersects(solids.cores[hits], at_rest)]
     if not len(hits):
         return None
-    first = int(hits[0])
+    taken = shapely.area(shapely.intersection(solids.cores[hits], way))
+    first = int(hits[taken.argmax()])
     owner = int(solids.owner[first])
     other = scene.order[owner] if owner < count else None
     name = f"the {lower(other.name)}" if other else scene.fixed_names[owner - count]
     place = way.intersection(solids.cores[first]).centroid
     right, _ = front_of(scene.plan).split(place.x - bar.at[0], place.y - bar.at[1])
-    return Snag(
+    snag = Snag(
         code="bar-path",
         hangs_on_place=True,
         while_training=True,
@@ -92,6 +95,7 @@ def _met(scene: Scene, spot: Spot, low_mm: float, wanted: bool) -> Snag | None:
         source_keys=(_PLATE, *LOWEST.values()),
         against=other.piece.id if other else name,
     )
+    return float(taken.max()), snag
 
 
 def _ways(bar: Placed, spot: Spot, plate_mm: float) -> tuple[Polygon, Polygon]:

@@ -17,6 +17,7 @@ from shapely import Polygon, box
 from shapely.geometry.base import BaseGeometry
 
 from app.checks.doors import UNDER
+from app.checks.mirror_areas import sheets
 from app.placing.convex import (
     GROWN_MM,
     Ring,
@@ -101,7 +102,7 @@ class Ground:
             (np.array([shape.left, shape.right]), shape.opening.sill_mm)
             for shape in room.openings
             if shape.opening.has_glass
-        )
+        ) + tuple((np.array(one.line.coords), one.low_mm) for one in sheets(scene))
         # what of the room's rules columns break by themselves
         self.broken = frozenset(
             (i, j)

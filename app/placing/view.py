@@ -42,10 +42,12 @@ def _no_stands() -> Recent[tuple[object, ...], Any]:
 def take_over(scene: Scene, before: Scene) -> Scene:
     """Return the scene of a plan, with what was found of its room in the scene of another plan.
 
-    Nothing is taken over of another room, or where situations or values are others.
+    Nothing is taken over of another room, or where situations, mirrors on walls or values are
+    others.
     """
     plan, was = scene.plan, before.plan
     alike = plan.overrides == was.overrides and not plan.situations and not was.situations
+    alike = alike and plan.fit_out.mirrors == was.fit_out.mirrors
     if alike and scene.room is before.room and scene.door_open == before.door_open:
         for wanted in (False, True):
             ground = before.table(("ground", wanted), partial(Ground, before, wanted))

@@ -53,6 +53,15 @@ def test_plates_pass_over_what_is_low(height: float, count: int) -> None:
     assert found(plan, "bar-path") == []
 
 
+def test_of_several_things_what_takes_most_of_its_way_is_named_once() -> None:
+    # 200 and 60 of one end's way, and the order in which they stand on the list does not matter
+    deep = cupboard(3650)
+    less = cupboard(1210).model_copy(update={"id": "y"})
+    for more in ((deep, less), (less, deep)):
+        (snag,) = told(*more)
+        assert snag.pieces == ("rack", "z")
+
+
 def test_its_end_is_named_as_seen_from_the_door() -> None:
     (right,), (left,) = told(cupboard(3600)), told(cupboard(1400))
     assert "right end meets the other thing" in right.sentence

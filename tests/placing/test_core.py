@@ -8,12 +8,15 @@ import shapely
 
 from app.changes.commands import apply, moves
 from app.checks.run import run
+from app.model.finishing import MirrorArea
+from app.model.fit_out import FitOut
 from app.model.kit import Piece
 from app.model.plan import Plan, Situation
 from app.model.room import Opening
 from app.placing.core import Core
 from app.placing.layout import Layout
 from app.placing.standing import plan_places
+from app.placing.view import take_over
 from app.scene.build import build_scene
 from tests.builders import make_person, make_plan, make_room, place
 from tests.placing.by_place import decided_by_place
@@ -154,6 +157,25 @@ def test_one_place_for_a_movement_is_enough() -> None:
     low = core_of(plan)
     assert not low.admits("one", 0, np.array((2000, 2000)), low.layout()).any()
     assert not low.headroom("one", 0, np.array((2000, 2000)))[person.id, "standing-press"].any()
+
+
+def test_a_mirror_on_a_wall_is_glass_behind_a_belt() -> None:
+    """Where the judge says stop for a mirror nearer than 2000 (common practice), so does the core.
+
+    A scene that takes over what was learnt of the room without it has learnt nothing of it.
+    """
+    runner = place("running-machine", 2500, 1125, piece_id="belt")
+    plan = make_plan(runner, room=make_room(5000, 6000), people=[make_person(1750, want=["run"])])
+    area = MirrorArea(id="m", wall="front", offset_mm=1500, width_mm=2000, bottom_mm=508)
+    with_glass = plan.model_copy(update={"fit_out": FitOut(mirrors=(area,))})
+    bare = build_scene(plan)
+    end = 1125 + bare.order[0].extent.depth_mm / 2
+    near, far = (np.array((2500, 1125 + 6000 - 2000 - end + more)) for more in (10, -60))
+    without = Core.of(bare)
+    assert without.admits("belt", 0, np.array([near, far]), without.layout()).all()
+    core = Core.of(take_over(build_scene(with_glass), bare))
+    admitted = core.admits("belt", 0, np.array([near, far]), core.layout())
+    assert admitted.tolist() == [False, True]
 
 
 def test_each_situation_counts() -> None:
