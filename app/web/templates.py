@@ -10,6 +10,7 @@ from jinja2.bccache import Bucket
 
 from app.forms.choice_words import OPENING_EXAMPLES
 from app.scales import MASS
+from app.web.whole_lengths import PageTemplate
 from app.wording import example_length, open_words
 
 
@@ -36,6 +37,7 @@ _COMPILED = _Compiled()
 
 def set_templates(app: Flask) -> None:
     """Say how an application reads its templates."""
+    app.jinja_env.template_class = PageTemplate
     app.jinja_env.trim_blocks = True
     app.jinja_env.lstrip_blocks = True
     app.jinja_env.filters["example"] = example_length

@@ -28,7 +28,7 @@ def test_all_kit_of_the_library_lies_on_it_with_its_row(client: Any) -> None:
 def test_it_speaks_in_the_units_of_the_plan(client: Any) -> None:
     # a mid rack is 1220 wide: 48.03 inches
     assert "1220" in client.get("/shelf/metric").text
-    assert "4' 0" in client.get("/shelf/feet").text.replace("&#39;", "'")
+    assert "4' 0" in client.get("/shelf/feet").text.replace("&#39;", "'").replace("\xa0", " ")
     assert client.get("/shelf/cubits").status_code == 404
 
 

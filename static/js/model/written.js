@@ -40,3 +40,12 @@ export function figure(value, unit, units) {
 	const digits = String(rounded).replace('-', '−');
 	return unit.startsWith('deg') ? `${digits}°` : `${digits} ${unit}`;
 }
+
+/**
+ * A sentence in which no line ends within a length in feet and inches. What is typed is never
+ * changed so.
+ * @param {string} text
+ */
+export function unbroken(text) {
+	return text.replace(/(\d['′]) (?=\d)/g, '$1\u00a0').replace(/(\d) (?=\d+\/\d+["″])/g, '$1\u00a0');
+}

@@ -2,6 +2,7 @@
 
 import { button, el, say } from '../dom.js';
 import { gaugeOf } from '../model/words.js';
+import { unbroken } from '../model/written.js';
 
 /** @import {Remedy, RowActions, Snag} from '../types.js' */
 
@@ -89,7 +90,7 @@ export class Row {
 		const was = this.#snag;
 		if (was !== snag) this.#write(snag, was);
 		this.#snag = snag;
-		const offered = snag.settled ? '' : (remedy?.sentence ?? '');
+		const offered = snag.settled ? '' : unbroken(remedy?.sentence ?? '');
 		if (offered !== this.#remedy || !was) {
 			this.#remedy = offered;
 			say(this.remedy, offered);
@@ -123,10 +124,10 @@ export class Row {
 		if (was?.who !== snag.who) say(this.who, snag.who);
 		if (was?.sentence !== snag.sentence) {
 			const lines = snag.lines ?? [];
-			say(this.sentence, lines.length ? '' : snag.sentence);
+			say(this.sentence, lines.length ? '' : unbroken(snag.sentence));
 			this.sentence.hidden = lines.length > 0;
 			this.lines.hidden = !lines.length;
-			this.lines.replaceChildren(...lines.map((line) => el('li', {}, line)));
+			this.lines.replaceChildren(...lines.map((line) => el('li', {}, unbroken(line))));
 		}
 		this.gauge.update(snag, this.units);
 		this.answer.hidden = settled || snag.code !== QUESTIONS;

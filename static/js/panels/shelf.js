@@ -22,7 +22,7 @@ export class Shelf {
 		this.root = root;
 		this.items = [...root.querySelectorAll('[data-kit]')].map((item) => ({
 			element: /** @type {HTMLElement} */ (item),
-			name: item.querySelector('b')?.textContent ?? '',
+			name: (item.querySelector('b')?.textContent ?? '').replaceAll('\u00a0', ' '),
 			called: item.getAttribute('data-called') ?? '',
 			rest: item.getAttribute('data-words') ?? '',
 		}));
