@@ -189,6 +189,11 @@ def _rest(figures: Sequence[Figure], paper: Paper, scale: int) -> Iterator[Arran
             way = under(*size, high)
             if way is not None:
                 yield way
+        if len(figures) > 1 and sum(one.size(scale)[0] for one in figures) <= further.width:
+            # all of them side by side, on one level
+            row = under(*size, _high(figures, range(len(figures)), scale))
+            if row is not None:
+                yield row
         # what is free under them too, where all of them stand one over the other
         yield from round_about(*size, wide, high)
 

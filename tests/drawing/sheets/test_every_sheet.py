@@ -84,7 +84,7 @@ def test_what_has_room_on_one_paper_stands_on_one() -> None:
     assert len(walls_sheet(scene, paper="A3").pages) == 2
 
 
-@pytest.mark.parametrize("which", ["plan", "setting-out", "headroom", "power"])
+@pytest.mark.parametrize("which", ["plan", "setting-out", "section", "headroom", "power"])
 def test_half_an_inch_to_the_foot_on_one_paper_before_three_quarters_on_two(which: str) -> None:
     # 5000 / 24 = 208 with its walls and lengths: half of a Tabloid is free for the words
     drawn = sheet(sample("single-garage", "feet"), which, "Tabloid")
