@@ -59,6 +59,17 @@ def test_where_no_trade_comes_none_is_spoken_of() -> None:
     assert trade_words(made) == ""
 
 
+def test_the_electrician_heads_only_a_list_on_which_one_works() -> None:
+    # common practice, no source: with the light as it is nobody is called for a cable
+    plan = sample("single-garage")
+    unlit = plan.model_copy(update={"fit_out": plan.fit_out.model_copy(update={"light": None})})
+    for lit, comes in ((plan, True), (unlit, False)):
+        tasks = [one.task for one in planned(lit).programme.tasks]
+        under = [task for task in tasks if task.group == "Electrician"]
+        assert any(task.who == "elec" for task in tasks) is comes
+        assert ("freeze" in {task.id for task in tasks}, bool(under)) == (True, comes)
+
+
 def test_a_fitter_does_it_in_this_order() -> None:
     made = planned(with_works(sample("double-garage"), stored=[], is_empty=True)).programme
     at = {one.task.id: one for one in made.tasks}
