@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from functools import lru_cache
 
 import shapely
@@ -29,17 +30,24 @@ def shorten(words: str, size: float, room: float, *, bold: bool = False) -> str:
     return head.rstrip() + "…" if head.strip() else ""
 
 
+_BETWEEN_WORDS = re.compile(
+    r" (?!(?<=\d )(?:(?:mm|m|m²|kg|lb|kW|kN|W|V|A|°C|L|h)\b|%|\d+/\d+\"))(?!(?<=\d' )\d)"
+)
+"""What parts words: no space between a number and its unit, nor inside of 7' 10 1/2"."""
+
+
 @lru_cache(LINES_AT_MOST)
 def wrap(
     words: str, size: float, room: float, most: int | None = None, *, bold: bool = False
 ) -> tuple[str, ...]:
     """Break words into lines at most `room` wide; the last of `most` lines ends in an ellipsis.
 
-    A word wider than the line is broken where it must be.
+    A word wider than the line is broken where it must be. A number stays with its unit, and the
+    parts of a length in feet stay together.
     """
     lines: list[str] = []
     line = ""
-    for word in words.split():
+    for word in _BETWEEN_WORDS.split(" ".join(words.split())):
         longer = f"{line} {word}" if line else word
         if width_of(longer, size, bold=bold) <= room:
             line = longer

@@ -49,6 +49,22 @@ def test_wrapped_fits_and_loses_nothing(text: str, room: float) -> None:
     assert "".join("".join(lines).split()) == "".join(text.split())
 
 
+@pytest.mark.parametrize(
+    "whole",
+    # SI Brochure, 9th edition, 5.4.3: a number and its unit stand with a space between them; that
+    # a line does not end there is common practice, no source
+    ["1142 mm", "16.2 m²", "2.0 kW", "80 %", "15 °C", "7' 10 1/2\"", "0' 9 11/16\"", '9 1/16"'],
+)
+def test_a_number_stays_with_its_unit_and_a_length_in_feet_whole(whole: str) -> None:
+    text = f"First joint {whole} off it, then {whole}. A wall of 3 men, 11 April"
+    for room in range(30, 90):
+        lines = wrap(text, 2.5, room)
+        assert " ".join(lines) == text
+        assert sum(line.count(whole) for line in lines) == 2
+    # what is no unit is parted as any word is
+    assert "of 3" in {line[-4:] for room in range(10, 90) for line in wrap(text, 2.5, room)}
+
+
 def test_last_line_tells_that_there_is_more() -> None:
     lines = wrap("one two three four five six seven", 2.5, 15, 2)
     assert len(lines) == 2
