@@ -99,6 +99,7 @@ def test_the_chart_shows_what_grows() -> None:
     assert thirds([1, 2, 3, 4, 5, 6, 7, 8, 9]) == (5, 8)
 
 
+@pytest.mark.by_the_clock
 @pytest.mark.long
 @pytest.mark.skipif(not sys.platform.startswith("linux"), reason="reads /proc")
 def test_nothing_grows_in_company(tmp_path: Path) -> None:
