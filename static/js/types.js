@@ -38,7 +38,7 @@
  * @typedef {{id: string, reason: string, on: string, measured: number|null,
  *   required: number|null}} Settled
  * @typedef {{name: string, drawn_for: string, units: 'metric'|'feet', currency: string,
- *   room: Room, people: Person[], pieces: Piece[], money?: {entries?: {id: string, standing: string}[]}, settled: Settled[], chalk: ChalkLine[],
+ *   room: Room, people: Person[], pieces: Piece[], money: {entries: {id: string, standing: string}[]}, settled: Settled[], chalk: ChalkLine[],
  *   picture: Picture|null}} Plan
  *
  * @typedef {{id: string, width_px: number, height_px: number, x_mm: number, y_mm: number,
