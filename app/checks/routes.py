@@ -112,11 +112,12 @@ def at_its_own_place(scene: Scene, paths: Routes, stand: int, way: Way) -> bool:
     own = [o for o in way.between if o < count and scene.roots[o] == paths.stands[stand].number]
     if not own:
         return False
-    # Before a face along a wall every place is as narrow as the next, and rounding picks one: it is
-    # enough that there is no more room where one stands. A circle through samples of two parallel
-    # outlines is at most so wide.
+    # Before a face along a wall every place is as narrow as the next, and rounding picks one: it
+    # is enough that there is no more room wherever one stands. A circle through samples of two
+    # parallel outlines is at most so wide.
     widest_mm = math.hypot(way.width_mm, paths.samples.spacing_mm)
-    if 2 * float(paths.graph.radius_mm[way.node]) <= widest_mm:
+    nodes = paths.stand_nodes[stand]
+    if np.all(2 * paths.graph.radius_mm[nodes[nodes >= 0]] <= widest_mm):
         return True
     reach = shapely.dwithin(paths.stands[stand].spaces, Point(way.where), TOLERANCE_MM)
     return bool(np.any(reach))

@@ -94,6 +94,26 @@ def test_the_purse_is_kept_and_the_chart_follows(client: Any, house: Elbowroom) 
     assert "there is €1,900.50" in page
 
 
+def test_a_narrow_screen_has_a_bar_for_each_month_in_which_something_is_bought(
+    client: Any, house: Elbowroom
+) -> None:
+    page = unescape(client.get(f"/plan/{filled(client, house)}/months").text)
+    listed = page[page.index('<ol class="month-bars">') : page.index("<h2>One can train</h2>")]
+    months = re.findall(r"<li><b>(.*?)</b><span class=\"sum\">€([\d.,]+)</span>", listed)
+    assert months
+    before = 0.0
+    for month, row in zip(months, re.split(r"(?=<li><b>)", listed)[1:], strict=True):
+        bought = re.search(r'class="bar-bought[^"]*" x="([\d.]+)" .*?width="([\d.]+)"', row)
+        assert bought
+        # each bar goes on where the last one ended, to a hundredth for each that was rounded
+        assert float(bought[1]) == pytest.approx(before, abs=0.02)
+        before = float(bought[1]) + float(bought[2])
+        things = re.findall(r"</span><span class=\"sum\">€([\d.,]+)</span></li>", row)
+        cents = [round(100 * float(one.replace(",", ""))) for one in (month[1], *things)]
+        assert cents[0] == sum(cents[1:])
+    assert before <= 100
+
+
 def test_a_thing_is_laid_left_out_and_put_back(client: Any, house: Elbowroom) -> None:
     plan_id = filled(client, house)
     before = house.open(plan_id).plan.phasing

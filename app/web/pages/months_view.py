@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date
 from functools import cached_property
+from itertools import accumulate
 
 from markupsafe import Markup
 
@@ -22,6 +23,7 @@ from app.model.works import day_words
 from app.published.register import published, row
 from app.scene.build import Scene
 from app.scene.swept import usual_bar
+from app.units import PERCENT
 from app.usecases.accounts import Account
 from app.web.pages.plan_view import PlanView
 from app.works.months import Months, from_when, month_words
@@ -72,6 +74,17 @@ def known_choice(months: Months | None, of: str) -> str:
     return kind if kind in ("purse", "things", "sums") else "purse"
 
 
+@dataclass(frozen=True, slots=True)
+class Bar:
+    """One month as a bar, in hundredths of all there will be."""
+
+    column: Column
+    by_then_minor: int
+    before: float
+    bought: float
+    there_is: float
+
+
 @dataclass(frozen=True)
 class MonthsView(PlanView):
     """A plan's months as the page shows them; `months` is None where there is nothing to spend.
@@ -109,11 +122,11 @@ class MonthsView(PlanView):
         return self.of.startswith(f"thing:{PART}")
 
     @cached_property
-    def chart(self) -> Framed | None:
-        """The chart; None where there is nothing to spend or to buy."""
+    def columns(self) -> list[Column]:
+        """The months as they are drawn; none where there is nothing to spend or to buy."""
         if self.months is None or not any(month.buys for month in self.months.months):
-            return None
-        columns = [
+            return []
+        return [
             Column(
                 month_words(month.month),
                 tuple(
@@ -127,7 +140,23 @@ class MonthsView(PlanView):
             )
             for month in self.months.months
         ]
-        return months_chart(columns, self.plan.currency, self.of.removeprefix("thing:"))
+
+    @cached_property
+    def chart(self) -> Framed | None:
+        """The chart; None where there is nothing to spend or to buy."""
+        if not self.columns:
+            return None
+        return months_chart(self.columns, self.plan.currency, self.of.removeprefix("thing:"))
+
+    @property
+    def bars(self) -> Iterator[Bar]:
+        """The months in which something is bought, one below the other for a narrow screen."""
+        spent = list(accumulate((column.spent_minor for column in self.columns), initial=0))
+        most = max([spent[-1], *(column.there_is_minor for column in self.columns)])
+        for column, before, by_then in zip(self.columns, spent, spent[1:], strict=False):
+            if column.blocks:
+                share = [PERCENT * part / most for part in (before, by_then, column.there_is_minor)]
+                yield Bar(column, by_then, share[0], share[1] - share[0], share[2])
 
     @cached_property
     def trains(self) -> list[tuple[str, list[Trained]]]:
