@@ -67,8 +67,8 @@ def _met(scene: Scene, spot: Spot, low_mm: float, wanted: bool) -> tuple[float, 
     solids, count = scene.solids, len(scene.order)
     hits = np.sort(scene.tree.query(way, predicate="intersects"))
     hits = hits[(solids.high_mm[hits] > low) & (solids.low_mm[hits] < published(_HIGH))]
-    roots = np.append(scene.roots, np.full(int(solids.owner.max(initial=0)) + 1, -1))
-    hits = hits[roots[solids.owner[hits]] != scene.roots[scene.order.index(bar)]]
+    own = [number for number, one in enumerate(scene.order) if one.root == bar.root]
+    hits = hits[~np.isin(solids.owner[hits], own)]
     # what it meets where it hangs is told by what is asked for beyond its ends
     hits = hits[~shapely.intersects(solids.cores[hits], at_rest)]
     if not len(hits):

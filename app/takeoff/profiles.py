@@ -20,14 +20,13 @@ from app.units import KILO, format_short
 from app.wording import length_words, phrase
 
 _MM = KILO
-Legs = tuple[StripRun, Sequence[float]]
 
 
-def profile_lines(scene: Scene, runs: Sequence[Legs]) -> Gathered:
+def profile_lines(scene: Scene, runs: Sequence[StripRun]) -> Gathered:
     """Return the profiles of all runs, by kind and stock length."""
     gathered = Gathered()
-    groups: dict[tuple[str, float], list[Legs]] = {}
-    for run, legs in runs:
+    groups: dict[tuple[str, float], list[StripRun]] = {}
+    for run in runs:
         if run.profile is None:
             continue
         called = strip_called(scene, run)
@@ -44,12 +43,12 @@ def profile_lines(scene: Scene, runs: Sequence[Legs]) -> Gathered:
             sentence = phrase("{}: a kerf of {:exact} is less than nothing", called, run.kerf_mm)
             gathered.problems.append(sentence.worded(scene.plan.units))
             continue
-        groups.setdefault((profile.key, stock), []).append((run, legs))
+        groups.setdefault((profile.key, stock), []).append(run)
     small: list[_Small] = []
     for (key, stock), group in groups.items():
         profile = finishes().profiles[key]
         # one saw cuts all of one product: the widest cut that is typed counts for each
-        kerf = max(run.kerf_mm for run, _ in group)
+        kerf = max(run.kerf_mm for run in group)
         small += _group(scene, gathered, profile, stock, kerf, group)
     gathered.lines += [*_caps_and_clips(scene, small, gathered)]
     return gathered
@@ -86,25 +85,25 @@ def _group(
     profile: Profile,
     stock: float,
     kerf: float,
-    group: Sequence[Legs],
+    group: Sequence[StripRun],
 ) -> Iterator[_Small]:
     """Add the line of one profile cut from one stock length; yield its caps and clips."""
-    pieces = [piece for _, legs in group for leg in legs for piece in _jointed(leg, stock)]
+    legs = [leg for run in group for leg in pieces_on_legs(run)]
+    pieces = [piece for leg in legs for piece in leg]
     try:
         plan = cut_lengths([(round(piece), 1) for piece in pieces], stock, kerf)
     except PlanError as error:
         gathered.problems.append(f"{profile.name}: {error.sentence}")
         return
-    where = ", ".join(strip_called(scene, run) for run, _ in group)
+    where = ", ".join(strip_called(scene, run) for run in group)
     gathered.lines.append(_line(scene, gathered, profile, stock, kerf, plan, pieces, where))
-    legs_count = sum(len(legs) for _, legs in group)
     clips = sum(map(clips_of_a_piece, pieces))
     every = published("strip.clip-mm")
     old, kind = f"{profile.key}-{stock:.0f}", profile.key
-    caps, spaced = Step("straight legs", legs_count), Step("a clip every", every, "mm",
+    caps, spaced = Step("straight legs", len(legs)), Step("a clip every", every, "mm",
                                                            "strip.clip-mm")  # fmt: skip
     yield _Small(
-        f"strip.end-caps-{kind}", "End caps", 2 * legs_count, "end-caps-10", caps, where,
+        f"strip.end-caps-{kind}", "End caps", 2 * len(legs), "end-caps-10", caps, where,
         f"strip.end-caps-{old}",
     )  # fmt: skip
     yield _Small(

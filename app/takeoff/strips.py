@@ -78,8 +78,7 @@ def strips(scene: Scene) -> Gathered:
         return gathered
     for key in sorted({run.strip.key for run in fed}):
         gathered.lines.append(_reels(scene, [r for r in fed if r.strip.key == key], gathered))
-    runs = [(run.run, [leg.room_mm for leg in run.legs]) for run in fed]
-    gathered.take(profile_lines(scene, runs))
+    gathered.take(profile_lines(scene, [run.run for run in fed]))
     for volts in sorted({run.strip.volts for run in fed}):
         of = [run for run in fed if run.strip.volts == volts]
         gathered.lines.append(_supply(scene, volts, of, gathered))
