@@ -224,3 +224,143 @@ def test_of_two_on_a_circuit_one_that_is_only_guessed_makes_it_a_care() -> None:
     one = judged(make_plan(said, guessed, room=room(sockets, circuits=circuits)))
     assert one["power-circuit-c"].severity == "care"
     assert "of the nearest sockets" in one["power-circuit-c"].sentence
+
+
+def heater(watts: float, piece_id: str = "heater") -> Piece:
+    return powered(place("heater", 4000, 200, piece_id=piece_id), power_w=watts)
+
+
+def test_of_many_three_are_named() -> None:
+    # 1500 + 1000 + 600 + 400 = 3500 on 13 x 230 = 2990 W; without the 600, 2900
+    many = [heater(w, f"h{w}") for w in (400, 1500, 600, 1000)]
+    supply = room(feed="fused-spur", residual_current_protection="yes")
+    (snag,) = judged(make_plan(*many, room=supply)).values()
+    assert snag.sentence.startswith(
+        "Convector heater, convector heater, convector heater and 1 more together draw 3.5 kW"
+    )
+    assert "With the convector heater off it is 2.9 kW." in snag.sentence
+    assert snag.pieces == ("h1500", "h1000", "h600")
+    assert snag.where == (4000, 200)
+    assert [watts for _, watts in snag.working] == [1500, 1000, 600, 400]
+    assert (snag.measured, snag.required) == (2990, 3500)
+    two = judged(make_plan(*many[1:3], heater(1000), room=supply))["power-feed"]
+    assert two.sentence.startswith("Convector heater, convector heater and convector heater")
+    assert [key.split(".")[0] for key in two.source_keys][:1] == ["electric"]
+
+
+@pytest.mark.parametrize(
+    ("watts", "rest"),
+    [
+        # what draws less than 500 W is told nobody to be switched off (practice)
+        (500, "With the convector heater off it is 2.9 kW."),
+        (499, ""),
+    ],
+)
+def test_what_is_worth_switching_off(watts: float, rest: str) -> None:
+    # 2900 in six of 483.3 and this one, without which it would do
+    small = [heater(2900 / 6, f"h{i}") for i in range(6)]
+    supply = room(feed="fused-spur", residual_current_protection="yes")
+    (snag,) = judged(make_plan(heater(watts), *small, room=supply)).values()
+    assert ("With the" in snag.sentence) == bool(rest)
+    assert rest in snag.sentence
+
+
+def test_of_the_house_is_switched_off_rather_than_what_one_trains_on() -> None:
+    # either off leaves less than 2990 W; the machine draws less than the heater
+    supply = room(feed="fused-spur", residual_current_protection="yes")
+    machine = powered(RUNNER, power_w=1400)
+    (snag,) = judged(make_plan(machine, heater(2000), room=supply)).values()
+    assert "With the convector heater off it is 1.4 kW." in snag.sentence
+    # of two of the house the smaller that is enough: 3400 - 600 = 2800
+    pair = [heater(600, "small"), heater(2800, "large")]
+    (snag,) = judged(make_plan(*pair, room=supply)).values()
+    assert "off it is 2.8 kW" in snag.sentence
+
+
+@pytest.mark.parametrize(
+    ("supply", "watts", "codes"),
+    [
+        # one circuit whose breaker is not known: 16 A at 230 V are 3680 W, at 120 V 15 A of
+        # which 0.8 last (US National Electrical Code 210.20(A)): 1440 W
+        ({"feed": "one-circuit"}, 3680, set()),
+        ({"feed": "one-circuit"}, 3681, {"power-feed"}),
+        ({"feed": "one-circuit", "volts": 120}, 1440, set()),
+        ({"feed": "one-circuit", "volts": 120}, 1441, {"power-feed"}),
+        # where nothing is known the least is a spur
+        ({}, 2990, {"ask-feed"}),
+        ({}, 2991, {"ask-feed", "power-feed"}),
+        # there are no fused spurs at 120 V
+        ({"feed": "fused-spur", "volts": 120}, 1440, set()),
+        ({"feed": "fused-spur", "volts": 120}, 1441, {"power-feed"}),
+        # with a board of its own nobody guesses
+        ({"feed": "own-board"}, 9000, set()),
+    ],
+)
+def test_a_supply_that_is_not_known(supply: dict[str, Any], watts: float, codes: set[str]) -> None:
+    if "feed" in supply:
+        supply = supply | {"residual_current_protection": "yes"}
+    found = judged(make_plan(heater(watts), room=room(**supply)))
+    assert set(found) == codes
+    if "power-feed" in found:
+        assert found["power-feed"].severity == "care"
+        assert found["power-feed"].sentence.startswith("Convector heater draws")
+
+
+@pytest.mark.parametrize(
+    ("supply", "watts", "codes"),
+    [
+        # asked for more than half of what the least supply gives: 1495 W of 2990, 720 of 1440
+        ({}, 1495, set()),
+        ({}, 1496, {"ask-feed"}),
+        ({"volts": 120}, 720, set()),
+        ({"volts": 120}, 721, {"ask-feed"}),
+        ({"amps": 20}, 1495, set()),
+        ({"amps": 20}, 1496, {"ask-residual-current"}),
+        ({"amps": 20, "residual_current_protection": "yes"}, 1496, set()),
+    ],
+)
+def test_when_the_feed_is_asked_for(supply: dict[str, Any], watts: float, codes: set[str]) -> None:
+    found = judged(make_plan(heater(watts), room=room(**supply)))
+    assert set(found) == codes
+    if "ask-feed" in found:
+        low = "volts" in supply
+        told = "a 15 A circuit gives 1.4 kW" if low else "a 13 A spur gives 3.0 kW"
+        assert told in found["ask-feed"].sentence
+
+
+def test_one_thing_alone_may_draw_all_of_a_circuit_at_120_volts() -> None:
+    # 20 A at 120 V are 2400 W; what lasts for hours is asked of several together
+    known = room(volts=120, feed="one-circuit", amps=20, residual_current_protection="yes")
+    assert judged(make_plan(heater(2400), room=known)) == {}
+    over = judged(make_plan(heater(2401), room=known))["power-feed"]
+    assert over.severity == "stop"
+    assert "Do not run it on this" in over.sentence
+    assert "for hours" not in over.sentence
+    pair = judged(make_plan(heater(2000), heater(300, "b"), room=known))["power-feed"]
+    assert pair.severity == "care"
+    # 0.8 of 2400 (the same rule)
+    assert "the circuit (20 A) gives 1.9 kW for hours on end" in pair.sentence
+    assert pair.measured == 1920
+    assert "running machine" not in pair.sentence
+
+
+def test_only_the_machine_to_run_on_is_told_its_circuit() -> None:
+    known = room(volts=120, feed="one-circuit", amps=20, residual_current_protection="yes")
+    runner = powered(RUNNER, power_w=1500)
+    (note,) = judged(make_plan(FREEZER, runner, room=known)).values()
+    assert (note.code, note.pieces) == ("power-own-circuit", ("running-machine",))
+    assert note.sentence.startswith("The running machine wants 20 A of its own")
+    assert judged(make_plan(FREEZER, room=known)) == {}
+    high = room(feed="own-board", amps=40, residual_current_protection="yes")
+    assert judged(make_plan(RUNNER, room=high)) == {}
+
+
+def test_a_circuit_is_called_by_its_label() -> None:
+    circuits = (Circuit(id="a", amps=10, label="garage"), Circuit(id="b", amps=10))
+    supply = room(feed="own-board", circuits=circuits, residual_current_protection="yes")
+    for circuit, called in (("a", "the circuit garage (10 A)"), ("b", "the circuit b (10 A)")):
+        plan = make_plan(powered(heater(2301), circuit=circuit), room=supply)
+        (snag,) = judged(plan).values()
+        # 10 A at 230 V are 2300 W
+        assert f"{called} gives 2.30 kW" in snag.sentence
+        assert snag.circuit == circuit

@@ -6,7 +6,7 @@ from app.checks.sight import sight
 from app.checks.snag import Snag
 from app.model.kit import Piece
 from app.scene.build import build_scene
-from tests.builders import make_plan, make_room, place, turned_plan
+from tests.builders import make_person, make_plan, make_room, place, turned_plan
 
 # a screen on the back wall looks towards y; a runner facing it stands below it
 SCREEN = place("screen", 2500, 30, height=1900)
@@ -112,3 +112,101 @@ def test_of_those_who_lift_aside_of_the_mirror_the_nearest_is_told() -> None:
         (snag,) = judged(mirror, *pieces, width=10_000)
         assert snag.where == pytest.approx((8000, 30), abs=20)
         assert "the mid rack is nearest" in snag.sentence
+
+
+# By hand: on a deck of 180 an eye of a person of 1750 is at 180 + 0.936 x 1750 = 1818 (ratio:
+# Winter 2009, fig. 4.1), 75 behind the machine's middle. The screen's face is at y = 60, its
+# middle 270 below its top.
+LOW = place("screen", 2500, 30, height=1500)
+
+
+@pytest.mark.parametrize(
+    ("screen", "x", "y", "angle", "why"),
+    [
+        # 1818 - 1230 = 588 below; 588 / tan 15 = 2194 away is the nearest
+        (LOW, 2500, 2331, 0, ""),
+        (LOW, 2500, 2327, 0, "is 15 degrees below the eye"),
+        # 970 wide fills 10 degrees from 485 / tan 5 = 5544
+        (SCREEN, 2500, 5678, 0, ""),
+        (SCREEN, 2500, 5680, 0, "is 5.5 m off, too far to read much on it"),
+        # 2000 before it, 45 degrees are 2000 to the side
+        (SCREEN, 4490, 2135, 0, ""),
+        (SCREEN, 510, 2135, 0, ""),
+        (SCREEN, 4510, 2135, 0, "lies 45 degrees to the side"),
+        (SCREEN, 490, 2135, 0, "lies 45 degrees to the side"),
+        # beside it nobody sees it, and nobody is told
+        (SCREEN, 4000, 130, 0, ""),
+    ],
+)
+def test_the_limits_of_a_screen(screen: Piece, x: float, y: float, angle: float, why: str) -> None:
+    said = judged(screen, place("running-machine", x, y, angle), depth=10_000)
+    assert len(said) == bool(why)
+    assert all(why in snag.sentence for snag in said)
+    assert all(snag.where == (2500, 60) for snag in said)
+
+
+def test_how_far_off_a_screen_is_that_nobody_reads() -> None:
+    (snag,) = judged(SCREEN, place("running-machine", 2500, 8500), depth=10_000)
+    assert snag.measured == 8500 - 75 - 60
+
+
+@pytest.mark.parametrize(
+    ("statures", "degrees"),
+    [
+        # the machine's middle at 1600: 1465 away. 1818 - 1230 = 588: 21.9 degrees
+        ((), 22),
+        # 1500 and 2000 are 1750 in the mean
+        ((1500, 2000), 22),
+        # 180 + 0.936 x 2000 = 2052: 822 below, 29.3 degrees
+        ((2000,), 29),
+    ],
+)
+def test_a_tall_person_looks_down_on_a_screen(statures: tuple[int, ...], degrees: int) -> None:
+    people = [make_person(one, person_id=f"p{one}") for one in statures]
+    plan = make_plan(LOW, place("running-machine", 2500, 1600), people=people)
+    (snag,) = sight(build_scene(plan))
+    assert f"is {degrees} degrees below the eye" in snag.sentence
+
+
+def test_a_covering_lifts_the_eye_of_who_runs_on_it() -> None:
+    # 1230 + 588 at 2196 away is 15 degrees; on a covering of 50 the eye is at 1868
+    machine = place("running-machine", 2500, 2331)
+    bare, covered = (
+        list(sight(build_scene(make_plan(LOW, machine, room=make_room(covering=thick)))))
+        for thick in (0, 50)
+    )
+    assert bare == []
+    assert ["below the eye" in snag.sentence for snag in covered] == [True]
+
+
+@pytest.mark.parametrize(
+    ("x", "count"),
+    [
+        # half the mirror's 1200 and 450 beyond its edge (practice)
+        (2500 + 1049, 0),
+        (2500 - 1049, 0),
+        (2500 + 1051, 1),
+        (2500 - 1051, 1),
+    ],
+)
+def test_how_far_aside_one_sees_oneself(x: float, count: int) -> None:
+    mirror = place("mirror", 2500, 15)
+    assert len(judged(mirror, place("mid-rack", x, 3500))) == count
+
+
+def test_nobody_sees_himself_in_the_back_of_a_mirror() -> None:
+    turned = place("mirror", 2500, 15, 180)
+    (snag,) = judged(turned, place("mid-rack", 2500, 3500))
+    assert snag.where == pytest.approx((2500, 0), abs=0.001)
+
+
+def test_a_screen_is_told_before_a_mirror() -> None:
+    aside = place("mirror", 8000, 15)
+    rack, far = place("mid-rack", 4000, 3500), place("running-machine", 2500, 8500)
+    for pieces in ((aside, SCREEN), (SCREEN, aside)):
+        (snag,) = judged(*pieces, rack, far, width=10_000, depth=10_000)
+        assert snag.code == "sight-screen"
+    # and one that somebody sees leaves room for the mirror's
+    near = place("running-machine", 2500, 3000)
+    (snag,) = judged(SCREEN, aside, rack, near, width=10_000, depth=10_000)
+    assert snag.code == "sight-mirror"

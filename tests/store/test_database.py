@@ -25,7 +25,60 @@ def test_every_connection_is_durable(tmp_path: Path) -> None:
             assert db.execute("PRAGMA synchronous").fetchone() == (FULL,)
             assert db.execute("PRAGMA journal_mode").fetchone() == ("wal",)
             assert db.execute("PRAGMA foreign_keys").fetchone() == (1,)
+            # a file from elsewhere calls nothing that has effects (SQLite's own advice)
+            assert db.execute("PRAGMA trusted_schema").fetchone() == (0,)
     database.close()
+
+
+def test_connections_are_kept_for_the_next_caller_and_closed_at_the_end(tmp_path: Path) -> None:
+    database = Database(tmp_path)
+    with database.reading() as one, database.reading() as other:
+        pass
+    for _ in range(2):
+        # both were given back, and nobody is handed one that is out
+        with database.reading() as again, database.writing() as beside:
+            assert {id(again), id(beside)} == {id(one), id(other)}
+    with database.reading() as late:
+        database.close()
+        assert late.execute("SELECT count(*) FROM plans").fetchone() == (0,)
+    for db in (one, other):
+        with pytest.raises(sqlite3.ProgrammingError, match="closed"):
+            db.execute("SELECT 1")
+
+
+def test_what_is_wrong_with_the_file_is_said(tmp_path: Path) -> None:
+    database = Database(tmp_path)
+    file = str(database.path)
+
+    def write() -> None:
+        with database.writing() as db:
+            db.execute("SELECT 1")
+
+    with database.writing() as one:
+        # whoever waits does so ten seconds; these two at once
+        with database.reading() as other:
+            other.execute("PRAGMA busy_timeout = 0")
+        with pytest.raises(StoreError) as busy:
+            write()
+        one.execute("SELECT 1")
+    assert busy.value.sentence.startswith(f"{file} is in use by another program")
+    for path in tmp_path.iterdir():
+        path.unlink()
+    tmp_path.rmdir()
+    with pytest.raises(StoreError) as gone:
+        database.connected()
+    assert gone.value.sentence == f"{file} cannot be opened; look at the rights of its folder."
+    database.close()
+
+
+def test_a_connection_of_ones_own_is_set_up_alike(tmp_path: Path) -> None:
+    database = Database(tmp_path)
+    own = database.connected()
+    assert own.execute("PRAGMA foreign_keys").fetchone() == (1,)
+    database.close()
+    # closed by who asked for it, and by nobody else
+    assert own.execute("SELECT count(*) FROM plans").fetchone() == (0,)
+    own.close()
 
 
 def test_the_steps_are_named_and_done_once(tmp_path: Path) -> None:
