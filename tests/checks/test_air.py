@@ -7,8 +7,9 @@ import pytest
 
 from app.checks.air import air_and_damp, loss_w_k, volume_m3
 from app.checks.snag import Snag
+from app.model.kit import Piece
 from app.model.plan import Plan
-from app.model.room import Plane, Room
+from app.model.room import Opening, Plane, Room
 from app.model.surroundings import Climate
 from app.scene.build import build_scene
 from tests.builders import make_person, make_plan, make_room, place, rectangle
@@ -141,3 +142,109 @@ def test_an_inner_wall_loses_nothing_and_the_others_do() -> None:
     assert one > 0
     assert lost() - lost("back", "right") == pytest.approx(2 * one)
     assert lost() - lost("left") == pytest.approx(one)
+
+
+# By hand, of a room of 5 x 5 x 2.6 m of which nothing more is known (U-values of the register):
+# walls 52 m2 x 2.1, ceiling 25 x 2.3, floor 25 x 0.8, air 65 m3 x 0.5 x 0.33.
+BARE_W_K = 109.2 + 57.5 + 20 + 10.725
+
+
+def lost_of(of: Room, **fabric: Any) -> float:
+    data = of.model_dump(mode="json")
+    data["fabric"] |= fabric
+    return loss_w_k(build_scene(make_plan(room=Room.model_validate(data))))
+
+
+def test_what_openings_lose_instead_of_their_wall() -> None:
+    def opening(kind: str, offset: float, width: float, height: float, sill: float = 0) -> Opening:
+        return Opening.model_validate(
+            {"id": f"o{offset}", "wall": "back", "kind": kind, "offset_mm": offset,
+             "width_mm": width, "height_mm": height, "sill_mm": sill}
+        )  # fmt: skip
+
+    window, door = opening("window", 100, 1000, 1200, 900), opening("hinged", 1200, 800, 2000)
+    lifted, gap = opening("sectional", 2100, 2400, 2100), opening("gap", 4600, 300, 2000)
+    of = make_room(openings=[window])
+    # 1.2 m2 at 2.8 instead of 2.1
+    assert lost_of(of) == pytest.approx(BARE_W_K + 1.2 * 0.7)
+    of = make_room(openings=[window, door, lifted])
+    # 1.6 m2 at 3.0 and 5.04 at 5.9
+    assert lost_of(of) == pytest.approx(BARE_W_K + 1.2 * 0.7 + 1.6 * 0.9 + 5.04 * 3.8)
+    assert lost_of(make_room(openings=[gap])) == pytest.approx(BARE_W_K)
+    # a door as large as its wall leaves nothing of it
+    all_of_it = opening("sectional", 0, 5000, 2600)
+    assert lost_of(make_room(openings=[all_of_it])) == pytest.approx(BARE_W_K + 13 * 3.8)
+
+
+def test_what_is_warm_above_or_below_takes_no_heat() -> None:
+    assert lost_of(make_room()) == pytest.approx(BARE_W_K)
+    assert lost_of(make_room(), under_the_house="yes") == pytest.approx(BARE_W_K - 57.5)
+    assert lost_of(make_room(), under_the_house="no") == pytest.approx(BARE_W_K)
+    assert lost_of(make_room(), below="room") == pytest.approx(BARE_W_K - 20)
+    assert lost_of(make_room(), below="ground") == pytest.approx(BARE_W_K)
+
+
+@pytest.mark.parametrize(("minutes", "dew"), [(30, 7), (60, 11)])
+def test_without_air_all_the_water_stays(minutes: float, dew: int) -> None:
+    # 80 % at 5 C are 5.43 g/m3; 300 g an hour in 65 m3 add 2.31 in half an hour, 4.62 in one.
+    # 7.74 g at 15 C are 10.3 hPa and a dew point of 7.4, 10.05 g 13.4 hPa and 11.3 (Magnus, WMO)
+    tight = room(air_changes_per_hour=0, session_minutes=minutes)
+    note = judged(make_plan(place("mid-rack"), room=tight, people=[make_person()]))["air"]
+    assert note.sentence.startswith("Iron at 5 °C gets wet after training")
+    assert f"below {dew} °C (the dew point)" in note.sentence
+    assert (note.measured, note.required, note.unit) == (None, None, None)
+    assert note.source_keys == ("damp.training-g-h",)
+    # 109.2 + 57.5 + 20 W/K: no air is changed
+    assert [value for _, value in note.working] == [65.0, 187]
+
+
+def test_the_working_is_told_to_a_tenth_of_a_cubic_metre() -> None:
+    # 5 x 5 x 2.613 = 65.325 m3
+    data = make_room(height=2613).model_dump() | {"climate": Climate().model_dump()}
+    plan = make_plan(place("mirror"), room=Room.model_validate(data), people=[make_person()])
+    note = judged(plan)["air"]
+    assert note.working[0] == ("volume of the room, m3", 65.3)
+    assert note.sentence.startswith("The mirror at 5 °C gets wet")
+
+
+def test_heaters_warm_with_what_they_draw_here() -> None:
+    climate = MILD | {"outside_c": 0, "wanted_c": 10, "air_changes_per_hour": 0.5}
+
+    def said(*pieces: Piece) -> str:
+        plan = make_plan(*pieces, room=room(**climate), people=[make_person()])
+        return " ".join(snag.sentence for snag in judged(plan).values())
+
+    def drawing(kit: str, watts: float, **fields: Any) -> Piece:
+        piece = place(kit, piece_id=f"{kit}-{watts}").model_dump()
+        return Piece.model_validate(piece | {"power_w": watts, **fields})
+
+    # 197.4 W/K: 10 degrees take 1974 W
+    assert said(drawing("heater", 1975)) == ""
+    assert "2.0 kW warm this room to about 10 °C" in said(drawing("heater", 1973))
+    assert said(drawing("heater", 1000), drawing("radiant-panel", 975)) == ""
+    assert "1.0 kW" in said(drawing("heater", 1000), drawing("heater", 980, state="out"))
+    # with no heater at all nobody is told of one
+    assert said(drawing("heater", 1000, state="out")) == ""
+
+
+def test_whatever_has_an_engine_is_warned_of() -> None:
+    for kit in ("car", "motorbike"):
+        plan = make_plan(place(kit), room=room(**MILD), people=[make_person()])
+        assert "Never run an engine" in judged(plan)["air"].sentence
+
+
+def test_a_floor_that_rises_takes_of_the_volume() -> None:
+    # 100 mm up on each metre of 5: 250 in the mean; under 2600, 25 m2 x 2.35
+    def volume(*planes: Plane) -> float:
+        data = make_room(planes=planes).model_dump()
+        data["floor"]["planes"] = [{"id": "floor", "height_mm": 0, "rise_x": 100}]
+        return volume_m3(build_scene(make_plan(room=Room.model_validate(data))))
+
+    assert volume(Plane(id="c", height_mm=2600)) == pytest.approx(58.75)
+    # half under 2000, where the floor is 125 in the mean; the rest, of which nothing is told, as
+    # high as the highest, over 375
+    half = Plane(id="h", height_mm=2000, outline=rectangle(0, 0, 2500, 5000))
+    assert volume(half) == pytest.approx(12.5 * 1.875 + 12.5 * 1.625)
+    # a plane over all of it comes last, wherever it stands in the plan
+    whole = Plane(id="w", height_mm=3000)
+    assert volume(whole, half) == pytest.approx(12.5 * 1.875 + 12.5 * 2.625)
