@@ -1,7 +1,23 @@
 """Narrow places gathered and named; widths of ways: 450 at the least, 600 wanted, 760 easy."""
 
-from app.checks.way_words import EASY, LEAST, WANTED, misses, necks_of
-from app.scene.routes import Way
+import pytest
+
+from app.checks.way_words import (
+    EASY,
+    LEAST,
+    WANTED,
+    Neck,
+    between,
+    misses,
+    names_of,
+    necks_of,
+    owner_name,
+    pieces_of,
+)
+from app.model.room import Opening
+from app.scene.build import Scene, build_scene
+from app.scene.routes import Way, routes
+from tests.builders import column, make_plan, make_room, place, rectangle
 
 
 def way(width: float, *between: int) -> Way:
@@ -25,3 +41,45 @@ def test_ways_through_one_place_are_one_neck_as_wide_as_the_narrowest() -> None:
 
 def test_no_way_at_all_counts_among_the_narrowest() -> None:
     assert [neck.to for neck in necks_of({0: way(0)}, 0, LEAST)] == [(0,)]
+
+
+def scene() -> Scene:
+    door = Opening(id="d", wall="front", kind="hinged", offset_mm=500, width_mm=900, height_mm=2000)
+    post = column(rectangle(4700, 4700, 4900, 4900))
+    bikes = [place("bike", 1000 + 900 * i, 1500, piece_id=f"b{i}") for i in range(4)]
+    runner = place("running-machine", 2500, 3500)
+    return build_scene(make_plan(*bikes, runner, room=make_room(openings=[door], columns=[post])))
+
+
+def test_a_narrow_place_is_told_by_what_makes_it() -> None:
+    made = scene()
+    count = len(made.order)
+    # the room's own outlines are counted after those of the kit
+    assert count == 5
+    names = [owner_name(made, count + i) for i in range(len(made.fixed_names))]
+    assert names == list(made.fixed_names)
+    assert owner_name(made, count - 1) == "the running machine"
+    wall = made.fixed_names[0]
+    assert between(made, way(500, 4, count)) == f"between the running machine and {wall}"
+    assert between(made, way(500, 4)) == "at the running machine"
+    assert between(made, way(500)) == "nowhere"
+
+
+def test_a_narrow_place_points_at_the_kit_that_makes_it_else_at_what_it_bars() -> None:
+    made = scene()
+    paths = routes(made)
+    count = len(made.order)
+    ids = [made.order[stand.number].piece.id for stand in paths.stands]
+    assert pieces_of(made, paths, Neck(way(500, 1, 4), (0,))) == ("b1", "running-machine")
+    assert pieces_of(made, paths, Neck(way(500, 1, count), (0,))) == ("b1",)
+    barred = pieces_of(made, paths, Neck(way(500, count, count + 1), (0, 2)))
+    assert barred == (ids[0], ids[2])
+
+
+def test_stations_are_named_up_to_three_kinds_of_them() -> None:
+    made = scene()
+    paths = routes(made)
+    names = {made.order[stand.number].name: i for i, stand in enumerate(paths.stands)}
+    assert names_of(made, paths, [names["Running machine"]]) == "the running machine"
+    every = names_of(made, paths, range(len(paths.stands)))
+    assert every == "four upright bikes and the running machine"

@@ -3,14 +3,18 @@
 from typing import Any
 
 import pytest
+import shapely
 
 from app.model.flooring import FloorLaying
 from app.model.money import Money, Price
 from app.scene.build import Scene, build_scene
-from app.takeoff.floor_layout import Laid, lay_floor
+from app.takeoff.cutting_2d import CutRect
+from app.takeoff.floor_layout import Laid, joint_edges, lay_floor, mat_of
+from app.takeoff.floor_lines import Cell, Grid
 from app.takeoff.floor_list import compare, floors
-from app.takeoff.floor_region import Start, start_of
+from app.takeoff.floor_region import Frame, Start, start_of
 from app.takeoff.floor_trade import knife_mm
+from app.takeoff.guillotine import NO_EDGE, Edge
 from tests.builders import column, make_plan, make_room
 from tests.takeoff.making import scene_of
 
@@ -176,3 +180,55 @@ def test_the_households_own_price(price: Price, minor: int, named: bool) -> None
     found = floors(scene_of(room=make_room(3016, 2516), money=money, floors=[laying]))
     assert found.lines[0].bought[0].price_minor == minor
     assert any("its price is in USD" in problem for problem in found.problems) is named
+
+
+def cell_of(u0: float, v0: float, u1: float, v1: float) -> Cell:
+    part = shapely.box(u0, v0, u1, v1)
+    return Cell(part, 0, part.bounds, part.bounds)
+
+
+@pytest.mark.parametrize(
+    ("beyond", "edges"),
+    [
+        # floor that goes on by 3 mm, along so much of the edge at which it does; 2 x 2 are a sliver
+        ((100, 0, 103, 50), Edge.RIGHT),
+        ((-3, 0, 0, 50), Edge.LEFT),
+        ((0, -3, 50, 0), Edge.TOP),
+        ((0, 50, 50, 53), Edge.BOTTOM),
+        ((100, 0, 103, 1.9), NO_EDGE),
+        ((100, 0, 103, 2.1), Edge.RIGHT),
+        ((0, 50, 1.9, 53), NO_EDGE),
+        ((100, 0, 100.03, 50), NO_EDGE),
+    ],
+)
+def test_at_which_edges_the_floor_goes_on(
+    beyond: tuple[float, float, float, float], edges: Edge
+) -> None:
+    own = shapely.box(0, 0, 100, 50)
+    region = own.union(shapely.box(*beyond))
+    assert joint_edges([cell_of(0, 0, 100, 50)], region) == [edges]
+    assert joint_edges([], region) == []
+
+
+@pytest.mark.parametrize(
+    ("x", "y", "wide", "high", "edges"),
+    [
+        # in a stock piece of 1000 x 800; half a millimetre at its far sides is as it came
+        (0, 0, 400, 300, Edge.LEFT | Edge.TOP),
+        (0.4, 0.4, 400, 300, NO_EDGE),
+        (600, 500, 400, 300, Edge.RIGHT | Edge.BOTTOM),
+        (600, 500, 399.6, 299.6, Edge.RIGHT | Edge.BOTTOM),
+        (600, 500, 399.4, 299.4, NO_EDGE),
+    ],
+)
+def test_which_edges_of_a_piece_are_as_the_maker_made_them(
+    x: float, y: float, wide: float, high: float, edges: Edge
+) -> None:
+    def knife_joints(joints: Edge) -> int:
+        rect, frame = CutRect(1, x, y, wide, high, 0), Frame((0.0, 0.0), (0.0, 1.0))
+        cell, grid = cell_of(0, 0, wide, high), Grid(1000, 800, 0)
+        return mat_of(cell, 1, 1, rect, grid, joints, frame).knife_joints
+
+    every = (Edge.LEFT, Edge.TOP, Edge.RIGHT, Edge.BOTTOM)
+    assert [knife_joints(edge) for edge in every] == [int(edge not in edges) for edge in every]
+    assert knife_joints(NO_EDGE) == 0

@@ -116,3 +116,27 @@ def test_a_floor_that_cannot_be_laid_hides_no_other() -> None:
     assert both.loose_m == alone.loose_m == pytest.approx(4.16)
     # two strips of a metre are cut off, and only rubber is cut with a knife
     assert both.knife_m == alone.knife_m > 0
+
+
+@pytest.mark.parametrize(
+    ("material", "knife_m", "longest_mm"),
+    [
+        # half of the 18 m along the walls is cut (common practice, no source); off a roll the
+        # longest cut is as long as the longest wall, of mats no longer than a mat
+        ("vinyl", 9.0, 5000),
+        ("carpet", 9.0, 5000),
+        ("rubber", 9.0, 0),
+        ("foam", 9.0, 0),
+        # boards are sawn
+        ("timber", 0.0, 0),
+    ],
+)
+def test_a_covering_counted_by_its_area_is_cut_along_the_walls(
+    material: str, knife_m: float, longest_mm: float
+) -> None:
+    data = make_room(5000, 4000).model_dump()
+    data["floor"]["covering"] = {"material": material, "thickness_mm": 8}
+    made = jobs(room=type(make_room()).model_validate(data), nothing_assumed=False)
+    assert made.knife_m == pytest.approx(knife_m)
+    assert made.longest_cut_mm == longest_mm
+    assert made.thick_mm == 8

@@ -44,6 +44,7 @@ def test_mats_on_a_slab_on_the_ground() -> None:
     assert net(took, "small.slab-filler-5kg") == pytest.approx(1.35)
     assert net(took, "small.cloth-tape-25m") == pytest.approx(5.484)
     assert (net(took, "small.clear-sheet"), net(took, "protection.gloves-cut")) == (1, 1)
+    assert net(took, "small.mesh-roll") == 1
 
 
 def test_mats_on_other_floors() -> None:
