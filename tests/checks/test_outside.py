@@ -206,3 +206,18 @@ def test_what_is_told_of_a_height_says_what_is_made_and_how_it_stands() -> None:
     assert remedies(build_scene(plan), [stood])[stood.key].sentence == (
         "Leave the rower as it is used, not stood up on its end."
     )
+
+
+@pytest.mark.parametrize(
+    ("x", "y", "angle", "end"),
+    [
+        # a bar of 2200 with 100 of one end in a wall, seen by one who comes in at the front
+        (1000, 2500, 0, "left"),
+        (4000, 2500, 0, "right"),
+        (2500, 1000, 90, "back"),
+        (2500, 4000, 90, "front"),
+    ],
+)
+def test_of_a_bar_in_a_wall_the_end_is_named(x: float, y: float, angle: float, end: str) -> None:
+    (snag,) = found(make_plan(place("bar-20", x, y, angle)), "outside")
+    assert snag.sentence.startswith(f"The {end} end of the ")

@@ -223,3 +223,14 @@ def test_a_column_hides_the_wall_behind_it_and_one_off_the_wall_does_not() -> No
         (back,) = (face for face in faces(scene) if face.wall.id == "back")
         # each is taken a millimetre wider on both sides
         assert back.whole.area / 1e6 == pytest.approx((5 - 0.402 - 0.602) * 2.5, abs=1e-3)
+
+
+def test_where_no_patch_of_the_floor_lies_it_is_at_nought() -> None:
+    # 5 x 4 m, 2.5 m high, and a step of 100 over the left half alone
+    step = Plane(id="step", height_mm=100, outline=rectangle(0, 0, 2500, 4000))
+    room = make_room(5000, 4000, 2500)
+    floor = room.floor.model_copy(update={"planes": (step,)})
+    scene = scene_of(room=room.model_copy(update={"floor": floor}))
+    assert face_of(scene, "back").gross_m2 == pytest.approx(2.5 * 2.4 + 2.5 * 2.5)
+    assert face_of(scene, "right").gross_m2 == pytest.approx(4 * 2.5)
+    assert face_of(scene, "left").gross_m2 == pytest.approx(4 * 2.4)
