@@ -269,3 +269,51 @@ def test_a_bench_whose_catches_nobody_can_set_hides_no_other(first: float) -> No
     plan = make_plan(*stands, *station("mid-rack", 5000 - first), people=[make_person(1750)])
     rack = station("mid-rack", 0)[0].id
     assert [snag.pieces for snag in found(plan, "catch-setting")] == [(rack,)]
+
+
+@pytest.mark.parametrize(
+    ("plan", "words"),
+    [
+        (
+            without_catches(alone=True),
+            "Bench press: nothing catches the bar if 1.75 m fails alone. Fit catches at 590 to "
+            "640 mm, or do not press here alone.",
+        ),
+        (
+            without_catches(alone=False),
+            "Bench press: nothing catches the bar: a helper at the head each time. Fit catches at "
+            "590 to 640 mm to do without.",
+        ),
+        (
+            without_catches(alone=False, y=1508),
+            "Bench press: nothing catches the bar and the helper's place of 600 x 900 mm behind "
+            "the head is not free: the back wall is there. Fit catches at 590 to 640 mm.",
+        ),
+        (
+            stands(alone=True, bumper=True),
+            "Squat: nothing catches the bar: drop it on the 1200 mm of free floor.",
+        ),
+        (
+            stands(alone=True, bumper=False),
+            "Squat: nothing catches the bar if 1.75 m fails alone. Fit catches, or use rubber "
+            "plates and keep 1200 mm of floor to drop it: these plates are not marked as rubber.",
+        ),
+        (
+            stands(alone=False, bumper=False),
+            "Squat: nothing catches the bar: a helper at each end each time, or fit catches.",
+        ),
+    ],
+)
+def test_what_is_to_be_done_where_nothing_catches(plan: Plan, words: str) -> None:
+    assert [snag.sentence for snag in found(plan, "no-catches")] == [words]
+
+
+def test_of_two_who_lift_the_one_in_danger_is_named() -> None:
+    # who trains alone is stopped, who has a helper is warned
+    rack, bar, bench = bench_station()
+    tall = make_person(1900, person_id="tall", alone=True, want=("bench-press",), no=("squat",))
+    short = make_person(1600, person_id="short", alone=False, want=("bench-press",), no=("squat",))
+    for people in ((tall, short), (short, tall)):
+        (snag,) = found(make_plan(but(rack, catches=False), bar, bench, people=people), "no-cat")
+        assert snag.severity == "stop"
+        assert "if 1.90 m fails alone" in snag.sentence
