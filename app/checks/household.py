@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from app.checks.footing import ON_A_BELT, has_motor
 from app.checks.goes_together import is_plates
 from app.checks.snag import Snag, agreeing
 from app.checks.standing import snags_of_plan
@@ -12,7 +13,6 @@ from app.scene.naming import opening_name
 from app.scene.routes import ways_out
 from app.wording import lower
 
-_BELTS = frozenset({"run", "walk"})
 LOUD = frozenset({"bag", "skip", "run", "box-jump", "squat", "bench-press"})
 """Movements that are heard next door: what falls, strikes or drums."""
 _STRIKES = LOUD - {"squat", "bench-press"}
@@ -127,8 +127,7 @@ def _quieter(placed: Placed, drums: bool) -> str:
 def _danger(placed: Placed) -> str | None:
     """Say what to do about a piece that hurts a child or an animal, None where it is no such."""
     kit, name = placed.kit, lower(placed.name)
-    belt = (placed.piece.power_w or kit.power_w) and any(u.movement in _BELTS for u in kit.uses)
-    if belt:
+    if has_motor(placed) and any(use.movement in ON_A_BELT for use in kit.uses):
         return f"take the key out of the {name} and pull its plug when nobody trains"
     if kit.key == _ON_END:
         return f"a bar that stands on end or leans falls: strap it to the {name}, or lay it down"

@@ -109,3 +109,30 @@ def test_what_falls_off_is_a_stop_and_what_is_close_a_care() -> None:
         assert (snag.severity, snag.measured, snag.required) == (severity, 1310, required)
         assert snag.need == wide + 40
         assert ("falls off" in snag.sentence) is (severity == "stop")
+
+
+def test_why_nothing_holds_a_bar() -> None:
+    bar = place("bar-20", 2500, 3500)
+    (alone,) = found(make_plan(bar), NOTHING)
+    assert alone.sentence == (
+        "Bar 20 kg: it needs a rack, stands or hooks, and none is in the plan yet: put one in, or "
+        "let it lie on the floor."
+    )
+    (beside,) = found(make_plan(place("mid-rack", 1500, 1500), bar), NOTHING)
+    assert beside.sentence == (
+        "Bar 20 kg: it belongs to no rack or stand, so nothing holds it up here."
+    )
+
+
+def test_a_bar_that_is_too_short_is_told_with_both_widths() -> None:
+    def said(wide: float) -> str:
+        rack = place("mid-rack", 2500, 2500, width=wide)
+        bar = place("bar-20", 2500, HOOKS, carried_by="mid-rack")
+        (snag,) = found(make_plan(rack, bar), SHORT)
+        return snag.sentence
+
+    # a shaft of 1310 (IWF) and posts as far apart outside as the rack is wide
+    assert said(1300) == (
+        "This bar 20 kg is 1310 mm between its sleeves, the mid rack 1300 outside: too close."
+    )
+    assert said(1320).endswith("the mid rack 1320 outside: it falls off.")

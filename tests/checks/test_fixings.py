@@ -5,8 +5,9 @@ import pytest
 from app.checks.fixings import demand_of
 from app.checks.run import run
 from app.library.kit import kit_types
-from app.model.kit import Pose
+from app.model.kit import Piece, Pose
 from app.model.plan import Plan
+from app.model.room import Room
 from app.scene.build import build_scene
 from app.usecases.drawing_set import sheet_of_file
 from tests.builders import found, make_person, make_plan, place, severities, turned_plan
@@ -296,3 +297,94 @@ def test_a_pull_up_bar_holds_a_person_alone() -> None:
     (snag,) = found(make_plan(BAR, room=room_of()), "fixing")
     assert "the bar, kg" not in dict(snag.working)
     assert "of plates" not in snag.sentence
+
+
+DECIDES = "the maker's data or a test on this wall decides"
+
+
+@pytest.mark.parametrize(
+    ("room", "to_settle"),
+    [
+        (room_of(), DECIDES),
+        (
+            room_of("timber-studs"),
+            "into the studs through a sheet 18 thick, never into board; the maker's data or a "
+            "test decides",
+        ),
+        (
+            room_of("aerated-block"),
+            "aerated block holds no anchor for this: bolt through to a plate behind",
+        ),
+        (
+            room_of("hollow-block", walls={"lining_mm": 13}),
+            "hollow block holds no anchor for this: bolt through to a plate behind",
+        ),
+        (
+            room_of(walls={"lining_mm": 13}),
+            f"anchors count only behind the plaster or lining; {DECIDES}",
+        ),
+        (
+            room_of(walls={"finish": "plasterboard"}),
+            f"anchors count only behind the plaster or lining; {DECIDES}",
+        ),
+        (
+            room_of(walls={"tanked": True, "shared": True}),
+            f"{DECIDES}; the wall is tanked: no holes below ground; it is shared: nothing that "
+            "thumps",
+        ),
+    ],
+)
+def test_what_a_wall_leaves_to_settle(room: Room, to_settle: str) -> None:
+    # the pull of 2558 N and the shear of 549 worked above
+    (snag,) = found(make_plan(BAR, room=room), "fixing")
+    assert snag.sentence == (
+        "Wall pull-up bar on the back wall: with 2 times the weight each upper fixing is pulled "
+        f"with 2.6 kN and carries 0.5 kN. To settle: {to_settle}."
+    )
+
+
+@pytest.mark.parametrize(
+    ("piece", "ceiling", "sentence"),
+    [
+        # (100 + 2) x 9.81 x 3 / 2 = 1501 N; 35 x 9.81 x 4 = 1373; (100 + 10) x 9.81 x 2 / 4 = 540
+        (
+            RINGS,
+            "slab",
+            "Rings on the ceiling: with 3 times the weight each fixing carries 1.5 kN. To settle: "
+            "the maker's data or a test on this slab decides.",
+        ),
+        (
+            BAG,
+            "i-joists",
+            "Hung bag on the ceiling: with 4 times the weight its fixing carries 1.4 kN. To "
+            "settle: ask the maker of the I-joists or an engineer, and never notch them.",
+        ),
+        (
+            CEILING_BAR,
+            "unknown",
+            "Ceiling pull-up bar on the ceiling: with 2 times the weight each fixing carries "
+            "0.5 kN. To settle: nobody has checked yet whether joists, trusses or a slab are "
+            "above.",
+        ),
+    ],
+)
+def test_what_a_ceiling_leaves_to_settle(piece: Piece, ceiling: str, sentence: str) -> None:
+    (snag,) = found(make_plan(piece, room=room_of(ceiling=ceiling)), "fixing")
+    assert snag.sentence == sentence
+    persons = ("a person, kg", 100.0) in snag.working
+    assert persons is (piece is not BAG)
+
+
+def test_what_a_wall_rack_is_asked_to_hold_is_told_apart() -> None:
+    # (100 + 20 + 100 + 60) x 9.81 x 2 = 5494 N: each of six carries 916
+    (snag,) = found(make_plan(place("folding-wall-rack", 2500, 300), room=room_of()), "fixing")
+    assert snag.severity == "care"
+    assert (
+        "with 2 times the weight (100 kg of person, 20 of bar, 100 of plates) each upper fixing is "
+        "pulled with 0.5 kN and carries 0.9 kN"
+    ) in snag.sentence
+    assert dict(snag.working)["load with the factor, N"] == pytest.approx(5493.6)
+    assert dict(snag.working)["shear of each fixing, N"] == pytest.approx(915.6)
+    assert [name for name, _ in snag.working][:3] == [
+        "a person, kg", "the bar, kg", "plates on it, kg"
+    ]  # fmt: skip

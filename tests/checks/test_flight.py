@@ -136,3 +136,17 @@ def test_the_nearest_of_what_breaks_is_measured_and_all_are_named() -> None:
     assert snag.measured is not None
     # nearer than the window's 2800
     assert 1500 < snag.measured < 1900
+
+
+def test_how_far_off_it_breaks_is_told_with_what_is_allowed() -> None:
+    (swung,) = found(make_plan(place("swing-space", 2500, 2990), room=ROOM), "flight")
+    assert swung.sentence.startswith("A weight that slips flies ahead: the ")
+    assert "is 2990 mm off. Allow 3000: turn or move the " in swung.sentence
+    (bag,) = found(make_plan(place("hung-bag", 2500, 1000), room=ROOM), "flight")
+    # 1000 less the bag's radius of 175
+    assert "behind it is 825 mm off. Allow 1000: turn or move the hung bag." in bag.sentence
+    low = make_room(openings=(LOW,))
+    (plates,) = found(make_plan(place("rubber-plates", 2500, 1200), room=low), "flight")
+    # 1200 less 225
+    assert "is 975 mm off. Allow 1000: move the " in plates.sentence
+    assert plates.sentence.endswith(", or put a board before the glass.")

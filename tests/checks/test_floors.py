@@ -178,3 +178,18 @@ def test_empty_room() -> None:
     room = room_of(floor="timber", planes=slope(rise_y=-10))
     for code in ("floor", "soft", "impact", "find-out"):
         assert found(make_plan(room=room), code) == []
+
+
+def test_what_presses_on_a_floor_is_told_with_its_working() -> None:
+    # 325 kg on 1.22 x 1.25 m: 325 x 9.81 / 1.525 = 2.09 kN/m2; on four feet 0.80 kN each.
+    # Homes are designed for 1.5 kN/m2 and a single load of 1.4 kN (BS 6399-1, table 1)
+    (snag,) = found(make_plan(*STATION, room=room_of(floor="timber")), "floor-load")
+    assert snag.sentence == (
+        "Mid rack in use, 325 kg: 2.1 kN/m2 and 0.8 kN a foot; homes are designed for 1.5 and "
+        "1.4. Drops and jumps are many times that: ask an engineer."
+    )
+    assert [value for _, value in snag.working] == [325.0, 2.09, 0.8]
+    assert (snag.measured, snag.required, snag.unit) == (2.09, 1.5, "kN/m2")
+    # a tree of plates is as heavy on a sixth of that
+    (store,) = found(make_plan(place("plate-tree"), room=room_of(floor="timber")), "floor-load")
+    assert store.sentence.endswith("Keep less on it, or ask an engineer.")

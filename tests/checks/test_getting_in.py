@@ -265,3 +265,41 @@ def test_a_half_landing_that_nobody_has_measured_is_as_narrow_as_its_narrower_fl
     fields = {"width_mm": 1000, "beyond_mm": 1090, "length_mm": strip}
     found = judged(plan_of(RUNNER, way=(HALF_LANDING.model_copy(update=fields),)))
     assert ("way-in-one" not in found) is passes
+
+
+LIMIT = "the lifting equation recommends at most 14 from the floor: open it and carry the parts, "
+
+
+@pytest.mark.parametrize(
+    ("mass", "words"),
+    [
+        # one for each 25 kg (HSE), four at most; a box from the floor 13.7 kg (NIOSH, worked in
+        # `lifting`)
+        (26, "two people"),
+        (27, "two people"),
+        (28, f"two people at 14 kg each, and {LIMIT}or roll it"),
+        (50, f"two people at 25 kg each, and {LIMIT}or roll it"),
+        (51, f"three people at 17 kg each, and {LIMIT}or roll it"),
+        (100, f"four people at 25 kg each, and {LIMIT}or roll it"),
+        (140, f"too much for four people, 35 kg each and 25 at most; {LIMIT}or roll it"),
+    ],
+)
+def test_how_many_carry_what(mass: float, words: str) -> None:
+    heavy = RUNNER.model_copy(update={"mass_kg": float(mass)})
+    note = judged(plan_of(heavy))["carry-in"]
+    assert note.sentence == (
+        f"The heaviest part to carry in is {mass} kg (running machine, its box): {words}."
+    )
+    assert (note.measured, note.required, note.pieces) == (mass, 25, ("running-machine",))
+
+
+def test_what_one_alone_carries_is_not_told() -> None:
+    assert judged(plan_of(RUNNER.model_copy(update={"mass_kg": 25.0}))) == {}
+
+
+@pytest.mark.parametrize("kind", ["stairs", "corridor"])
+def test_on_stairs_those_below_bear_the_most(kind: str) -> None:
+    note = judged(plan_of(RUNNER.model_copy(update={"mass_kg": 50.0}), way=(way(kind, 1000),)))
+    told = note["carry-in"].sentence
+    tail = "; on stairs those below bear the most: nobody stands under it alone"
+    assert (f"roll it{tail}" in told) is (kind == "stairs")

@@ -106,6 +106,9 @@ def test_hole_and_sleeve(bar: str, plates: str, said: str | None) -> None:
         assert said is not None
         assert snag.sentence.endswith(f": {said}.")
         assert (snag.measured or 0) > (snag.required or 0) or "not go on" in said
+        hole, sleeve = (50, 26) if bar == "thin-bar" else (30, 50)
+        assert snag.sentence.startswith(f"{snag.names[0]}: the hole is {hole} mm, the sleeve of ")
+        assert (snag.measured, snag.required) == (hole, sleeve)
         assert snag.pieces == (plates, bar)
 
 

@@ -146,3 +146,41 @@ def test_the_list_to_ask_names_what_hangs_and_for_whom() -> None:
 
 def to_ask_whom(plan: Plan) -> tuple[str, ...]:
     return tuple(each.who for each in to_ask(build_scene(plan)))
+
+
+@pytest.mark.parametrize(
+    ("kit", "what_to_do"),
+    [
+        ("hung-bag", "agree hours with them, and hang it on a spring"),
+        ("running-machine", "agree hours with them, and stand it on a thick mat"),
+        ("mid-rack", "set weights down, never drop them, on thick rubber"),
+    ],
+)
+def test_who_hears_it_when_and_what_is_done_about_it(kit: str, what_to_do: str) -> None:
+    def said(**fabric: str) -> str:
+        (snag,) = found(of_house(place(kit, 2500, 2500), **fabric), "heard")
+        return snag.sentence.split(snag.names[0].lower(), 1)[1]
+
+    next_door = f": {what_to_do}, away from their wall."
+    assert said(heard_by="neighbours", trains_when="evening") == f" in the evening{next_door}"
+    night = said(heard_by="neighbours", trains_when="night")
+    assert night == f" early or late, while they sleep{next_door}"
+    within = said(heard_by="household", trains_when="night")
+    assert within == f" early or late, while others sleep: {what_to_do}."
+    stays = place(kit, 2500, 2500, stays=True)
+    assert found(of_house(stays, heard_by="neighbours", trains_when="night"), "heard") == []
+
+
+def test_a_machine_with_its_motor_taken_out_is_no_danger() -> None:
+    # a power typed as nought is none
+    still = place("running-machine", 2500, 2500).model_copy(update={"power_w": 0.0})
+    assert found(lived_in("yes", still), "children") == []
+    pad = place("walking-pad", 2500, 2500)
+    assert len(found(lived_in("yes", pad), "children")) == 1
+
+
+def test_what_is_asked_once_is_told_of_each() -> None:
+    both = (place("bar-holder", 1000, 1000), place("running-machine", 2500, 3000))
+    first, second = found(lived_in("yes", place("flat-bench", 4000, 4000), *both), "children")
+    assert {first.pieces, second.pieces} == {("bar-holder",), ("running-machine",)}
+    assert first.where == (1000, 1000)

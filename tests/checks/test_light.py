@@ -49,3 +49,22 @@ def test_fittings_that_find_no_place_give_no_light() -> None:
 
 def test_a_fitting_that_nobody_knows_is_left_to_the_quantities() -> None:
     assert found(lit("black", LightChoice(fitting="candle")), "light") == []
+
+
+def test_the_note_on_light_tells_its_working() -> None:
+    # 6 x 4.6 m; 7 fittings of 5000 lm, 0.3 of it arrives and 0.8 is kept: 304 lx
+    (snag,) = found(lit("black", LightChoice()), "light")
+    assert snag.sentence == (
+        "Between white walls 5 fittings would do; walls as dark as these take 145 lux of that and "
+        "make it 2 more. An estimate: the maker's figures for the fitting decide."
+    )
+    assert (snag.measured, snag.required) == (304, 300)
+    assert [value for _, value in snag.working] == pytest.approx([27.6, 0.1, 0.3, 5000])
+    # used and dirty 0.7 is kept: what is told is for that
+    dirty = LightChoice(dirty=True)
+    (worse,) = found(lit("black", dirty), "light")
+    kept = published("light.maintenance-dirty")
+    assert kept < published("light.maintenance")
+    # 27.6 x 300 / (5000 x 0.3 x kept) fittings, upwards
+    needed = -(-27.6 * 300 // (5000 * 0.3 * kept))
+    assert worse.measured == round(needed * 5000 * 0.3 * kept / 27.6)
