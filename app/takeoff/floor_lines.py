@@ -156,7 +156,8 @@ def _rows(
             choices.append((_narrow(cells, grid), number, cells))
             if choices[-1][0] == 0:
                 break
-        return min(choices, key=lambda choice: choice[:2])[2], 0.0
+        # each has a number of its own: nothing after it is compared
+        return min(choices)[2], 0.0
     laid: list[Cell] = []
     clashes, before = 0.0, None
     for row, strip in enumerate(strips):
@@ -175,7 +176,7 @@ def _rows(
             options.append((_narrow(cells, grid), float(clash), number, at, cells))
             if not (options[-1][0] or clash):
                 break
-        _, clash_cost, _, before, cells = min(options, key=lambda option: option[:-1])
+        _, clash_cost, _, before, cells = min(options)
         clashes += clash_cost
         laid.extend(cells)
     return tuple(laid), clashes

@@ -317,3 +317,30 @@ def test_of_two_who_lift_the_one_in_danger_is_named() -> None:
         (snag,) = found(make_plan(but(rack, catches=False), bar, bench, people=people), "no-cat")
         assert snag.severity == "stop"
         assert "if 1.90 m fails alone" in snag.sentence
+
+
+@pytest.mark.parametrize(
+    ("kit", "fields", "measured", "words"),
+    [
+        # 100 kg and 1200 deep (common practice, no source): what is light is told so first
+        ("mid-rack", {"mass_kg": 99}, (99, 100, "kg"), "Mid rack is not bolted down and only "
+            "99 kg: it can tip. Bolt it down, or store plates on its rear pegs."),
+        ("full-rack", {"depth_mm": 1198}, (1198, 1200, "mm"), "Full rack is not bolted down and "
+            "only 1198 mm deep: it can tip. Bolt it down, or store plates on its rear pegs."),
+        ("mid-rack", {"mass_kg": 99, "depth_mm": 1000}, (99, 100, "kg"), "Mid rack is not bolted "
+            "down and only 99 kg: it can tip. Bolt it down, or store plates on its rear pegs."),
+    ],
+)  # fmt: skip
+def test_why_it_tips(
+    kit: str, fields: dict[str, object], measured: tuple[float, float, str], words: str
+) -> None:
+    (snag,) = found(make_plan(but(place(kit), **fields)), "tips")
+    assert (snag.measured, snag.required, snag.unit) == measured
+    assert snag.sentence == words
+
+
+def test_who_uses_what_tips_counts_and_nobody_else() -> None:
+    never = make_person(no=("pull-up", "dip"))
+    hangs = make_person(person_id="two", no=("dip",))
+    for people in ((never, hangs), (hangs, never)):
+        assert severities(make_plan(place("pull-up-tower"), people=people), "tips") == ["care"]

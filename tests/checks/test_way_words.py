@@ -1,7 +1,5 @@
 """Narrow places gathered and named; widths of ways: 450 at the least, 600 wanted, 760 easy."""
 
-import pytest
-
 from app.checks.way_words import (
     EASY,
     LEAST,

@@ -283,3 +283,19 @@ def test_the_only_mat_of_a_floor_is_spoiled_and_another_one_is_bought() -> None:
     after = done(plan, tick_laying(plan, "spoiled.f", {"piece": "1"}))
     _, now = layout_of(after)
     assert (now.to_buy, [mat.sheet for mat in now.mats]) == (2, [2])
+
+
+def test_where_a_piece_lies_is_told_from_the_wall_as_it_is_now() -> None:
+    # begun at the left end of the back wall; that wall turns out 700 longer, too much for the
+    # corner to be the same one: what lies stays, 700 farther from the end of the wall
+    given = MAT.model_copy(update={"start_wall": "back", "start_end": "left", "along": True})
+    plan = laid_to(planned(given), 1)
+
+    def left_mm(of: Plan) -> float:
+        scene, layout = layout_of(of)
+        return lay_step(scene, layout.laid, layout.mats[0]).left_mm
+
+    data = json_of(plan)
+    for wall in data["room"]["walls"]:
+        wall["x_mm"] -= 700 if wall["x_mm"] == 0 else 0
+    assert left_mm(Plan.model_validate(data)) == pytest.approx(left_mm(plan) + 700)
