@@ -6,6 +6,7 @@ from types import ModuleType
 
 import pytest
 
+from app.scene.tolerance import TOLERANCE_MM
 from tests.mutants import ROOT, every_mutant
 from tests.mutating.changes import all_of, draw, mutants_of
 from tests.mutating.equivalent import EQUIVALENT, INSTEAD
@@ -84,6 +85,16 @@ def test_lines_that_say_the_same_are_changes_of_their_file(file: str) -> None:
     assert INSTEAD[file].keys() <= {each.line_written(source) for each in all_of(source, file)}
     left = {each.line_written(source) for each in mutants_of(ROOT / file, file)}
     assert not left & INSTEAD[file].keys()
+
+
+def test_by_one_nothing_is_multiplied_and_what_only_makes_quicker_is_left(tmp_path: Path) -> None:
+    assert TOLERANCE_MM == 1
+    source = "shapely.prepare(area)\nfar = 2.0 * TOLERANCE_MM + size / TOLERANCE_MM\n"
+    assert changes(tmp_path, source) == [
+        ("2.0 * TOLERANCE_MM + size / TOLERANCE_MM", "(2.0 * TOLERANCE_MM - size / TOLERANCE_MM)"),
+        ("2.0", "(3.0)"),
+    ]
+    assert len(changes(tmp_path, "TOLERANCE_MM / size\nTOLERANCE_MM + 1\n")) == 3
 
 
 def test_conditions_sums_and_results_are_turned_round(tmp_path: Path) -> None:

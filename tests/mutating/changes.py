@@ -14,7 +14,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
-from tests.mutating.equivalent import EQUIVALENT, INSTEAD
+from tests.mutating.equivalent import EQUIVALENT, INSTEAD, ONES, ONLY_QUICKER
 
 _COMPARED: dict[type[ast.cmpop], type[ast.cmpop]] = {
     ast.Lt: ast.GtE,
@@ -210,7 +210,7 @@ class _Reader:
                 other.op = _REACHED[type(op)]()
                 if not _is_text(value):
                     yield self._mutant(statement, other, lines, module_level, "{}")
-            case ast.Expr(value=ast.Call()):
+            case ast.Expr(value=ast.Call(func=function)) if _words(function) not in ONLY_QUICKER:
                 yield self._mutant(statement, ast.Pass(), lines, module_level, "{}")
             case ast.Break():
                 yield self._mutant(statement, ast.Continue(), lines, module_level, "{}")
@@ -263,7 +263,8 @@ def _others(node: ast.expr) -> Iterator[ast.expr]:
             *front, last = node.ops
             yield ast.Compare(node.left, [*front, _COMPARED[type(last)]()], node.comparators)
         case ast.BinOp(left=left, op=op, right=right) if type(op) in _REACHED:
-            if not (_is_text(left) or _is_text(right)):
+            by_one = isinstance(op, ast.Mult | ast.Div) and _words(right) in ONES
+            if not (_is_text(left) or _is_text(right) or by_one):
                 yield ast.BinOp(left, _REACHED[type(op)](), right)
         case ast.BoolOp(op=ast.And()):
             yield ast.BoolOp(ast.Or(), node.values)

@@ -122,6 +122,12 @@ _NONE_GIVEN = "where none is given any length will do that is no fault"
 _BAR_IS_THERE = "who hangs or dips has a bar, which is higher than nothing"
 _UNIT_ALONE = "of the amount only its unit is read"
 
+ONES = {"TOLERANCE_MM": "one millimetre: to multiply by it and to divide by it is the same"}
+"""Numbers that are one, wherever they stand."""
+
+ONLY_QUICKER = {"shapely.prepare": "a shape that is prepared gives the same answers, sooner"}
+"""Calls that may be left out, wherever they stand."""
+
 INSTEAD: dict[str, dict[str, str]] = {
     "app/formulas/getting_in.py": {
         "if (q > b and p <= a):": "what is wider than the way comes out too wide by the formula "

@@ -38,6 +38,9 @@ def holds(plan: CuttingPlan, pieces: Pieces, kerf: float = 0) -> None:
             cut[length] += n * pattern.times
     assert cut == wanted
     assert sum(p.times for p in plan.patterns) == plan.stock_used
+    assert sum(p.times * p.stock_mm for p in plan.patterns) == pytest.approx(plan.stock_mm)
+    assert plan.net_mm == pytest.approx(sum(length * count for length, count in pieces))
+    assert plan.waste_mm == pytest.approx(plan.stock_mm - plan.net_mm)
 
 
 @pytest.mark.parametrize(

@@ -123,6 +123,11 @@ def test_what_is_cut_next_is_what_was_planned_at_the_beginning() -> None:
         _, now = layout_of(plan)
         assert [(m.sheet, m.rect) for m in now.mats] == [(m.sheet, m.rect) for m in before.mats]
     assert (now.to_buy, now.proven) == (before.to_buy, before.proven)
+    # 3.230 x 2.230 m less 8 mm along all walls and round a column of 200
+    floor = 3.214 * 2.214 - 0.216**2
+    for layout in (before, now):
+        assert layout.laid.area_m2 == pytest.approx(floor, abs=1e-3)
+        assert layout.laid.waste_m2 == pytest.approx(layout.to_buy - floor, abs=1e-3)
 
 
 def test_a_tick_is_a_small_command_and_taken_back_like_any_other() -> None:
