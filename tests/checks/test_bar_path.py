@@ -101,3 +101,10 @@ def test_a_scene_that_is_moved_says_what_a_new_one_says() -> None:
     there = scene.moved({"z": cupboard(3600).pose})
     assert list(bar_paths(scene)) == []
     assert len(list(bar_paths(there))) == 1
+
+
+def test_it_is_a_care_as_soon_as_one_of_them_wants_to_lift_there() -> None:
+    wants = make_person(1750, person_id="a", want=["standing-press"], no=["squat"])
+    nice = make_person(1750, person_id="b", nice=["standing-press"], no=["squat"])
+    for people in ((wants, nice), (nice, wants)):
+        assert [snag.severity for snag in told(cupboard(3600), people=people)] == ["care"]

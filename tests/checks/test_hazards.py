@@ -144,3 +144,17 @@ def test_each_thing_on_a_slab_with_tendons_is_named_once() -> None:
     assert snag.pieces == ("half-rack", "second")
     assert snag.where == (2500, 2500)
     assert (snag.severity, snag.measured, snag.required) == ("care", None, None)
+
+
+def test_all_that_would_be_bolted_through_tendons_is_named_once() -> None:
+    def said(*pieces: Piece) -> str:
+        room = room_of(fabric={"post_tensioned": "yes"})
+        (snag,) = found(make_plan(*pieces, room=room), "tendons")
+        assert snag.pieces == tuple(piece.id for piece in pieces)
+        return snag.sentence
+
+    other = place("half-rack", 4000, 4000, piece_id="other", bolted=True)
+    mid = place("mid-rack", 1200, 1200, piece_id="mid", bolted=True)
+    assert said(RACK).startswith("The half rack is to be bolted to a post-tensioned slab")
+    assert said(RACK, mid).startswith("The half rack and the mid rack are to be bolted")
+    assert said(RACK, other).startswith("The half rack are to be bolted")

@@ -133,3 +133,15 @@ def test_one_thing_that_just_reaches_in_and_one_that_just_does_not(side: int) ->
     )
     (snag,) = before(plan(UNIT, *things))
     assert (snag.severity, snag.measured, snag.required) == ("stop", 1, 914)
+
+
+def test_of_several_things_at_a_side_the_nearest_bounds_the_width() -> None:
+    # 250 free to the left of the middle; to the right 300, and farther out 460
+    far, near = box(2250 + 460 + 300, 500, piece_id="far"), box(2250 + 300 + 300, 600, piece_id="n")
+    left = box(2250 - 250 - 300, 500, piece_id="left")
+    beyond = box(2250 - 400 - 300, 800, piece_id="beyond", width=580)
+    for pieces in ((far, near, left, beyond), (beyond, left, near, far)):
+        (snag,) = before(plan(UNIT, *pieces))
+        assert (snag.measured, snag.required) == (550, 760)
+        assert snag.sentence.startswith("550 mm wide clear before it, beside the other thing")
+        assert snag.sentence.endswith("Keep 760 wide and 914 deep free.")

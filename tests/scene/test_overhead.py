@@ -5,6 +5,7 @@ import math
 import numpy as np
 import pytest
 import shapely
+import shapely.affinity
 
 from app.checks.air import volume_m3
 from app.checks.run import run
@@ -14,7 +15,7 @@ from app.scene.overhead import Above, lower_part
 from app.scene.room import room_shape
 from app.scene.tolerance import Geometries
 from app.takeoff.surfaces import ceiling_m2, faces
-from tests.builders import low_thing, make_person, make_plan, make_room, rectangle
+from tests.builders import low_thing, make_person, make_plan, make_room, rectangle, turned_plan
 
 GARAGE = Opening(
     id="g", wall="back", kind="tracks", offset_mm=1000, width_mm=2000, height_mm=2100, opener=True
@@ -182,3 +183,17 @@ def test_what_lies_lower_than_a_level(
     assert low.is_empty or float(item.heights(low).max()) <= level + 1e-6
     if corner is not None:
         assert low.buffer(1).covers(shapely.Point(dx + corner[0], dy + corner[1]))
+
+
+@pytest.mark.parametrize("angle", [30, 120, 285])
+def test_an_opener_turns_with_its_room(angle: float) -> None:
+    plan = make_plan(room=make_room(5000, 4000, 2500, openings=(GARAGE,)))
+
+    def opener(of: Room) -> shapely.Polygon:
+        (item,) = [item for item in room_shape(of).shut.items if item.kind == "opener"]
+        return item.polygon
+
+    here, there = opener(plan.room), opener(turned_plan(plan, angle).room)
+    back = shapely.affinity.rotate(there, -angle, origin=(0, 0))
+    # a room is kept to hundredths of a millimetre, round 1400 of edges
+    assert back.symmetric_difference(here).area < 14

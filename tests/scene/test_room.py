@@ -1,9 +1,11 @@
 """A room as geometry: what is open while somebody trains, and linings that leave no floor."""
 
+import numpy as np
 import pytest
+import shapely
 
 from app.errors import PlanError
-from app.model.room import Opening
+from app.model.room import Opening, Room
 from app.scene.room import RoomShape, room_bytes, room_shape
 from tests.builders import column, low_thing, make_room, rectangle
 
@@ -78,3 +80,15 @@ def test_a_room_with_more_in_it_holds_more() -> None:
     bare, full = room_bytes(room_shape(make_room())), room_bytes(room_shape(parts))
     # a column, a door, a beam, and that beam with the doors shut, open and as it is today
     assert full - bare == (1 + 1 + 1 + 3) * 1000
+
+
+def test_what_is_bare_is_not_yet_lined() -> None:
+    # boards and battens of 50 to come under a ceiling of 2600
+    data = make_room().model_dump()
+    data["ceiling"]["finish_mm"] = 50
+    shape = room_shape(Room.model_validate(data))
+    area = np.array([shapely.box(1000, 1000, 2000, 2000)], dtype=object)
+    assert float(shape.shut.clear(area)[0][0]) == 2550
+    assert float(shape.bare.clear(area)[0][0]) == 2600
+    plain = room_shape(make_room())
+    assert plain.bare is plain.shut

@@ -44,3 +44,17 @@ def test_each_leg_has_two_caps_and_its_clips() -> None:
     took = found(run((0, 2000), (1200, 2000), (1200, 1300)))
     assert took.line("strip.end-caps-profile-surface").net == 4
     assert took.line("strip.clips-profile-surface").net == (3 + 1) + (2 + 1)
+
+
+def test_the_lengths_say_that_fewer_cannot_be() -> None:
+    # 1200 out of one of 2000; two of them do not come out of one
+    one = found(run((0, 2000), (1200, 2000))).line("strip.profile-surface-2000")
+    assert one.notes == ("1 lengths: no plan needs less.",)
+    two = found(run((0, 2000), (1200, 2000)), run((0, 1000), (1200, 1000), run_id="b"))
+    line = two.line("strip.profile-surface-2000")
+    assert line.notes == ("2 lengths: no plan needs less.",)
+    assert [(step.label, step.value) for step in line.working[2:]] == [
+        ("one length: 1 × 1200", 2)
+    ]  # fmt: skip
+    # what is bought weighs, not what is used of it
+    assert line.mass_kg == pytest.approx(2 * (one.mass_kg or 0))

@@ -109,3 +109,27 @@ def test_what_cannot_be_is_named() -> None:
         found = told(**fields)
         assert found.says == []
         assert word in found.problems[0]
+
+
+@pytest.mark.parametrize(("x", "y"), [(1, 1), (1, -1), (-1, 1), (-1, -1)])
+@pytest.mark.parametrize("wall", ["back", "left", "front", "right"])
+def test_what_stands_on_a_corner_of_its_stand_is_in_its_way(wall: str, x: int, y: int) -> None:
+    # the stand reaches 200 each way from the lens, 1500 off the middle of a wall; low things of
+    # 100 x 100 stand in no beam
+    lens = {
+        "back": (2500, 1500),
+        "left": (1500, 2000),
+        "front": (2500, 2500),
+        "right": (3500, 2000),
+    }
+    middle = 2500 if wall in ("back", "front") else 2000
+
+    def said(away: float) -> str:
+        at_x, at_y = lens[wall]
+        thing = place(
+            "other-thing", at_x + x * away, at_y + y * away, width=100, depth=100, height=300
+        )
+        return words(thing, wall=wall, middle_mm=middle, distance_mm=1500, lens_mm=1500)
+
+    assert "stands where the projector should" in said(245)
+    assert "stands where" not in said(255)
