@@ -14,7 +14,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from app.scene.doors import OpeningShape
-from app.scene.routes_graph import Bools, Floats, Ints, Medial, Samples, to_stretch
+from app.scene.routes_graph import FAR_CORNERS, Bools, Floats, Ints, Medial, Samples, to_stretch
 from app.scene.tolerance import HALF_MM
 
 
@@ -123,8 +123,7 @@ def _measured(
 
 def _between_jambs(graph: Medial, samples: Samples, joins: Ints, ends: Floats) -> Bools:
     """Return which joins pass between both ends of their door."""
-    far = np.full((int(max(graph.left.max(), graph.right.max())) + 1 - len(samples.xy), 2), np.inf)
-    xy = np.concatenate([samples.xy, far])
+    xy = np.concatenate([samples.xy, np.full((FAR_CORNERS, 2), np.inf)])
     sides = xy[np.stack([graph.left[joins], graph.right[joins]])]
     near = np.abs(sides[:, :, None] - ends).max(axis=-1) < HALF_MM
     result: Bools = near.any(axis=-1).all(axis=0)

@@ -120,6 +120,10 @@ _ROLLED_BACK = "a connection that is still in a transaction is closed, and that 
 _NO_CEILING = "no ceiling is as low as a millimetre"
 _NONE_GIVEN = "where none is given any length will do that is no fault"
 _BAR_IS_THERE = "who hangs or dips has a bar, which is higher than nothing"
+_THROWN_OUT = (
+    "what is let through by its area no box is found for: it goes within the limits of a search"
+)
+_FIRST_ROUND = "the first round, and there is one, reckons it anew"
 _UNIT_ALONE = "of the amount only its unit is read"
 
 ONES = {"TOLERANCE_MM": "one millimetre: to multiply by it and to divide by it is the same"}
@@ -138,6 +142,9 @@ INSTEAD: dict[str, dict[str, str]] = {
         "(raised, raised_length_mm(a, b, height_mm), c, (1.0)),": _NO_CEILING,
         "(raised, raised_length_mm(a, c, height_mm), b, (1.0)),": _NO_CEILING,
     },
+    "app/scene/routes_graph.py": {
+        "far, step = 0.0, -(2)": "anything below nought says that no side was crossed",
+    },
     "app/formulas/headroom.py": {
         'lengths |= {"part held": held_mm or (1), "bar": bar_height_mm or 0}': _NONE_GIVEN,
         'lengths |= {"part held": held_mm or 0, "bar": bar_height_mm or (1)}': _NONE_GIVEN,
@@ -155,10 +162,19 @@ INSTEAD: dict[str, dict[str, str]] = {
         "is alike on both sides of it",
     },
     "app/takeoff/cutting_1d.py": {
+        "linear, prices = (1.0), [0.0] * len(task.lengths)": _FIRST_ROUND,
+        "linear, prices = 0.0, [(1.0)] * len(task.lengths)": _FIRST_ROUND,
         "while (all(wanted)):": "fewer patterns come of one round and more rounds are made: the "
         "bound is the same",
     },
+    "app/takeoff/guillotine.py": {
+        "return -(sum((n * a for n, a in zip(counts, self._area, strict=True))))": _THROWN_OUT,
+        "return sum((n / a) for n, a in zip(counts, self._area, strict=True))": _THROWN_OUT,
+    },
+    "app/takeoff/patterns.py": {"self._slack = SLACK**(3)": _ROUNDED},
     "app/takeoff/floor_going.py": {
+        "turn = 2 if len(begun.phases) > 1 else (2)": "of one phase every place is that one, also "
+        "counted from its end",
         "if part.area > (1)": "what is left when it has been drawn in and grown again by the half "
         "of a gap is not as small",
     },
@@ -188,6 +204,10 @@ INSTEAD: dict[str, dict[str, str]] = {
     },
     "app/checks/narrowest.py": {
         "way = ways.get(worst, Way(math.inf, (), None, -(2)))": "who has no way has no place on it",
+    },
+    "app/store/thinning.py": {
+        "since_snapshot -= 1": "how often a plan is kept whole besides the log of its changes: "
+        "what is read back is the same",
     },
     "app/store/backup.py": {
         "copied = _try(fresh, backup) pass": _POWER_CUT,

@@ -66,6 +66,8 @@ def test_a_row_that_came_with_a_longer_wall_goes_on_in_turn(place: int, joint: f
     staggered = begun(phases=(10, 20, 30), first_row=2)
     assert joint_of_row(staggered, place) == joint
     assert joint_of_row(begun(phases=(10,), first_row=2), place) == 10
+    two = begun(phases=(10, 20), first_row=2)
+    assert joint_of_row(two, place) == (10 if place % 2 == 0 else 20)
 
 
 def test_what_nobody_has_begun_does_not_go_on() -> None:

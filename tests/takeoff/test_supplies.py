@@ -10,7 +10,7 @@ import pytest
 
 from app.model.room import Opening
 from app.takeoff.line import TakeOff
-from tests.builders import make_room, place
+from tests.builders import make_room, place, rectangle
 from tests.checks.hanging import room_of
 from tests.takeoff.making import counted
 
@@ -180,3 +180,18 @@ def test_each_figure_names_the_row_it_is_made_with() -> None:
     # round a door alone its own edge is measured
     assert above.line("small.cloth-tape-25m").working[0].key == ""
     assert net(above, "small.cloth-tape-25m") == pytest.approx(9)
+
+
+@pytest.mark.parametrize("materials", [("foam", "rubber"), ("rubber", "foam")])
+def test_one_soft_floor_of_two_asks_for_ply_under_the_racks(materials: tuple[str, str]) -> None:
+    left, right = rectangle(0, 0, 2500, 5000), rectangle(2500, 0, 5000, 5000)
+    floors = [
+        {"id": f"f{i}", "material": material, "zone": zone}
+        for i, (material, zone) in enumerate(zip(materials, (left, right), strict=True))
+    ]
+    took = counted(place("mid-rack", 2500, 2500), room=room_of(), floors=floors)
+    # 1.22 x 1.25 m
+    assert net(took, "floor.ply-18") == pytest.approx(1.525)
+    hard = [{**floor, "material": "rubber"} for floor in floors]
+    bare = counted(place("mid-rack", 2500, 2500), room=room_of(), floors=hard)
+    assert "floor.ply-18" not in {line.key for line in bare.lines}
