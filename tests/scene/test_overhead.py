@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 import shapely
 import shapely.affinity
+from shapely.geometry.base import BaseGeometry
 
 from app.checks.air import volume_m3
 from app.checks.run import run
@@ -189,7 +190,7 @@ def test_what_lies_lower_than_a_level(
 def test_an_opener_turns_with_its_room(angle: float) -> None:
     plan = make_plan(room=make_room(5000, 4000, 2500, openings=(GARAGE,)))
 
-    def opener(of: Room) -> shapely.Polygon:
+    def opener(of: Room) -> BaseGeometry:
         (item,) = [item for item in room_shape(of).shut.items if item.kind == "opener"]
         return item.polygon
 
