@@ -14,10 +14,12 @@ from shapely.geometry.base import BaseGeometry
 from app.model.flooring import FloorLaying
 from app.scene.build import Scene, build_scene
 from app.takeoff.floor import floor_layout
+from app.takeoff.floor_layout import lay_floor
 from app.takeoff.floor_lines import lines
 from app.takeoff.floor_region import THIRD, floor_to_cover
 from app.takeoff.floor_search import search_floor
-from app.takeoff.floor_shapes import narrow_part
+from app.takeoff.floor_shapes import narrow_part, slits_of
+from app.takeoff.floor_trade import knife_mm, least_mm
 from tests.builders import column, make_plan, make_room, rectangle
 from tests.takeoff.test_floor import holds, mat
 
@@ -228,3 +230,27 @@ def test_what_is_proven_is_said() -> None:
     one = floor_layout(scene, mat(joints="balanced"), compare=False)
     assert one.searched is None
     assert "with this start, direction and joints" in one.sentence
+
+
+POST = column(rectangle(700, 600, 800, 700))
+
+
+@pytest.mark.parametrize("fields", [{}, {"joints": "staggered", "width_mm": 700}])
+def test_a_way_is_weighed_by_what_the_floor_then_is(fields: dict[str, Any]) -> None:
+    scene = build_scene(make_plan(room=make_room(1730, 1330, columns=[POST])))
+    laying = FloorLaying(id="f", **fields)
+    stock = sorted((laying.length_mm, laying.width_mm))
+    searched = search_floor(scene, laying)
+    assert searched is not None
+    for way in (searched.best, *(way for _, way in searched.others)):
+        made = lay_floor(scene, laying, way.start)
+        slits = [slit for each in made.mats for slit in slits_of(each.polygon)]
+        # a piece that is cut and notched is taken to the knife twice
+        less = sum(sorted(each.size_mm) != pytest.approx(stock, abs=0.5) for each in made.mats)
+        cuts = less + sum(each.notched for each in made.mats)
+        assert (way.mats, way.cuts, way.slits, way.narrow) == (
+            made.to_buy, cuts, len(slits), made.narrow_mats
+        )  # fmt: skip
+        assert way.bound <= made.lower_bound
+        assert way.knife_mm == pytest.approx(knife_mm(made), abs=1)
+        assert way.least_mm == pytest.approx(least_mm(made), abs=0.5)

@@ -248,3 +248,14 @@ def test_rows_that_only_touch_a_band_have_none_of_it() -> None:
     # what differs above or below the row makes no corner in it
     steps = [(0.0, 500.0, ((0.0, 1000.0),)), (500.0, 900.0, ((0.0, 1600.0),))]
     assert bands_between(steps, 0, 800) == [(0.0, 900.0, ((0.0, 800.0),))]
+
+
+@pytest.mark.parametrize(("high", "narrow"), [(140, False), (180, True)])
+def test_a_splinter_as_thin_as_the_tolerance_is_no_leg(high: float, narrow: bool) -> None:
+    # on a skewed edge a spike 1 wide at its foot: of a square of 149 half the side by the
+    # millimetre of the tolerance is 74.5 mm2; the spike has half its foot by its height
+    spike = Polygon(
+        [(0, 0), (1000, 0), (1000, 600), (501, 630), (500.5, 630 + high), (500, 630), (0, 660)]
+    )
+    assert bands_of(spike) is None
+    assert narrow_part(spike, 150) is narrow

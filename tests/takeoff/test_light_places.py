@@ -4,7 +4,7 @@ import math
 from typing import Any
 
 import pytest
-from shapely import Point, box
+from shapely import Point, box, unary_union
 
 from app.library.finishes import finishes
 from app.model.kit import Piece
@@ -116,3 +116,20 @@ def test_what_is_folded_away_keeps_no_light_off_and_hides_nothing_that_does() ->
     assert alone.area > 0
     for pieces in ((bench, folded), (folded, bench)):
         assert keep_out(scene(*pieces), FITTING).equals(alone)
+
+
+@pytest.mark.parametrize("angle", [0, 90])
+def test_every_fitting_keeps_off_the_walls(angle: float) -> None:
+    # half of the 300 that a fitting is hung off a wall (common practice, no source)
+    size = (3000, 1500) if angle == 0 else (1500, 3000)
+    found = places(scene(size=size), FITTING, 60)
+    assert found.angle_deg % 180 == pytest.approx(angle)
+    half = FITTING.length_mm / 2, FITTING.width_mm / 2
+    a, b = half if angle == 0 else half[::-1]
+    bodies = [box(x - a, y - b, x + a, y + b) for x, y in found.at]
+    left, top, right, bottom = unary_union(bodies).bounds
+    nearest = min(left, top, size[0] - right, size[1] - bottom)
+    # and on the grid of 150 some come as near as they may
+    assert nearest + 0.001 >= 150
+    assert nearest < 300
+    assert sum(body.area for body in bodies) == pytest.approx(unary_union(bodies).area)
