@@ -596,3 +596,62 @@ def test_a_rower_and_a_bike_are_judged_by_who_sits_there(
         room = make_room(low_things=[beam])
         plan = make_plan(place(kit, 2500, 2500), room=room, people=[person])
         assert severities(turned_plan(plan, angle), "headroom") == expected
+
+
+@pytest.mark.parametrize(
+    ("movement", "height", "pieces", "sentence", "working"),
+    [
+        # 20 of covering, hands at 1.2040 H and half a plate; the tall end of reaches is 1.2369 H
+        (
+            "standing-press",
+            2200,
+            station(),
+            "The plates hit the ceiling, 152 mm too low: 2200 of the 2352 needed.",
+            (20.0, 2107.0, 225.0),
+        ),
+        (
+            "standing-press",
+            2400,
+            station(),
+            "The plates pass under the ceiling, 135 mm short of the margin: 2400 of 2535. "
+            "Measure your reach: it may be enough.",
+            (20.0, 25.0, 2164.6, 225.0, 100.0),
+        ),
+        # the rope 1.25 H high
+        (
+            "skip",
+            2100,
+            (place("skipping-space"),),
+            "The rope comes too near the ceiling, 232 mm short: 2100 of 2332.",
+            (20.0, 25.0, 2187.5, 100.0),
+        ),
+        # the chin is 0.13 H under the crown (Winter, fig. 4.1)
+        (
+            "pull-up",
+            2300,
+            (place("mid-rack"),),
+            "Head and shoulders pass under the ceiling, 90 mm short of the margin: 2300 of 2390.",
+            (2013.0, 227.5, 50.0, 100.0),
+        ),
+        (
+            "run",
+            2000,
+            (place("running-machine"),),
+            "Head and shoulders hit the ceiling, 50 mm too low: 2000 of the 2050 needed; on a deck "
+            "of 180 mm, flat.",
+            (20.0, 180.0, 1750.0, 100.0),
+        ),
+    ],
+)
+def test_what_meets_the_ceiling_is_told_with_its_sum(
+    movement: str,
+    height: float,
+    pieces: tuple[Piece, ...],
+    sentence: str,
+    working: tuple[float, ...],
+) -> None:
+    (snag,) = wanted(movement, height, *pieces)
+    assert snag.sentence == sentence
+    assert tuple(mm for _, mm in snag.working) == working
+    asked = snag.required if snag.severity == "stop" else snag.need
+    assert sum(working) == pytest.approx(asked, abs=0.5)

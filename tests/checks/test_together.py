@@ -200,3 +200,10 @@ def test_more_than_forty_stations_are_answered_too() -> None:
     assert found.conflicts == {frozenset(("m00", "m99"))}
     assert len(found.largest) == 40
     assert (found.pairs_all, found.pairs_free) == (51 * 25, 51 * 25 - 1)
+
+
+def test_what_has_two_conflicts_may_have_to_stay_out() -> None:
+    # by hand: 0 has the fewest conflicts and is in no largest set, for 3, 4, 5 and 6 go together
+    pairs = [(0, 3), (0, 4), (1, 3), (2, 4), (1, 5), (2, 5), (1, 6), (2, 6)]
+    assert largest_group(7, pairs, 7) == (3, 4, 5, 6)
+    assert len(largest_group(7, pairs, 3)) == 3

@@ -202,6 +202,9 @@ INSTEAD: dict[str, dict[str, str]] = {
         "wide_enough = from_mm <= (1) or not falls_short(way.width_mm, from_mm)": "asked for from "
         "nothing or from a figure of the register",
     },
+    "app/checks/hung_across.py": {
+        "widest = (1.0)": "a millimetre is touching, as nothing is",
+    },
     "app/checks/narrowest.py": {
         "way = ways.get(worst, Way(math.inf, (), None, -(2)))": "who has no way has no place on it",
     },
