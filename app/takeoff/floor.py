@@ -21,7 +21,7 @@ from app.takeoff.floor_region import (
     start_words,
 )
 from app.takeoff.floor_search import search_floor
-from app.takeoff.floor_site import DECIDE, check
+from app.takeoff.floor_site import DECIDE
 from app.takeoff.floor_ways import Searched
 from app.takeoff.stock_words import fewer_words, lengths_words, stock_words
 from app.units import KILO, MEGA, Units
@@ -137,7 +137,6 @@ def _laid_out(scene: Scene, laying: FloorLaying, compare: bool) -> Layout:
         edged = next((other.more for other in others if other.edged), None)
         notes = tuple(floor_notes(scene, plain.laid, plain.lift_kg, edged))
         return replace(plain, notes=notes, alternatives=others)
-    check(laying)
     searched = search_floor(scene, laying)
     start = start_of(scene, laying) if searched is None else searched.best.start
     laid = lay_floor(scene, laying, start)

@@ -155,6 +155,8 @@ def _first_failure(
 
     session.config.pluginmanager.register(Noted())
     asked = [(items[name], seconds) for name, seconds in tests if name in items]
+    if not asked:
+        return None
     following = [item for item, _ in asked[1:]]
     for (item, seconds), after in zip(asked, [*following, None], strict=True):
         ends_after_test(seconds)

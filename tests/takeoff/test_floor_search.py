@@ -225,6 +225,7 @@ def test_what_is_proven_is_said() -> None:
     assert layout.searched is not None
     # 6 m2 of mats of 1 m2: no layout takes fewer
     assert (layout.to_buy, layout.searched.bound) == (6, 6)
+    assert layout.searched.whole
     looked = layout.searched.looked_at
     assert f"Fewer are impossible over all {looked:,} layouts searched" in layout.sentence
     one = floor_layout(scene, mat(joints="balanced"), compare=False)

@@ -8,6 +8,7 @@ from app.scene.build import Scene, build_scene
 from app.takeoff.floor import floor_layout
 from app.takeoff.floor_search import search_floor
 from app.takeoff.floor_trade import Choice, least_mm, trade
+from tests.builders import make_plan, make_room
 
 SAMPLES = Path(__file__).resolve().parents[2] / "sample_rooms"
 
@@ -60,3 +61,14 @@ def test_a_floor_laid_by_hand_stands_beside_the_others() -> None:
     assert (own.name, own.laying) == ("as chosen by hand", hand)
     # of what cannot be laid at all there is no choice: 13 m2 of pieces of 20 x 20 are 33,000
     assert trade(scene, FloorLaying(id="f", length_mm=20, width_mm=20)) == ()
+
+
+def test_of_two_ways_that_are_alike_the_one_that_is_laid_is_marked() -> None:
+    # two whole mats side by side: straight from the left is the best there is, typed by hand or not
+    scene = build_scene(make_plan(room=make_room(2016, 1016)))
+    hand = FloorLaying(id="f", gap_mm=8, joints="straight", start_wall="back", start_end="left")
+    ways = trade(scene, hand)
+    assert [way.pieces for way in ways] == [2] * len(ways)
+    (own,) = [way for way in ways if way.chosen]
+    assert (own.name, own.laying) == ("as is best", hand)
+    assert trade(scene, FloorLaying(id="f", gap_mm=8))[0].chosen

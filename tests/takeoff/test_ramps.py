@@ -84,3 +84,16 @@ def test_a_window_and_a_floor_that_cannot_be_laid_hide_no_ramp() -> None:
     room = make_room(4000, 3000, openings=[DOOR, GARAGE])
     for floors in ([crossed, laid], [laid, {**crossed, "id": "z"}]):
         assert ramps_by_place(scene_of(room=room, floors=floors)) == plain
+
+
+def test_of_two_floors_the_one_that_comes_nearer_to_the_door_bounds_its_ramp() -> None:
+    # 120 and 150 are left before the door's line; a ramp of 20 is 100 to 160 wide
+    zones = rectangle(0, 0, 2000, 3000), rectangle(2000, 0, 4000, 3000)
+    for stops in ((120, 150), (150, 120)):
+        floors = [
+            {"id": f"f{i}", "thickness_mm": 20, "door_stop_mm": stop, "zone": zone}
+            for i, (stop, zone) in enumerate(zip(stops, zones, strict=True))
+        ]
+        scene = scene_of(room=make_room(4000, 3000, openings=[GARAGE]), floors=floors)
+        said = ramps_in_words(scene, "metric")
+        assert ("At the garage door 120 mm at the most" in said) is ("garage door" in said)
