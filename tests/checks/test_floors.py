@@ -172,6 +172,15 @@ def test_damp_under_a_covering(dry: str, expected: list[str]) -> None:
     assert severities(plan, "damp-floor") == expected
     bare = make_plan(room=room_of(fabric={"floor_dry": dry}))
     assert severities(bare, "damp-floor") == []
+    # what lies on the ground, of whatever it is made; over a room nothing rises
+    for floor, below, damp in (
+        ("unknown", "ground", expected),
+        ("ground-slab", "unknown", expected),
+        ("unknown", "unknown", []),
+        ("suspended-slab", "room", []),
+    ):
+        room = room_of(floor=floor, covering=rubber, fabric={"floor_dry": dry, "below": below})
+        assert severities(make_plan(room=room), "damp-floor") == damp
 
 
 def test_empty_room() -> None:

@@ -137,3 +137,19 @@ def test_what_is_before_a_window_is_shown_at_the_middle_of_the_window(turn: floa
     # 2000 to 3000 along the back wall
     (snag,) = found(turned_plan(plan(place("shelving", 2500, 225)), turn), "window-blocked")
     assert snag.where == pytest.approx(turned_point((2500, 0), turn), abs=1)
+
+
+def test_a_window_goes_by_its_label_and_says_what_is_in_its_way() -> None:
+    (plain,) = found(plan(place("shelving", 2500, 225)), "window-blocked")
+    assert plain.names == ("Window",)
+    # the shelf is 900 of the 1000 wide, 50 are left at either side
+    assert plain.sentence == (
+        "It must open, and the shelving is in the way: 50 mm of its width are free above the sill. "
+        "Allow 450, and 450 before it to stand in."
+    )
+    (snag,) = found(plan(place("shelving", 2500, 225), label="Street", door=False), "window-bl")
+    assert snag.names == ("Street",)
+    assert snag.sentence.endswith("before it to stand in: it is the only way out.")
+    two = (place("shelving", 2000, 225), place("shelving", 3000, 225, piece_id="other"))
+    (both,) = found(plan(*two), "window-blocked")
+    assert " are in the way: " in both.sentence

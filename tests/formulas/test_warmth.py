@@ -42,3 +42,10 @@ def test_loss_is_the_sum_of_its_parts() -> None:
 def test_a_room_that_loses_nothing_is_refused() -> None:
     with pytest.raises(ValueError, match="loses heat"):
         warmth.lifts_k(1000, 0)
+
+
+def test_a_room_that_loses_little_is_lifted_far() -> None:
+    # 1 W and half a watt for each degree
+    assert math.isclose(warmth.lifts_k(1, 0.5), 2)
+    with pytest.raises(ValueError, match="every room loses heat"):
+        warmth.lifts_k(1, 0)

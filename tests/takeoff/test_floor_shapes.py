@@ -114,6 +114,9 @@ def test_how_much_of_an_outline_is_cut() -> None:
     # of the L the edges within its box of 1000 x 900: 700 and 500; of the ring its hole as well
     ell = [(0.0, 0.0, 300.0, 900.0), (300.0, 0.0, 1000.0, 400.0)]
     assert inner_mm(ell, (0, 0, 1000, 900)) == pytest.approx(1200)
+    # and wherever it lies
+    there = [(a + 50, low + 70, b + 50, high + 70) for a, low, b, high in ell]
+    assert inner_mm(there, (50, 70, 1050, 970)) == pytest.approx(1200)
     assert inner_of(ELL, (0, 0, 1000, 900)) == pytest.approx(1200)
     assert inner_of(RING, (0, 0, 900, 600)) == pytest.approx(800)
     assert inner_of(box(0, 0, 5, 4), (0, 0, 5, 4)) == 0

@@ -30,6 +30,9 @@ def test_the_whole_choice() -> None:
     assert whole_choice(COLUMNS, [1, 1, 1], [5, 1], None, 1000).cost == 3
     # dear ones are left alone: 2 x 7 by the third for 1 each
     assert whole_choice(COLUMNS, [9, 9, 1], [2, 2], None, 1000).times == (0, 0, 2)
+    # two of the first at 3, two of the second at 4
+    paid = whole_choice(COLUMNS, [3, 4, 9], [4, 6], None, 1000)
+    assert (paid.times, paid.cost) == ((2, 2, 0), 14)
 
 
 def test_no_choice_within_what_is_allowed() -> None:

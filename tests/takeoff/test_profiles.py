@@ -58,3 +58,14 @@ def test_the_lengths_say_that_fewer_cannot_be() -> None:
     ]  # fmt: skip
     # what is bought weighs, not what is used of it
     assert line.mass_kg == pytest.approx(2 * (one.mass_kg or 0))
+
+
+@pytest.mark.parametrize(("kerfs", "lengths"), [((3, 3), 1), ((3, 5), 2), ((5, 3), 2)])
+def test_the_widest_cut_that_is_typed_counts_for_all(kerfs: tuple[int, int], lengths: int) -> None:
+    # two of 900 out of 1803: they take 1800 and a cut between them
+    runs = (
+        run((0, z), (900, z), run_id=f"r{z}", kerf_mm=kerf, stock_mm=1803)
+        for z, kerf in zip((1000, 2000), kerfs, strict=True)
+    )
+    line = found(*runs).line("strip.profile-surface-1803")
+    assert line.bought[0].count == lengths
