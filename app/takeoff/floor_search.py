@@ -209,7 +209,7 @@ def _swept(
                     len(sizes) + sum(row.notched for row in cut),
                     sum(row.knife_mm for row in cut),
                     trimmed,
-                    min((row.least_mm for row in cut), default=0.0),
+                    min(row.least_mm for row in cut),
                     first_piece_mm(sign * (up - at), grid.length),
                     first_piece_mm(down - origin, grid.depth),
                     joints != start.joints == "staggered",

@@ -2,12 +2,16 @@
 
 from pathlib import Path
 
+import pytest
+
 from app.model.flooring import FloorLaying
 from app.model.versions import load
 from app.scene.build import Scene, build_scene
 from app.takeoff.floor import floor_layout
+from app.takeoff.floor_layout import lay_floor
+from app.takeoff.floor_region import start_of
 from app.takeoff.floor_search import search_floor
-from app.takeoff.floor_trade import Choice, least_mm, trade
+from app.takeoff.floor_trade import Choice, least_mm, longest_cut_mm, trade
 from tests.builders import make_plan, make_room
 
 SAMPLES = Path(__file__).resolve().parents[2] / "sample_rooms"
@@ -72,3 +76,23 @@ def test_of_two_ways_that_are_alike_the_one_that_is_laid_is_marked() -> None:
     (own,) = [way for way in ways if way.chosen]
     assert (own.name, own.laying) == ("as is best", hand)
     assert trade(scene, FloorLaying(id="f", gap_mm=8))[0].chosen
+
+
+@pytest.mark.parametrize(
+    ("width", "depth", "longest"),
+    [
+        # mats of 1000 x 600 along the wall: whole ones, the last column, the last row, both
+        (2016, 1216, 0),
+        (1716, 1216, 600),
+        (2016, 1016, 1000),
+        (1716, 1016, 1000),
+    ],
+)
+def test_the_longest_straight_edge_that_is_cut(width: float, depth: float, longest: float) -> None:
+    laying = FloorLaying(
+        id="f", gap_mm=8, width_mm=600, joints="straight", start_wall="back", start_end="left",
+        along=True, first_mm=1000, first_row_mm=600,
+    )  # fmt: skip
+    scene = build_scene(make_plan(room=make_room(width, depth)))
+    made = lay_floor(scene, laying, start_of(scene, laying))
+    assert longest_cut_mm(made) == pytest.approx(longest)

@@ -279,3 +279,12 @@ def test_one_batch_is_advised_where_something_is_painted() -> None:
     painted = counted(room=PLASTERED, paint=[WALLS])
     assert any("one batch number for each colour" in said for said in painted.says)
     assert not any("one batch number" in said for said in counted(room=PLASTERED).says)
+
+
+@pytest.mark.parametrize("parts", [1, 2, 3])
+def test_a_floor_painted_in_parts_is_told_when_things_change_over(parts: int) -> None:
+    floor = {"id": "floor", "surface": "floor", "coating": "floor-paint", "in_parts": parts}
+    notes = counted(room=GARAGE, paint=[floor]).line("paint.floor-floor-paint").notes
+    said = [note for note in notes if "each must carry" in note]
+    told = f"In {parts} parts: each must carry before the things change over."
+    assert said == ([told] if parts > 1 else [])

@@ -321,3 +321,22 @@ def test_in_warm_air_a_cable_carries_less(air_c: float, fuse: int) -> None:
     runs = [run((0, 100 + i), (3000, 100 + i), run_id=f"r{i}", cable_mm=500) for i in range(5)]
     keys = [line.key for line in counted(room=warm, strips=runs).lines]
     assert [key for key in keys if "fuse" in key] == [f"strip.fuse-{fuse}"]
+
+
+def test_what_no_cable_carries_is_told_to_come_nearer_or_to_be_of_24_volts() -> None:
+    # 40 m away nothing does at 12 V (worked above). At 24 V 12.8 m draw 7.68 A: a quarter of that
+    # over 100 m of 6 mm2 loses 1.92 x 100 x 0.00764 = 1.5 V of the 0.72
+    (twelve,) = found(run((0, 2000), (4900, 2000), cable_mm=40_000)).problems
+    assert twelve.endswith("bring the supply nearer or use 24 V")
+    path = ((0, 2000), (5900, 2000), (5900, 1000), (0, 1000))
+    far = run(*path, cable_mm=100_000, strip="strip-24v-60")
+    (most,) = found(far).problems
+    assert most.endswith("nor do two side by side; bring the supply nearer")
+
+
+def test_a_connector_for_each_feed_and_two_for_each_corner() -> None:
+    straight = found(run((0, 2000), (2000, 2000))).line("strip.connectors")
+    assert straight.net == 1
+    bent = found(run((0, 2000), (2000, 2000), (2000, 1000), (1000, 1000))).line("strip.connectors")
+    assert bent.net == 1 + 2 * 2
+    assert [(step.label, step.value) for step in bent.working] == [("feeds", 1), ("corners", 2)]
