@@ -7,8 +7,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 from shapely import affinity
 
-from app.checks.clash import narrow_mm
+from app.checks.clash import clashes, narrow_mm
 from app.model.kit import Piece
+from app.scene.build import build_scene
 from tests.builders import (
     column,
     found,
@@ -108,3 +109,11 @@ def test_a_piece_in_two_others_is_said_of_each() -> None:
         (("b", "box"), -50),
         (("b", "c"), -50),
     ]
+
+
+def test_how_many_pairs_are_left_out_is_counted() -> None:
+    # 46 boxes in one place are 46 x 45 / 2 = 1035 pairs, of which 1000 are told
+    boxes = [place("jump-box", 2500, 2500, piece_id=f"b{i}") for i in range(46)]
+    *rows, rest = clashes(build_scene(make_plan(*boxes)))
+    assert [row.code for row in rows] == ["clash"] * 1000
+    assert (rest.code, rest.severity, rest.measured) == ("clash-unseen", "stop", 35)

@@ -112,3 +112,22 @@ def test_the_corner_of_a_cut_lies_in_its_offcut(x: float, y: float, holds: bool)
 
 def test_the_size_of_an_offcut() -> None:
     assert offcut(300, 400, at=(100, 200)).size_mm == (300, 400)
+
+
+def test_of_two_that_it_holds_an_offcut_gives_the_larger() -> None:
+    # either way one new piece is opened: what is left of it is then the larger
+    for order in (1, -1):
+        both = [still(600, 1000), still(500, 1000)][::order]
+        made = cut(both, offcut(620, 1000))
+        ((_, (number,)),) = old_numbers(made)
+        assert both[number].width_mm == 600
+        assert len(made.new) == made.least == 1
+
+
+def test_the_smaller_offcut_is_used_up_first() -> None:
+    made = cut([still(300, 400)], offcut(900, 900, sheet=1), offcut(320, 420, sheet=2))
+    assert old_numbers(made) == [(2, [0])]
+    # by its area: 350 x 350 is less than 120 x 1020 and not as long
+    two = (offcut(350, 350, sheet=1), offcut(1020, 130, sheet=2))
+    for each in (two, two[::-1]):
+        assert old_numbers(cut([still(100, 100)], *each)) == [(1, [0])]
