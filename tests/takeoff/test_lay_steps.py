@@ -14,7 +14,7 @@ from app.scene.build import Scene, build_scene
 from app.takeoff.cutting_2d import CutRect
 from app.takeoff.floor import Layout, floor_layout
 from app.takeoff.floor_layout import Mat
-from app.takeoff.lay_steps import LayStep, Notch, Straight, lay_frame, lay_step, shape_of
+from app.takeoff.lay_steps import LayStep, Notch, lay_frame, lay_step, shape_of
 from tests.builders import column, make_plan, make_room
 
 STOCK = (1000.0, 1000.0)
@@ -112,10 +112,10 @@ def test_a_hole_is_a_notch_of_its_own() -> None:
     assert notch == Notch(((200, 100), (200, 300), (300, 300), (300, 100), (200, 100)), True)
 
 
-def laid(depth: float = 3016, **more: Any) -> tuple[Scene, Layout]:
+def laid(depth: float = 3016, width: float = 3016, **more: Any) -> tuple[Scene, Layout]:
     """A room of 3016 x 3016 with a column of 200 in the middle: nine mats of 1000, gap 8."""
     post = ((1400, 1450), (1600, 1450), (1600, 1650), (1400, 1650))
-    room = make_room(3016, depth, columns=(column(post),))
+    room = make_room(width, depth, columns=(column(post),))
     floor = {"id": "f", "start_wall": "back", "start_end": "left", "joints": "straight",
         "first_mm": 1000, "first_row_mm": 1000, "gap_mm": 8, **more}  # fmt: skip
     data = {**json_of(make_plan(room=room)), "fit_out": {"floors": [floor]}}
@@ -164,14 +164,32 @@ def test_a_last_row_is_cut_off_the_makers_edge() -> None:
     assert frame.inward == (0, 1)
 
 
-def test_the_second_cut_out_of_a_mat_is_an_edge_itself_cut() -> None:
-    # rows of 1000 and 300: three of those come out of one mat, one after the other
-    _, layout = laid(1316)
-    last = [mat for mat in layout.mats if mat.cut]
-    assert len({mat.sheet for mat in last}) == 1
-    scene, layout = laid(1316)
-    firsts: list[Straight] = []
-    for step in steps(scene, layout):
-        firsts += step.straight[:1]
-    assert len(firsts) >= 2
-    assert all(abs(one.first_mm - one.second_mm) < 0.01 for one in firsts)
+@pytest.mark.parametrize(
+    ("width", "depth", "near", "far"),
+    [(3016, 1316, "top", "bottom"), (1316, 3016, "left", "right")],
+)
+def test_what_is_cut_out_of_a_mat_is_measured_from_a_makers_edge(
+    width: float, depth: float, near: str, far: str
+) -> None:
+    # three strips of 300 come out of one mat of 1000. The first is cut off its edge; the second is
+    # the far half of what 600 leave; of the 400 at the far edge the third is what is left of 100.
+    made = steps(*laid(depth, width))
+    last = [step for step in made if step.straight]
+    assert len({step.mat.sheet for step in last}) == 1
+    cuts = [
+        [(cut.measured, round(cut.first_mm), cut.keep, cut.factory) for cut in step.straight]
+        for step in sorted(last, key=lambda step: step.mat.rect.bounds)
+    ]
+    assert cuts == [
+        [(near, 300, near, True)],
+        [(near, 600, near, True), (near, 300, far, True)],
+        [(far, 400, far, True), (far, 100, near, True)],
+    ]
+    axis = 1 if near == "top" else 0
+    for step in last:
+        for cut in step.straight:
+            assert cut.first_mm == cut.second_mm
+            # from edge to edge of what it is cut from
+            (ax, ay), (bx, by) = cut.ends
+            assert abs((ax, ay)[axis] - (bx, by)[axis]) < 0.01
+            assert abs(ax - bx) + abs(ay - by) == pytest.approx(1000)
