@@ -6,7 +6,7 @@ from app.scene.build import build_scene
 from tests.builders import judge, make_plan, make_room, place, turned_plan
 
 # 600 where one gets on: EN ISO 20957-1
-SIDES = [(350, 400), (400, 350), (599, 100)]
+SIDES = [(350, 400), (400, 350), (599, 100), (0, 1), (1, 0)]
 
 
 def rows(left: float, right: float, angle: float = 0.0) -> list[Snag]:

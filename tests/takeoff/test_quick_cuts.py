@@ -23,6 +23,14 @@ def cuts(box: Box | None) -> int:
     return 1 if box.form is not None else cuts(box.first) + cuts(box.second)
 
 
+def size(box: Box, kerf: int) -> tuple[int, int]:
+    """Width and height of a box, by those of the cuts in it and the kerf between."""
+    if box.first is None or box.second is None:
+        return (box.width, box.height) if box.form is None else (box.form.width, box.form.height)
+    (a, b), (c, d) = size(box.first, kerf), size(box.second, kerf)
+    return (a + kerf + c, max(b, d)) if box.beside else (max(a, c), b + kerf + d)
+
+
 @pytest.mark.parametrize(
     ("kinds", "wanted", "kerf", "pieces"),
     [
@@ -51,6 +59,7 @@ def test_by_hand(kinds: list[tuple[Form, ...]], wanted: list[int], kerf: int, pi
     assert boxes is not None
     assert sum(map(cuts, boxes)) == sum(wanted)
     assert all(box.width <= 10 and box.height <= 6 for box in boxes)
+    assert [(box.width, box.height) for box in boxes] == [size(box, kerf) for box in boxes]
 
 
 def test_none_where_edges_are_asked_for_or_a_cut_does_not_fit() -> None:
