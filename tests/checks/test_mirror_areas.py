@@ -82,3 +82,15 @@ def test_a_sheet_lies_along_its_wall_and_one_of_no_wall_is_none() -> None:
     assert (sheet.low_mm, sheet.high_mm) == (508, 2008)
     scene = build_scene(make_plan())
     assert sheets(scene) == ()
+
+
+def test_a_mirror_on_a_wall_that_is_gone_hides_no_other() -> None:
+    plan = mirrored(shelf(0))
+    (there,) = plan.fit_out.mirrors
+    gone = there.model_copy(update={"id": "gone", "wall": "attic"})
+    for areas in ((gone, there), (there, gone)):
+        both = plan.model_copy(update={"fit_out": FitOut(mirrors=areas)})
+        (sheet,) = sheets(build_scene(both))
+        # 1500 high from 508 on, 2000 of the wall from 1500 on
+        assert (sheet.low_mm, sheet.high_mm) == (508, 2008)
+        assert sheet.line.bounds == pytest.approx((1500, 0, 3500, 0))

@@ -87,7 +87,10 @@ EQUIVALENT: dict[str, dict[str, str]] = {
         "ROUNDING": _ROUNDED,
         "SKY_MM": "above every room: by how much does not matter",
     },
-    "app/scene/triangles.py": {"APART_MM": _ROUNDED},
+    "app/scene/triangles.py": {
+        "APART_MM": _ROUNDED,
+        "_MIXING": "points of one number are compared by both of theirs, whatever number it is",
+    },
     "app/scene/routes_graph.py": {"SET_OUT_FROM": _WALK, "FEW": _WALK},
     "app/scene/routes_lines.py": {"AREAS_AT_A_TIME": _AT_A_TIME},
     "app/scene/weight.py": {"BYTES_A_GEOMETRY": _MEMORY, "BYTES_AN_OBJECT": _MEMORY},

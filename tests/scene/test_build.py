@@ -48,3 +48,14 @@ def test_a_moved_scene_shares_what_stands_still() -> None:
     assert [core.wkt for core in moved.solids.cores] == [core.wkt for core in fresh.solids.cores]
     with pytest.raises(KeyError):
         scene.moved({"nobody": pose})
+
+
+def test_doors_that_stand_so_already_leave_the_scene_as_it_is() -> None:
+    scene = build_scene(make_plan(RACK))
+    opened = scene.with_doors(True)
+    assert (scene.door_open, opened.door_open) == (False, True)
+    assert scene.with_doors(False) is scene
+    assert opened.with_doors(True) is opened
+    shut = opened.with_doors(False)
+    assert not shut.door_open
+    assert shut.placed == scene.placed

@@ -68,3 +68,16 @@ def test_an_outline_is_clear_of_the_room_where_it_only_touches_it() -> None:
     assert is_clear_of(ROOM, rectangle(4000, 0, 5000, 1000))
     # 2 mm of a strip 60 m long lie within: a grid over the strip misses them
     assert not is_clear_of(ROOM, rectangle(3998, 0, 64_000, 1000))
+
+
+def test_a_part_counts_where_it_is_the_whole_or_there_is_no_whole() -> None:
+    whole, low, high = (
+        Plane(id="whole", height_mm=2500),
+        part((0, 0), (4000, 0), (0, 3000), height=2400),
+        part((0, 0), (4000, 0), (0, 3000), height=2600),
+    )
+    assert not counts_nowhere(ceiling(whole, low), whole, "ceiling")
+    assert not counts_nowhere(ceiling(low), low, "ceiling")
+    assert not counts_nowhere(ceiling(whole, low), low, "ceiling")
+    # behind the whole one nobody sees it
+    assert counts_nowhere(ceiling(whole, high), high, "ceiling")
