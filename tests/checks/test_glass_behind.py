@@ -200,3 +200,12 @@ def test_glass_of_another_arm_of_the_room_is_behind_a_wall() -> None:
         snags = list(glass_behind(build_scene(make_plan(machine, room=room, people=(RUNNER,)))))
         assert len(snags) == count
         assert [snag.measured for snag in snags] == [50] * count
+
+
+def test_who_only_walks_is_no_runner() -> None:
+    room = make_room(4000, 6000, openings=(window(),))
+    pad = place("walking-pad", 2000, 6000 - 200 - 700)
+    assert list(glass_behind(build_scene(make_plan(pad, room=room, people=(RUNNER,))))) == []
+    runner = place("running-machine", 2000, 6000 - 200 - 925)
+    (snag,) = glass_behind(build_scene(make_plan(pad, runner, room=room, people=(RUNNER,))))
+    assert snag.pieces[0] == "running-machine"

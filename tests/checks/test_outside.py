@@ -221,3 +221,12 @@ def test_what_is_told_of_a_height_says_what_is_made_and_how_it_stands() -> None:
 def test_of_a_bar_in_a_wall_the_end_is_named(x: float, y: float, angle: float, end: str) -> None:
     (snag,) = found(make_plan(place("bar-20", x, y, angle)), "outside")
     assert snag.sentence.startswith(f"The {end} end of the ")
+
+
+def test_what_is_not_hung_hides_no_bar_that_is_asked_about() -> None:
+    # 310 under what holds it, whatever stands before it in the plan
+    bar = place("pull-up-bar-ceiling", height=2290)
+    others = (place("plate-tree", 500, 500), place("hung-bag", 4000, 4000))
+    for pieces in ((*others, bar), (bar, *others)):
+        asked = list(ask_hung_height(build_scene(make_plan(*pieces))))
+        assert [snag.pieces for snag in asked] == [("pull-up-bar-ceiling",)]

@@ -213,6 +213,7 @@ def test_a_backup_is_marked_and_for_its_owner_alone(store: Store, tmp_path: Path
     before = os.umask(0)
     try:
         back_up(store.database, file)
+        assert file.stat().st_mode & 0o777 == 0o600
         file.chmod(0o644)
         restored = restore_backup(file, tmp_path / "there")
     finally:

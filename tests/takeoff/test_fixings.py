@@ -166,3 +166,15 @@ def test_a_wall_ends_at_its_corners() -> None:
     assert behind(1200, 2140, 0) == "w6"
     assert behind(4000, 1860, 180) == "w3"
     assert behind(2860, 3000, 90) == "w4"
+
+
+def test_what_no_anchor_of_a_wall_holds_is_told_with_what_does() -> None:
+    bar, pegs = place("pull-up-bar-wall", 2500, 300), place("plate-pegs", 1000, 140)
+    weak = took(bar, pegs, room=room_of("metal-studs"))
+    (problem,) = weak.problems
+    assert problem.startswith("fixings: Wall pull-up bar on ")
+    assert problem.endswith(": a frame to the floor: metal studs and board do not hold this")
+    # the pegs are hung all the same
+    assert [net for key, (net, _) in counts(weak).items() if key != "drill-bit"] == [4]
+    assert took(bar, room=room_of("solid-brick")).problems == []
+    assert took(pegs, room=room_of("metal-studs")).problems == []

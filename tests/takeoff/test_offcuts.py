@@ -131,3 +131,18 @@ def test_the_smaller_offcut_is_used_up_first() -> None:
     two = (offcut(350, 350, sheet=1), offcut(1020, 130, sheet=2))
     for each in (two, two[::-1]):
         assert old_numbers(cut([still(100, 100)], *each)) == [(1, [0])]
+
+
+def test_three_kinds_out_of_one_offcut_keep_their_numbers() -> None:
+    # 300 and 200 wide side by side, 500 x 400 below them: all of 500 x 1000
+    wanted = [still(700, 900), still(300, 600), still(200, 600), still(500, 400)]
+    made = cut(wanted, offcut(500, 1000, at=(500, 0)))
+    assert old_numbers(made) == [(1, [1, 2, 3])]
+    assert new_numbers(made) == [[0]]
+    ((_, rects),) = made.from_offcuts
+    assert {rect.number: (rect.width_mm, rect.height_mm) for rect in rects} == {
+        1: (300, 600), 2: (200, 600), 3: (500, 400),
+    }  # fmt: skip
+    # in the offcut, none over another
+    assert all(rect.x_mm >= 500 and rect.x_mm + rect.width_mm <= 1000 for rect in rects)
+    assert sum(rect.width_mm * rect.height_mm for rect in rects) == 500 * 1000

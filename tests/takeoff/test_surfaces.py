@@ -234,3 +234,16 @@ def test_where_no_patch_of_the_floor_lies_it_is_at_nought() -> None:
     assert face_of(scene, "back").gross_m2 == pytest.approx(2.5 * 2.4 + 2.5 * 2.5)
     assert face_of(scene, "right").gross_m2 == pytest.approx(4 * 2.5)
     assert face_of(scene, "left").gross_m2 == pytest.approx(4 * 2.4)
+
+
+def test_a_window_over_a_floor_that_rises_is_as_high_as_over_its_middle() -> None:
+    # 20 mm a metre towards the right: under the middle of a window from 1000 to 2600 it is at 36
+    window = Opening(
+        id="w", wall="back", kind="window", offset_mm=1000, width_mm=1600, height_mm=800,
+        sill_mm=900,
+    )  # fmt: skip
+    room = make_room(5000, 4000, 2500, openings=(window,))
+    floor = room.floor.model_copy(update={"planes": (Plane(id="f", height_mm=0, rise_x=20),)})
+    face = face_of(scene_of(room=room.model_copy(update={"floor": floor})), "back")
+    ((_, hole),) = face.holes
+    assert hole.bounds == pytest.approx((1000, 936, 2600, 1736))
