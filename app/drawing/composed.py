@@ -11,18 +11,31 @@ from dataclasses import dataclass, replace
 from functools import cache, partial
 from typing import TypeAlias
 
+from app.drawing.figures_placed import (
+    Figure,
+    FigureAt,
+    Rows,
+    high_of,
+    in_rows,
+    largest,
+    page_high,
+    placed,
+)
 from app.drawing.flow import Block, Heights
+from app.drawing.foot import foot_mm
 from app.drawing.frame import (
+    WORDS_ALONE_MM,
+    TitleBlock,
     TitleWords,
     padded,
     page_and_frame,
     rules_between,
     strip_items,
-    title_block,
     title_words,
     word_columns,
 )
 from app.drawing.ink import LETTER_MM
+from app.drawing.match_lines import parted
 from app.drawing.medium import Medium
 from app.drawing.paper import (
     BLOCK_MM,
@@ -47,31 +60,11 @@ from app.drawing.primitives import Group, Item, Line, Text
 from app.drawing.sheet import Page, Sheet, TitleFields
 from app.model.plan import Plan
 
-AIR_MM = 1.5
 NOT_TO_SCALE = "not to scale"
 LITTLE_SMALLER = 1.34
 """How much smaller figures may be drawn to stand on fewer pages: the next scale but no more."""
 _LARGE_ENOUGH, _NEXT_SMALLER = 25, 1.5
 """Down to 1:25 a figure is read as well, and its next scale may be further off: 1:16 and 1:24."""
-
-Bounds = tuple[float, float, float, float]
-
-
-@dataclass(frozen=True, slots=True)
-class Figure:
-    """A drawing in mm of the room: its items, and all that they reach to (x0, y0, x1, y1)."""
-
-    items: tuple[Item, ...]
-    bounds: Bounds
-
-    def size(self, scale: int) -> tuple[float, float]:
-        """Return the width and height in mm of paper that it takes at a scale."""
-        x0, y0, x1, y1 = self.bounds
-        return (x1 - x0) / scale + AIR_MM, (y1 - y0) / scale + AIR_MM
-
-
-FigureAt: TypeAlias = Callable[[Medium, int], Figure]
-"""Draws a figure for a scale: its lettering has one size on paper whatever the scale."""
 
 Pourer: TypeAlias = Callable[[Sequence[Box], Sequence[Box]], tuple[tuple[Item, ...], ...]]
 """Sets words into the columns of the first page and of further ones; gives those of each page."""
@@ -111,7 +104,12 @@ def composed(
     """
     fields = fields or TitleFields()
     chosen, units = paper_of(paper), plan.units
+    fill = partial(_filled, column_mm=column_mm, low=not callable(words))
     pour, count_pages = (words, words) if callable(words) else _pourers(tuple(words))
+    # the picture keeps to scales of its own, and fits at one
+    parts = None if scales else parted(measured or figures, figures, chosen, scale, units)
+    if parts is not None:
+        figures, measured = parts.figures, None
 
     @cache
     def quick(at: int) -> tuple[Figure, ...]:
@@ -120,18 +118,19 @@ def composed(
 
     @cache
     def sizes(at: int) -> tuple[float, float]:
-        return _largest(quick(at), at)
+        return largest(quick(at), at)
 
     several = scales or SCALES[units]
-    largest = several[0]
+    first = several[0]
 
     def least(at: int) -> tuple[float, float]:
         # the smaller the scale the more of the room its lettering takes: what reaches so far at the
         # largest scale reaches at least as far at any other
-        return sizes(at) if at <= largest else _largest(quick(largest), at)
+        return sizes(at) if at <= first else largest(quick(first), at)
 
     asked = scale
     scale, note = scale_at(sizes, chosen, scale, units, least, several)
+    note = parts.note if parts is not None else note
     with_words = []
     if worded_first:
         with_words = [s for s in several if s >= scale and _have_words(sizes, chosen, s)][:1]
@@ -148,11 +147,9 @@ def composed(
         if (bool(way.columns) or not with_words if words else not way.columns)
         and all(column.width >= column_mm for column in way.columns)
     ]
-    scale, arrangement = _fewest_pages(
-        ways, lambda at, way: _filled(way, quick(at), at, count_pages)
-    )
+    scale, arrangement = _fewest_pages(ways, lambda at, way: fill(way, quick(at), at, count_pages))
     medium = Medium(LETTER_MM * scale, units, True)
-    pages = _filled(arrangement, [draw(medium, scale) for draw in figures], scale, pour)
+    pages = fill(arrangement, [draw(medium, scale) for draw in figures], scale, pour)
     count = len(pages)
     title = title_words(plan, subject.key, subject.name, subject.document, "", fields)
     made = []
@@ -162,7 +159,8 @@ def composed(
         strip = strip_items(arrangement.strip, scale, units) if has_figure else ()
         name = f"{plan.name}: {subject.name.lower()}, {block.scale}"
         size = (arrangement.width_mm, arrangement.height_mm)
-        made.append(page_of([*items, *strip], size, name, block, (i, count)))
+        alone_words = () if has_figure else items
+        made.append(page_of([*items, *strip], size, name, block, (i, count), alone_words))
     return Sheet(tuple(made), chosen.key, scale, note)
 
 
@@ -173,7 +171,7 @@ def _rest(figures: Sequence[Figure], paper: Paper, scale: int) -> Iterator[Arran
     further sheets of the same size. Beside and under them words stand only where no figure is
     left over.
     """
-    wide, tall = _largest(figures, scale)
+    wide, tall = largest(figures, scale)
     upright, lying = (paper.short_mm, paper.long_mm), (paper.long_mm, paper.short_mm)
     for size in (upright, lying):
         further = alone(*size).figure
@@ -191,7 +189,7 @@ def _rest(figures: Sequence[Figure], paper: Paper, scale: int) -> Iterator[Arran
                 yield way
         if len(figures) > 1 and sum(one.size(scale)[0] for one in figures) <= further.width:
             # all of them side by side, on one level
-            row = under(*size, _high(figures, range(len(figures)), scale))
+            row = under(*size, high_of(figures, range(len(figures)), scale))
             if row is not None:
                 yield row
         # what is free under them too, where all of them stand one over the other
@@ -252,16 +250,21 @@ def page_of(
     title: str,
     block: TitleWords,
     number: tuple[int, int],
+    words: Sequence[Item] = (),
 ) -> Page:
-    """Put items on paper with its frame and title block; `number` is which of how many."""
+    """Put items on paper with its frame and title block; `number` is which of how many.
+
+    `words` are the items where it has nothing else.
+    """
     at, count = number
     name = f"{title}, sheet {at + 1} of {count}" if count > 1 else title
     return Page(
         (*page_and_frame(*size), *items),
         *size,
         name,
-        partial(title_block, block, frame_of(*size)),
+        TitleBlock(block, frame_of(*size)),
         f"{at + 1} of {count}",
+        words=tuple(words),
     )
 
 
@@ -269,11 +272,6 @@ def body_of(width_mm: float, height_mm: float) -> Box:
     """Return what of a sheet is free over the title block, inside a pad."""
     frame = frame_of(width_mm, height_mm)
     return padded([Box(frame.x, frame.y, frame.width, frame.height - BLOCK_MM)])[0]
-
-
-def _largest(figures: Sequence[Figure], scale: int) -> tuple[float, float]:
-    every = [figure.size(scale) for figure in figures]
-    return max(w for w, _ in every), max(h for _, h in every)
 
 
 def _pourers(blocks: tuple[Block, ...]) -> tuple[Pourer, Pourer]:
@@ -286,21 +284,55 @@ def _pourers(blocks: tuple[Block, ...]) -> tuple[Pourer, Pourer]:
 
 
 def _filled(
-    way: Arrangement, figures: Sequence[Figure], scale: int, pour: Pourer
+    way: Arrangement,
+    figures: Sequence[Figure],
+    scale: int,
+    pour: Pourer,
+    column_mm: float,
+    low: bool,
 ) -> list[tuple[list[Item], bool]]:
-    """Fill pages with figures and words; each page tells whether it has a figure."""
-    further = word_columns(way.width_mm, way.height_mm)
-    words = pour(padded(way.columns), further)
-    rows = _placed(figures, (way.figure, alone(way.width_mm, way.height_mm).figure), scale)
+    """Fill pages with figures and words; each page tells whether it has a figure.
+
+    Words that find no room on the first page stand under the last figures where all of them do and
+    `low` columns serve them.
+    """
+    boxes = way.figure, alone(way.width_mm, way.height_mm).figure
+    rows = in_rows(figures, boxes, scale)
+    words = pour(
+        padded(way.columns),
+        word_columns(way.width_mm, way.height_mm, max(WORDS_ALONE_MM, column_mm)),
+    )
+    band = None
+    if low and len(words) > 1 and len(rows) > 1:
+        band = _band(way, figures, rows, scale)
+    if band is not None:
+        columns = padded(band.columns)
+        inside = pour(padded(way.columns), columns)
+        if len(inside) == 2 and foot_mm(inside[1]) <= columns[0].bottom:
+            words = inside
+        else:
+            band = None
     pages: list[tuple[list[Item], bool]] = []
-    for i in range(max(len(rows), 1)):
-        items: list[Item] = list(rows[i]) if i < len(rows) else []
+    for i, row in enumerate(rows or [[]]):
+        last = band if i and i + 1 == len(rows) else None
+        box = last.figure if last is not None else boxes[min(i, 1)]
+        items: list[Item] = placed(figures, row, box, scale) if row else []
         if i == 0:
             items += [*_edges(_with_words(way, words[0])), Group(words[0], "words")]
-        pages.append((items, i < len(rows)))
-    for page in words[1:]:
+        elif last is not None:
+            items += [*_edges(_with_words(last, words[1])), Group(words[1], "words")]
+        pages.append((items, bool(row)))
+    for page in words[1:] if band is None else ():
         pages.append(([Group(page, "words")], False))
     return pages
+
+
+def _band(
+    way: Arrangement, figures: Sequence[Figure], rows: Sequence[Rows], scale: int
+) -> Arrangement | None:
+    """Return the last sheet of figures with words in what is free under them, where much is."""
+    high = page_high(figures, rows[-1], scale)
+    return under(way.width_mm, way.height_mm, high) if rows[-1] else None
 
 
 def _with_words(way: Arrangement, words: Sequence[Item]) -> Arrangement:
@@ -340,57 +372,3 @@ def _edges(way: Arrangement) -> tuple[Item, ...]:
         return (side, edge, *rules_between(low))
     edge = Line((first.x, first.y), (way.frame.right, first.y), "rule")
     return (edge, *rules_between(way.columns))
-
-
-def _placed(figures: Sequence[Figure], boxes: tuple[Box, Box], scale: int) -> list[list[Item]]:
-    """Place figures in rows from the top of a page down, on further pages where it is full.
-
-    `boxes` are their room on the first page and on each further one. What is left of a page is
-    shared out between them, so that none sticks to an edge.
-    """
-    pages: list[list[list[int]]] = [[[]]]
-    y = 0.0
-    for i, figure in enumerate(figures):
-        wide, high = figure.size(scale)
-        row, box = pages[-1][-1], boxes[min(len(pages) - 1, 1)]
-        across = sum(figures[j].size(scale)[0] for j in row)
-        over = sum(_high(figures, each, scale) for each in pages[-1][:-1] if each)
-        fits = over + _high(figures, [*row, i], scale) <= box.height
-        if row and across + wide <= box.width and fits:
-            row.append(i)
-            continue
-        above = sum(_high(figures, each, scale) for each in pages[-1] if each)
-        if above and (above + high > box.height or wide > box.width):
-            pages.append([[]])
-        if pages[-1][-1]:
-            pages[-1].append([])
-        pages[-1][-1].append(i)
-    made = []
-    for number, page in enumerate(pages):
-        rows, first = [row for row in page if row], boxes[min(number, 1)]
-        spare = first.height - sum(_high(figures, row, scale) for row in rows)
-        gap = spare / (len(rows) + 1)
-        y = first.y + gap
-        items: list[Item] = []
-        for row in rows:
-            high, up = _high(figures, row, scale), max(-figures[j].bounds[1] for j in row) / scale
-            free = first.width - sum(figures[j].size(scale)[0] for j in row)
-            x = first.x + free / (len(row) + 1)
-            for j in row:
-                wide, x0 = figures[j].size(scale)[0], figures[j].bounds[0] / scale
-                at = (round(x + AIR_MM / 2 - x0, 3), round(y + AIR_MM / 2 + up, 3))
-                items.append(
-                    Group(figures[j].items, "figure", (("scale", str(scale)),), at, scale=1 / scale)
-                )
-                x += wide + free / (len(row) + 1)
-            y += high + gap
-        made.append(items)
-    return [page for page in made if page]
-
-
-def _high(figures: Sequence[Figure], row: Sequence[int], scale: int) -> float:
-    """Return the height of figures side by side, all on one level: sections on one floor."""
-    if not row:
-        return 0.0
-    up, down = (max(sign * figures[j].bounds[k] for j in row) for sign, k in ((-1, 1), (1, 3)))
-    return (up + down) / scale + AIR_MM

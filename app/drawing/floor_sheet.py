@@ -11,8 +11,9 @@ from shapely import LineString, Point
 from shapely.affinity import rotate, translate
 from shapely.geometry.base import BaseGeometry
 
-from app.drawing.composed import Figure, Subject, composed
+from app.drawing.composed import Subject, composed
 from app.drawing.figure import room_figure
+from app.drawing.figures_placed import Figure
 from app.drawing.floor_figure import mat_items, ramp_items, stay_names, staying_in
 from app.drawing.floor_flow import floor_in_words
 from app.drawing.lettering import text_boxes, width_of

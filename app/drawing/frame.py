@@ -7,7 +7,7 @@ that run 10 into the sheet, zones of 50 mm counted from them); title block after
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from app.drawing.ink import SMALL_MM, size_of
@@ -16,7 +16,6 @@ from app.drawing.paper import (
     BINDING_MM,
     BLOCK_MM,
     MARGIN_MM,
-    WORDS_MM,
     Box,
     block_of,
     frame_of,
@@ -31,6 +30,8 @@ PAD_MM, PAST_MARK_MM = 5.5, 6.0
 """What is free between an edge and words; at the sides of a frame a centring mark runs in 5."""
 UNDER_FIGURE_MM = 2.0
 """What is free under columns that stand under a figure: no edge runs there, the strip is airy."""
+WORDS_ALONE_MM = 80.0
+"""A column on a sheet of words is at least so wide, with the pad round its words."""
 GUTTER_MM = 6.0
 """What is free between two columns of words."""
 _ZONE_MM = 50.0
@@ -73,6 +74,30 @@ def title_words(
     return TitleWords(
         plan.name, name, document, scale, owner, ident, fields.revision, fields.date
     )  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class TitleBlock:
+    """The title block of a sheet, still without its number; it stands in the corner of a frame."""
+
+    words: TitleWords
+    frame: Box
+
+    def __call__(self, number: str, goes_on: str = "") -> Group:
+        """Letter it for a number such as "1 of 2"; `goes_on` is the sheet that has more words."""
+        words = self.words
+        if goes_on:
+            words = replace(words, document=f"{words.document}; more: sheet {goes_on}")
+        return title_block(words, self.frame, number)
+
+    def of_several(self, others: Sequence[TitleBlock]) -> TitleBlock:
+        """Return that of a page which this sheet shares with others."""
+        every = [one.words for one in (self, *others)]
+        name, ident = (
+            ", ".join(dict.fromkeys(each))
+            for each in ([one.name for one in every], [one.ident for one in every])
+        )
+        return replace(self, words=replace(self.words, name=name, ident=ident, document="words"))
 
 
 def page_and_frame(width_mm: float, height_mm: float) -> tuple[Item, ...]:
@@ -180,10 +205,12 @@ def strip_items(strip: Box, scale: int, units: Units) -> tuple[Item, ...]:
     return (Group(bar, "scale-bar"), Group(hundred_mm(left, top, units), "true-length"))
 
 
-def word_columns(width_mm: float, height_mm: float) -> tuple[Box, ...]:
-    """Divide a sheet of words into columns; give the room for words in each."""
+def word_columns(
+    width_mm: float, height_mm: float, least_mm: float = WORDS_ALONE_MM
+) -> tuple[Box, ...]:
+    """Divide a sheet of words into columns of a least width; give the room for words in each."""
     frame = frame_of(width_mm, height_mm)
-    count = max(1, int((frame.width + 6) // WORDS_MM))
+    count = max(1, int(frame.width // least_mm))
     each, high = frame.width / count, frame.height - BLOCK_MM
     return padded([Box(frame.x + i * each, frame.y, each, high) for i in range(count)])
 

@@ -30,10 +30,13 @@ def shorten(words: str, size: float, room: float, *, bold: bool = False) -> str:
     return head.rstrip() + "…" if head.strip() else ""
 
 
+_MONTH = r"(?:Jan|Feb|Mar|Apr|May|Jun|Jul|Aug|Sep|Oct|Nov|Dec)"
 _BETWEEN_WORDS = re.compile(
     r" (?!(?<=\d )(?:(?:mm|m|m²|kg|lb|kW|kN|W|V|A|°C|L|h)\b|%|\d+/\d+\"))(?!(?<=\d' )\d)"
+    rf"(?!(?<=\d ){_MONTH})"
 )
-"""What parts words: no space between a number and its unit, nor inside of 7' 10 1/2"."""
+"""What parts words: no space between a number and its unit, inside of 7' 10 1/2", or between a day
+and its month."""
 
 
 @lru_cache(LINES_AT_MOST)
@@ -42,8 +45,8 @@ def wrap(
 ) -> tuple[str, ...]:
     """Break words into lines at most `room` wide; the last of `most` lines ends in an ellipsis.
 
-    A word wider than the line is broken where it must be. A number stays with its unit, and the
-    parts of a length in feet stay together.
+    A word wider than the line is broken where it must be. A number stays with its unit, a day with
+    its month, and the parts of a length in feet stay together.
     """
     lines: list[str] = []
     line = ""

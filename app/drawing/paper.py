@@ -38,9 +38,9 @@ WORDS_MM = 92.0
 _GIVE_MM = 10.0
 """By so much all columns together may fall short of that where it makes one more of them."""
 
-NARROW_MM, WIDE_MM = 64.0, 90.0
-"""Two columns beside a figure: the narrowest that rows of a table still read well in, and those
-that stand as wide as the title block under them."""
+SLIM_MM, NARROW_MM, WIDE_MM = 56.0, 64.0, 90.0
+"""Columns beside a figure: the slimmest that short rows still read in, where that saves a page; the
+narrowest that rows of a table read well in; and those as wide as the title block under them."""
 
 _LEAST_BAND_MM = 30.0
 """Words under figures have at least this height: five lines."""
@@ -217,8 +217,8 @@ def under(width: float, height: float, high_mm: float) -> Arrangement | None:
 def rest_beside(paper: Paper, wide_mm: float) -> Iterator[Arrangement]:
     """Yield lying sheets with figures so wide, and words in all that is left beside them."""
     left = frame_of(paper.long_mm, paper.short_mm).width - INSET_MM - wide_mm
-    for count in sorted({int(left // least) for least in (WORDS_MM, NARROW_MM)} | {1}):
-        if count and left / count >= NARROW_MM:
+    for count in sorted({int(left // least) for least in (WORDS_MM, NARROW_MM, SLIM_MM)} | {1}):
+        if count and left / count >= SLIM_MM:
             yield _beside(paper.long_mm, paper.short_mm, (left / count,) * count)
 
 
@@ -242,7 +242,7 @@ def round_about(
     )
     tall = high_mm if under_it else free - INSET_MM
     figure = Box(frame.x + INSET_MM, frame.y + INSET_MM, wide_mm, tall)
-    for beside in sorted({int(left // least) for least in (WORDS_MM, NARROW_MM)}):
+    for beside in sorted({int(left // least) for least in (WORDS_MM, NARROW_MM, SLIM_MM)}):
         if beside:
             each = left / beside
             columns = [Box(frame.x + across + i * each, frame.y, each, free) for i in range(beside)]

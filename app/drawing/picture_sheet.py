@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from app.drawing.composed import Figure, Subject, composed
+from app.drawing.composed import Subject, composed
+from app.drawing.figures_placed import Figure
 from app.drawing.flow import Block, Words
 from app.drawing.framed import Framed
 from app.drawing.ink import LETTER_MM
@@ -65,7 +66,7 @@ def _movements(scene: Scene) -> list[Block]:
         how = f"the room is {verdict}" if one.bay.hits else verdict
         words = f"{who}, {lower(one.bay.movement.name)}: {how}"
         rows.append(Words(words, "small" if tone == "ok" else f"dimt-{tone}"))
-    return [Block("At the top of each movement", tuple(rows))] if rows else []
+    return [Block("At the top of each movement, at its kit", tuple(rows))] if rows else []
 
 
 def picture_figure(scene: Scene, corner: int = 0) -> tuple[Framed, Picture]:

@@ -8,7 +8,7 @@ from typing import Protocol, get_args
 
 from shapely.geometry.base import BaseGeometry
 
-from app.drawing.composed import Figure, Subject, composed
+from app.drawing.composed import Subject, composed
 from app.drawing.figure import RoomFigure, crowd_of, levels_of, room_bounds, room_figure
 from app.drawing.figure_kit import (
     drawing_order,
@@ -18,12 +18,14 @@ from app.drawing.figure_kit import (
     space_outlines,
 )
 from app.drawing.figure_room import sockets
+from app.drawing.figures_placed import Figure
 from app.drawing.flow import Block, Words
 from app.drawing.kit_offsets import kit_offsets
 from app.drawing.legend import legend
 from app.drawing.level_marks import letter
 from app.drawing.marks import Severity, balloons, planted_flags
 from app.drawing.medium import Medium, region
+from app.drawing.paper import SLIM_MM
 from app.drawing.primitives import Group, Item
 from app.drawing.sheet import Sheet, TitleFields
 from app.drawing.sheet_words import (
@@ -122,6 +124,7 @@ def plan_sheet(
         scale=scale,
         fields=fields,
         measured=[partial(_figure, scene, None)],
+        column_mm=SLIM_MM,
     )
 
 

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
+from typing import Protocol
 
 from app.drawing.face import FAMILY
 from app.drawing.ink import LOOK
@@ -13,28 +14,43 @@ from app.drawing.primitives import Item
 from app.drawing.svg import document
 
 
+class Block(Protocol):
+    """Letters a title block."""
+
+    def __call__(self, number: str, goes_on: str = "") -> Item:
+        """Return it for a number such as "1 of 2" and the sheet on which its words go on."""
+
+
 @dataclass(frozen=True)
 class Page:
     """What stands on one sheet of paper, in mm of it, and its size in mm.
 
-    `block` letters the title block for a number such as "1 of 2", `number` is the one it has.
+    `block` letters the title block for a number such as "1 of 2", `number` is the one it has;
+    `goes_on` is the number of the sheet that has more words. `words` are those of a page that has
+    nothing else.
     """
 
     ground: tuple[Item, ...]
     width_mm: float
     height_mm: float
     title: str
-    block: Callable[[str], Item] | None = None
+    block: Block | None = None
     number: str = "1 of 1"
+    goes_on: str = ""
+    words: tuple[Item, ...] = ()
 
     @property
     def items(self) -> tuple[Item, ...]:
         """All of it, the title block last."""
-        return self.ground if self.block is None else (*self.ground, self.block(self.number))
+        return (
+            self.ground
+            if self.block is None
+            else (*self.ground, self.block(self.number, self.goes_on))
+        )
 
-    def numbered(self, number: str) -> Page:
-        """Return it with another number in its title block."""
-        return replace(self, number=number)
+    def numbered(self, number: str, goes_on: str = "") -> Page:
+        """Return it with another number in its title block, and that of where its words go on."""
+        return replace(self, number=number, goes_on=goes_on)
 
     def as_svg(self, alone: bool = True) -> str:
         """Write it as an SVG file; one to lie in a page leaves the font to the page."""

@@ -184,11 +184,11 @@ def area_sample(*inks: str, hatched: str = "") -> Sample:
 
 
 def scale_bar(x: float, y: float, width: float, scale: int, units: Units) -> tuple[Item, ...]:
-    """Draw a bar of whole metres or feet, at most `width` long, its upper edge at `y`."""
+    """Draw a bar of metres or tenths, or of feet, at most `width` long, its upper edge at `y`."""
     unit = 1000.0 if units == "metric" else _FOOT_MM
     name = "m" if units == "metric" else "ft"
     steps = {
-        "metric": ((0.5, 2), (0.5, 4), (1, 3), (1, 4), (1, 5), (2, 5), (5, 4), (10, 4)),
+        "metric": ((0.1, 5), (0.5, 2), (0.5, 4), (1, 3), (1, 4), (1, 5), (2, 5), (5, 4), (10, 4)),
         "feet": ((1, 2), (1, 4), (2, 3), (2, 4), (2, 5), (4, 4), (4, 5), (10, 4), (20, 4)),
     }[units]
     fitting = [s for s in steps if s[0] * s[1] * unit / scale <= width - 8]

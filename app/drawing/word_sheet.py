@@ -19,6 +19,8 @@ from app.drawing.primitives import Group, Item, Text
 from app.drawing.sheet import Sheet, TitleFields
 from app.model.plan import Plan
 
+_COLUMN_MM = 90.0
+"""How wide columns of a list are at the least, with their pad."""
 _NARROWEST_MM = 60.0
 """How wide, at the smallest lettering, a column must be for a row of a name and a price."""
 
@@ -42,7 +44,7 @@ def worded(
 
 def _lettered(blocks: Sequence[Block], size: tuple[float, float]) -> Sequence[Sequence[Item]]:
     """Set the words on one page as large as may be, down one column sooner than down several."""
-    boxes = word_columns(*size)
+    boxes = word_columns(*size, _COLUMN_MM)
     for ink in (*LARGER, ""):
         larger = size_of(ink) / SMALL_MM if ink else 1.0
         for some in ((_across(boxes),), boxes):

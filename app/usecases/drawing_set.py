@@ -19,6 +19,7 @@ from app.drawing.picture_view import CORNERS, View
 from app.drawing.plan_sheet import people_words, plan_sheet, snag_row
 from app.drawing.primitives import Group, Item, Strokes
 from app.drawing.quantities_sheet import quantities_sheet
+from app.drawing.sharing import Bound, bound
 from app.drawing.sheet import Sheet, TitleFields
 from app.drawing.sheets.costs import costs_sheet
 from app.drawing.sheets.cover import Listed, cover_sheet, known_figures
@@ -299,12 +300,13 @@ def _set(all_of: Subjects, paper: str, chosen: Sequence[str]) -> Sheet:
         all_of.works.answer if "works" in keys else None,
     )
 
-    def cover(pages: int) -> Sheet:
-        at, listed = 1 + pages, []
-        for name, sheet in drawn:
+    pages, firsts = bound([sheet for _, sheet in drawn])
+
+    def cover(before: int) -> Sheet:
+        listed = []
+        for (name, sheet), at in zip(drawn, firsts, strict=True):
             figure = sheet.scale > 1
-            listed.append(Listed(str(at), name, f"1:{sheet.scale}" if figure else "–"))
-            at += len(sheet.pages)
+            listed.append(Listed(str(before + at + 1), name, f"1:{sheet.scale}" if figure else "–"))
         return cover_sheet(
             all_of.first_picture, listed, rows, people, more, paper=paper, fields=all_of.fields
         )
@@ -312,10 +314,16 @@ def _set(all_of: Subjects, paper: str, chosen: Sequence[str]) -> Sheet:
     first = cover(1)
     if len(first.pages) > 1:
         first = cover(len(first.pages))
-    pages = [*first.pages, *(page for _, sheet in drawn for page in sheet.pages)]
-    count = len(pages)
+    before = len(first.pages)
+    every = [*(Bound(page) for page in first.pages), *pages]
     return Sheet(
-        tuple(page.numbered(f"{i + 1} of {count}") for i, page in enumerate(pages)),
+        tuple(
+            one.page.numbered(
+                f"{i + 1} of {len(every)}",
+                str(before + one.goes_on + 1) if one.goes_on is not None else "",
+            )
+            for i, one in enumerate(every)
+        ),
         paper_of(paper).key,
         first.scale,
     )

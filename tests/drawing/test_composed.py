@@ -3,7 +3,8 @@
 import json
 from pathlib import Path
 
-from app.drawing.composed import Figure, Subject, composed
+from app.drawing.composed import Subject, composed
+from app.drawing.figures_placed import Figure
 from app.drawing.flow import Block, Words
 from app.drawing.medium import Medium
 from app.drawing.paper import SCALES

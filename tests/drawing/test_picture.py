@@ -271,7 +271,8 @@ def test_the_sheet_tells_how_each_movement_goes_that_is_wanted(name: str) -> Non
     scene = scene_of(name)
     sheet = picture_sheet(picture(scene, View(0)))
     said = [text for page in sheet.pages for text in _texts(page.items)]
-    at = next(i for i, text in enumerate(said) if text.words == "At the top of each movement")
+    head = "At the top of each movement, at its kit"
+    at = next(i for i, text in enumerate(said) if text.words == head)
     wanted = sum(1 for one in scene.plan.people for wish in one.wishes if wish.wish == "want")
     rows = said[at + 1 : at + 1 + wanted]
     assert all(", " in row.words and ": " in row.words for row in rows)

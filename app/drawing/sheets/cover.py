@@ -6,7 +6,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from app.costs.cost import Costs
-from app.drawing.composed import Figure, Subject, composed
+from app.drawing.composed import Subject, composed
+from app.drawing.figures_placed import Figure
 from app.drawing.flow import Block, Cells, Entry, Words
 from app.drawing.ink import LETTER_MM
 from app.drawing.medium import Medium

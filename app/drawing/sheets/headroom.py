@@ -5,16 +5,17 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
-from functools import cached_property, partial
+from functools import partial
 from itertools import pairwise
 from typing import TypeAlias
 
 import shapely
 from shapely.geometry.base import BaseGeometry
 
-from app.checks.open_floor import line_of
-from app.drawing.composed import Figure, Subject, composed
+from app.checks.open_floor import CardLine, line_of
+from app.drawing.composed import Subject, composed
 from app.drawing.figure import levels_of, room_bounds, room_figure
+from app.drawing.figures_placed import Figure
 from app.drawing.flow import LINE_MM, Block, Entry, Words
 from app.drawing.ink import SMALL_MM
 from app.drawing.lettering import width_of, wrap
@@ -23,27 +24,32 @@ from app.drawing.medium import Medium, rings_of
 from app.drawing.medium import region as area_of
 from app.drawing.placing import Crowd
 from app.drawing.primitives import Group, Item, Line, Polygon, Region, Text
+from app.drawing.section_bay import Bay
+from app.drawing.section_words import verdict_words
 from app.drawing.sheet import Sheet, TitleFields
 from app.drawing.sheet_words import Sample, area_sample, legend_block, line_sample
 from app.drawing.sheets.headroom_regions import half_plane, region
+from app.drawing.sheets.tightest import stands
 from app.library.movements import movements
 from app.scene.build import Scene
 from app.scene.overhead import Above
 from app.takeoff.surfaces import MM2_A_M2
 from app.units import format_short
-from app.wording import area_words
+from app.wording import area_words, lower
 
 _STEP_MM = {"metric": 100.0, "feet": 101.6}
 """From one contour to the next: 100 mm, or four inches."""
 _BANDS_FROM_MM, _BAND_MM, _BANDS = 1800.0, 200.0, 6
-_MINI_MM = 26.0
-"""How wide the small plan of a movement is: two columns of them stand beside the large one."""
+_MINI_MM, _MINI_SHARE = 26.0, 1 / 3
+"""How wide the small plan of a movement is, and the most it takes of a narrow column."""
 _BESIDE_MM, _UNDER_MM = 3.0, 3.4
 """The air between it and its words, and under both."""
 _CLEAR_EM = 0.9
 """What is free round the words on a contour before a wall, in sizes of the lettering."""
 _LETTERED_APART_EM = 1.5
 """Contours nearer to one another than this are not all lettered."""
+
+_TWO_PLACES = "On open floor, with the lowest bar or box that does; then at its kit."
 
 
 Lowest: TypeAlias = list[tuple[Above, BaseGeometry]]
@@ -52,10 +58,14 @@ Lowest: TypeAlias = list[tuple[Above, BaseGeometry]]
 
 @dataclass(frozen=True, slots=True)
 class _Fit:
-    """One wanted movement of one person: where it fits with its margin, and where at all."""
+    """One wanted movement of one person: where it fits with its margin, and where at all.
+
+    `sentence` is of the open floor, `there` of the piece of kit that it is done at.
+    """
 
     name: str
     sentence: str
+    there: str
     fits: BaseGeometry
     passes: BaseGeometry
 
@@ -79,7 +89,10 @@ def headroom_sheet(
         scene.plan,
         Subject("headroom", "Headroom"),
         [partial(_figure, scene, lowest)],
-        [_legend(scene, lowest), Block("Where each movement fits", (*_key(fits), *shown))],
+        [
+            _legend(scene, lowest),
+            Block("Where each movement fits", (*_said_of(fits), *_key(fits), *shown)),
+        ],
         paper=paper,
         scale=scale,
         fields=fields,
@@ -88,17 +101,31 @@ def headroom_sheet(
 
 
 def _fits(scene: Scene) -> Iterator[_Fit]:
+    bays = {(one.bay.person.id, one.bay.movement.key): one.bay for one in stands(scene)}
     for person in scene.plan.people:
         for wish in person.wishes:
             row = movements().get(wish.movement)
             if wish.wish != "want" or row is None or not row.on_card:
                 continue
+            line = line_of(scene, person, row.key)
             yield _Fit(
                 f"{row.name[:1].upper()}{row.name[1:]}, {scene.plan.called(person.id)}",
-                line_of(scene, person, row.key).sentence,
+                line.sentence,
+                _there(scene, bays.get((person.id, row.key)), line),
                 region(scene, person, row, cautious=True),
                 region(scene, person, row, cautious=False),
             )
+
+
+def _there(scene: Scene, bay: Bay | None, line: CardLine) -> str:
+    """Say how a movement goes at its kit, where other heights count there than on open floor."""
+    if bay is None or bay.placed is None:
+        return ""
+    need, clear = bay.demand.need_mm, line.clear_mm
+    alike = clear is not None and abs(bay.clear_mm - clear) < 1 and abs(need - line.need_mm) < 1
+    if alike:
+        return ""
+    return f"at the {lower(bay.placed.name)}: {verdict_words(bay, scene.plan.units)[0]}"
 
 
 def _figure(scene: Scene, lowest: Lowest, medium: Medium, scale: int) -> Figure:
@@ -267,6 +294,11 @@ def _legend(scene: Scene, lowest: Lowest) -> Block:
     return block
 
 
+def _said_of(fits: Sequence[_Fit]) -> tuple[Entry, ...]:
+    """Say of what the figures are, where there are two of one movement."""
+    return (Words(_TWO_PLACES),) if any(fit.there for fit in fits) else ()
+
+
 def _key(fits: Sequence[_Fit]) -> tuple[Entry, ...]:
     """Return the key of the small plans, of what is drawn in them."""
     samples: list[tuple[str, Sample]] = []
@@ -285,16 +317,14 @@ class _Mini:
     fit: _Fit
     by_width: dict[float, list[tuple[str, str]]] = field(default_factory=dict)
 
-    @cached_property
-    def _scale(self) -> float:
-        """How many mm of the room are one of paper."""
+    def _scale(self, width: float) -> float:
+        """Return how many mm of the room are one of paper, in a column of a width."""
         x0, y0, x1, y1 = self.scene.room.free.bounds
-        return float(max((x1 - x0) / _MINI_MM, (y1 - y0) / _MINI_MM))
+        return max(x1 - x0, y1 - y0) / min(_MINI_MM, width * _MINI_SHARE)
 
-    @property
-    def _wide_mm(self) -> float:
+    def _wide_mm(self, width: float) -> float:
         x0, _, x1, _ = self.scene.room.free.bounds
-        return float(x1 - x0) / self._scale
+        return float(x1 - x0) / self._scale(width)
 
     def _lines(self, width: float) -> list[tuple[str, str]]:
         """Return its lines with their inks in a column of a width."""
@@ -310,36 +340,43 @@ class _Mini:
                 area = area_words(floor.area / MM2_A_M2, units, 1)
                 where = f"its middle may be on {area}{margin}"
                 break
-        room = width - self._wide_mm - _BESIDE_MM
+        room = width - self._wide_mm(width) - _BESIDE_MM
         sentence = fit.sentence[:1].upper() + fit.sentence[1:]
         return [
             *(("small-bold", line) for line in wrap(fit.name, SMALL_MM, room, bold=True)),
             *(("small", line) for line in wrap(f"{sentence}.", SMALL_MM, room)),
+            *(("small", line) for line in wrap(self._there, SMALL_MM, room)),
             *(("size", line) for line in wrap(where, SMALL_MM, room)),
         ]
+
+    @property
+    def _there(self) -> str:
+        there = self.fit.there
+        return f"{there[:1].upper()}{there[1:]}." if there else ""
 
     def high_mm(self, width: float) -> float:
         """Return its height: that of the plan or of the words."""
         _, y0, _, y1 = self.scene.room.free.bounds
-        return max((y1 - y0) / self._scale, len(self._lines(width)) * LINE_MM) + _UNDER_MM
+        return max((y1 - y0) / self._scale(width), len(self._lines(width)) * LINE_MM) + _UNDER_MM
 
     def at(self, x: float, y: float, width: float) -> tuple[Item, ...]:
         """Draw it from a point down."""
         outline = self.scene.room.free
         x0, y0, _, _ = outline.bounds
         items: list[Item] = []
+        scale = self._scale(width)
         for area, ink in (
             (outline, "room-mini"),
             (self.fit.passes, "tight-mini"),
             (self.fit.fits, "fits-mini"),
         ):
-            moved = shapely.transform(area, lambda xy: (xy - (x0, y0)) / self._scale + (x, y))
+            moved = shapely.transform(area, lambda xy: (xy - (x0, y0)) / scale + (x, y))
             rings = rings_of(moved)
             if len(rings) == 1:
                 items.append(Polygon(rings[0], ink))
             elif rings:
                 items.append(Region(rings, ink))
-        left, foot = x + self._wide_mm + _BESIDE_MM, y + SMALL_MM * 0.86
+        left, foot = x + self._wide_mm(width) + _BESIDE_MM, y + SMALL_MM * 0.86
         items += [
             Text((left, foot + i * LINE_MM), line, ink, "start")
             for i, (ink, line) in enumerate(self._lines(width))

@@ -19,7 +19,7 @@ from app.wording import measure_words
 
 SUBJECT = Subject("kit", "Kit", "parts list")
 _SHARES, _RIGHT = (0.72, 0.28), (False, True)
-_GUIDE = "Guide prices and masses of the library where none of your own are typed; a maker's hold."
+_GUIDE = "Guide prices and masses of the library where none of yours are typed; the maker's decide."
 _NONE = "No kit stands on this plan yet."
 _STANDINGS = {
     "owned": "owned",

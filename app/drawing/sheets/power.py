@@ -8,14 +8,16 @@ from functools import partial
 
 import shapely
 
-from app.drawing.composed import Figure, Subject, composed
+from app.drawing.composed import Subject, composed
 from app.drawing.figure import room_bounds, room_figure
 from app.drawing.figure_kit import drawing_order, reaches_into
 from app.drawing.figure_room import socket_at, sockets
+from app.drawing.figures_placed import Figure
 from app.drawing.flow import Block, Cells, Entry, Words
 from app.drawing.ink import SMALL_MM
 from app.drawing.lettering import width_of
 from app.drawing.medium import Medium, region
+from app.drawing.paper import SLIM_MM
 from app.drawing.placing import Crowd, Spot
 from app.drawing.primitives import Group, Item, Line, Point, Polygon, Polyline, Text
 from app.drawing.sheet import Sheet, TitleFields
@@ -62,6 +64,7 @@ def power_sheet(
         scale=scale,
         fields=fields,
         measured=[lambda medium, at: Figure((), room_bounds(scene.room, medium))],
+        column_mm=SLIM_MM,
     )
 
 

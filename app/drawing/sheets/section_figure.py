@@ -10,7 +10,7 @@ import shapely
 from shapely import Polygon as Area
 from shapely.geometry.base import BaseGeometry
 
-from app.drawing.composed import Figure
+from app.drawing.figures_placed import Figure
 from app.drawing.hatching import hatch
 from app.drawing.lettering import text_boxes
 from app.drawing.medium import Medium, region

@@ -7,9 +7,11 @@ from dataclasses import dataclass
 from functools import partial
 
 from app.checks.open_floor import directions
-from app.drawing.composed import Figure, Subject, composed
+from app.drawing.composed import Subject, composed
+from app.drawing.figures_placed import Figure
 from app.drawing.flow import Block, Drawn, Entry, Stacked, Words
 from app.drawing.medium import Medium
+from app.drawing.paper import SLIM_MM
 from app.drawing.plan_sheet import station_order
 from app.drawing.primitives import Item, Line, Polygon, Text
 from app.drawing.section_words import bay_words
@@ -59,6 +61,7 @@ def sections_sheet(
         scale=scale,
         fields=fields,
         measured=[partial(_bounds, scene, cut) for cut in cuts],
+        column_mm=SLIM_MM,
     )
 
 

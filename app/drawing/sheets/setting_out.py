@@ -9,14 +9,15 @@ from itertools import groupby
 
 import shapely
 
-from app.drawing.composed import Figure, Subject, composed
+from app.drawing.composed import Subject, composed
 from app.drawing.figure import room_bounds, room_figure
 from app.drawing.figure_kit import drawing_order, reaches_into
+from app.drawing.figures_placed import Figure
 from app.drawing.flow import Block, Cells, Entry, Stacked, Unparted, Words
 from app.drawing.ink import SMALL_MM
 from app.drawing.lettering import width_of
 from app.drawing.medium import Medium, region
-from app.drawing.paper import NARROW_MM, WORDS_MM
+from app.drawing.paper import SLIM_MM, WORDS_MM
 from app.drawing.placing import Crowd, Spot, around
 from app.drawing.plan_sheet import station_order
 from app.drawing.primitives import Circle, Group, Item, Line, Text
@@ -62,7 +63,7 @@ def setting_out_sheet(
         scale=scale,
         fields=fields,
         measured=[partial(_figure, scene, None)],
-        column_mm=NARROW_MM if scene.plan.units == "metric" else WORDS_MM,
+        column_mm=SLIM_MM if scene.plan.units == "metric" else WORDS_MM,
     )
 
 

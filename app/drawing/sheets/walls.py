@@ -10,7 +10,8 @@ from itertools import pairwise
 import shapely
 
 from app.checks.fixings import demand_of
-from app.drawing.composed import LITTLE_SMALLER, Figure, Subject, composed
+from app.drawing.composed import LITTLE_SMALLER, Subject, composed
+from app.drawing.figures_placed import Figure
 from app.drawing.lettering import width_of, wrap
 from app.drawing.medium import Medium
 from app.drawing.placing import Crowd, Spot, around

@@ -30,8 +30,8 @@ WIDE_PX = 1000.0
 """Width of the chart on the page, in the units of its drawing: it is scaled to the paper."""
 
 ROW_PX, LETTER_PX = 17.0, 12.5
-KEY_PX = 340.0
-"""Width of the key to the chart: it stands on a phone too."""
+KEY_PX, KEY_ROWS = 340.0, 3.4
+"""Width of the key to the chart, which stands on a phone too, and its height in rows."""
 KEY_WORDS = "Key of the chart: " + ", ".join(words for _, words in LEGEND)
 MINUTES_AN_HOUR = 60
 CHOICES = (
@@ -77,7 +77,7 @@ class WorksView(DayView):
         """The key of the chart as SVG."""
         measure = Measure(KEY_PX, ROW_PX, LETTER_PX)
         items = legend(0, 0, measure, KEY_PX)
-        box = {"viewBox": f"0 0 {KEY_PX:g} {2 * ROW_PX:g}", "class": "works-chart works-key"}
+        box = {"viewBox": f"0 0 {KEY_PX:g} {KEY_ROWS * ROW_PX:g}", "class": "works-chart works-key"}
         return Markup(fragment(items, {**box, "role": "img", "aria-label": KEY_WORDS}))
 
     @property
