@@ -10,6 +10,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
+from app.drawing.face import printed
 from app.drawing.ink import SMALL_MM, size_of
 from app.drawing.lettering import shorten, width_of
 from app.drawing.paper import (
@@ -69,7 +70,9 @@ def title_words(
 ) -> TitleWords:
     """Return the words of a title block: `key` is the sheet's own, `name` what it shows."""
     owner = fields.drawn_for or plan.drawn_for or HOUSEHOLD
-    initials = "".join(word[0] for word in plan.name.split() if word[0].isalnum()).upper()[:4]
+    # signs that the font has not would be spelled out
+    firsts = [word[0] for word in plan.name.split() if printed(word[0]) == word[0]]
+    initials = "".join(first for first in firsts if first.isalnum()).upper()[:4]
     ident = f"{initials or 'P'}-{NUMBERS.get(key, 0):02d}"
     return TitleWords(
         plan.name, name, document, scale, owner, ident, fields.revision, fields.date

@@ -8,7 +8,8 @@ they stand as solids of their own. None of it decides anything: it is only seen.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
+from functools import cached_property, lru_cache
 
 import numpy as np
 import shapely
@@ -18,6 +19,7 @@ from shapely.geometry.base import BaseGeometry
 from app.drawing.picture_faces import Face, level, polygons_of, prisms, upright
 from app.drawing.picture_room import Figure, kit_faces
 from app.drawing.picture_view import View
+from app.library.anchors import Extent
 from app.library.forms import flat
 from app.library.kit import Mark
 from app.scene.build import Placed, Scene
@@ -33,6 +35,10 @@ NEAR_EDGE_MM = 80.0
 PLATES_APART_MM = 8.0
 """Plates of one head stand no further apart than this."""
 HANDLE_MM = 28.0
+SYMBOLS_AT_MOST = 256
+"""Shelves and balls whose outlines are remembered: some for each type of the library."""
+ROUNDED_MM = 0.1
+"""By so much a shelf may seem smaller than it is, turned and turned back."""
 ROUND = 3
 """Corners to a quarter of what is round: it is drawn some millimetres large."""
 SEEN_SHARE = 0.1
@@ -61,16 +67,88 @@ def weight_faces(placed: Placed, view: View) -> Iterator[Face]:
         if part != SHELF:
             continue
         own = _turned(translate(polygon, -placed.at[0], -placed.at[1]), -placed.pose.angle_deg)
+        x0, y0, x1, y1 = (round(side, 1) for side in own.bounds)
         top = float(high) + placed.lift_mm + placed.rest_mm[1]
         yield from _kettlebells(marks, own, top, placed, view)
-        bars = [form for form in _forms(marks, placed) if own.covers(form)]
-        if bars:
-            yield from _dumbbells(bars, own, (top - float(high - low), top), placed, view)
+        bars = _bars(tuple(marks), placed.extent, (x0, y0, x1, y1))
+        if bars.forms:
+            yield from _dumbbells(bars, (top - float(high - low), top), placed, view)
 
 
-def _forms(marks: Sequence[Mark], placed: Placed) -> list[shapely.Polygon]:
-    """Return the heads and handles of dumbbells from above, in the piece's own frame."""
-    return [polygon_of(flat(mark, placed.extent)) for mark in marks if mark.shape != "disc"]
+@dataclass(frozen=True)
+class _Bars:
+    """Dumbbells on one shelf from above, in the frame of their piece: the same wherever it stands.
+
+    `forms` are heads and handles, `sides` where the shelf begins and ends from back to front.
+    """
+
+    forms: tuple[shapely.Polygon, ...]
+    sides: tuple[float, float]
+
+    @cached_property
+    def heads(self) -> list[shapely.Polygon]:
+        """What is as wide as long, or wider."""
+        return [form for form in self.forms if _wide(form) >= _deep(form)]
+
+    @cached_property
+    def handles(self) -> list[shapely.Polygon]:
+        """All others."""
+        return [form for form in self.forms if _wide(form) < _deep(form)]
+
+    @cached_property
+    def widest_mm(self) -> float:
+        """How wide the widest head is."""
+        return max(map(_wide, self.heads), default=0.0)
+
+    @cached_property
+    def lying(self) -> BaseGeometry:
+        """All of them as one area."""
+        return shapely.union_all(self.forms)
+
+    @cached_property
+    def standing(self) -> list[BaseGeometry]:
+        """The heads, each with all its plates, then the handles."""
+        apart = PLATES_APART_MM / 2
+        joined = shapely.union_all([head.buffer(apart, join_style="mitre") for head in self.heads])
+        rounded = polygons_of(joined.buffer(-apart, join_style="mitre"))
+        return [*(head.convex_hull for head in rounded), *self.handles]
+
+    def ends(self, front: bool) -> BaseGeometry | None:
+        """Return the heads as one sees them from a long side, their tops at nought; None: none."""
+        return self._both_ends[front]
+
+    @cached_property
+    def _both_ends(self) -> tuple[BaseGeometry | None, BaseGeometry | None]:
+        rows = []
+        for edge, side in zip(self.sides, (1, 3), strict=True):
+            ends = [
+                shapely.Point((h.bounds[0] + h.bounds[2]) / 2, -_wide(h) / 2).buffer(
+                    _wide(h) / 2, quad_segs=ROUND
+                )
+                for h in self.heads
+                if abs(edge - h.bounds[side]) <= NEAR_EDGE_MM
+            ]
+            rows.append(shapely.union_all(ends) if ends else None)
+        return rows[0], rows[1]
+
+
+@lru_cache(SYMBOLS_AT_MOST)
+def _bars(marks: tuple[Mark, ...], extent: Extent, box: tuple[float, float, float, float]) -> _Bars:
+    """Return the dumbbells of a symbol that lie within the bounds of a shelf."""
+    shelf = shapely.box(*box).buffer(ROUNDED_MM, join_style="mitre")
+    forms = (polygon_of(flat(mark, extent)) for mark in marks if mark.shape != "disc")
+    return _Bars(tuple(form for form in forms if shelf.covers(form)), (box[1], box[3]))
+
+
+@lru_cache(SYMBOLS_AT_MOST)
+def _ball(radius_mm: float, height_share: float) -> BaseGeometry:
+    """Return a kettlebell as it looks from anywhere, round its middle."""
+    middle = shapely.Point(0, 0)
+    out, hole = (middle.buffer(radius_mm * k, quad_segs=ROUND) for k in (HANDLE_OUT, HANDLE_IN))
+    ring = translate(out.difference(hole), 0, radius_mm * HANDLE_UP)
+    whole = middle.buffer(radius_mm, quad_segs=ROUND).union(ring)
+    # what stands upright is drawn lower than it is: a ball is as high as it is wide
+    return scale(whole, 1.0, 1 / height_share, origin=(0, 0))
 
 
 def _kettlebells(
@@ -84,58 +162,38 @@ def _kettlebells(
         if not shelf.covers(shapely.Point(form.centre)):
             continue
         r = form.radius_mm
-        middle = shapely.Point(0, 0)
-        out, hole = (middle.buffer(r * k, quad_segs=ROUND) for k in (HANDLE_OUT, HANDLE_IN))
-        ring = translate(out.difference(hole), 0, r * HANDLE_UP)
-        whole = middle.buffer(r, quad_segs=ROUND).union(ring)
-        # what stands upright is drawn lower than it is: a ball is as high as it is wide
-        round_one = scale(whole, 1.0, 1 / view.height_share, origin=(0, 0))
         at = _there(shapely.Point(form.centre), placed).centroid
-        shape = translate(round_one, 0, top + r)
+        shape = translate(_ball(r, view.height_share), 0, top + r)
         yield _bare(upright(shape, (at.x, at.y), 0.0, placed.piece.id, INK, view))
 
 
 def _dumbbells(
-    forms: Sequence[shapely.Polygon],
-    shelf: BaseGeometry,
-    heights: tuple[float, float],
-    placed: Placed,
-    view: View,
+    bars: _Bars, heights: tuple[float, float], placed: Placed, view: View
 ) -> Iterator[Face]:
     """Yield dumbbells that lie within the height of their shelf, or stand on a thin one."""
     low, top = heights
-    heads = [form for form in forms if _wide(form) >= _deep(form)]
-    handles = [form for form in forms if _wide(form) < _deep(form)]
     owner = placed.piece.id
-    if not heads:
+    if not bars.heads:
         return
-    if max(map(_wide, heads)) > top - low:
-        apart = PLATES_APART_MM / 2
-        joined = shapely.union_all([head.buffer(apart, join_style="mitre") for head in heads])
-        high = top + max(map(_wide, heads))
-        rounded = [*polygons_of(joined.buffer(-apart, join_style="mitre"))]
+    if bars.widest_mm > top - low:
+        high = top + bars.widest_mm
         middle = (top + high) / 2
         grip = (middle - HANDLE_MM / 2, middle + HANDLE_MM / 2)
-        bases = [_there(one, placed) for one in (*(head.convex_hull for head in rounded), *handles)]
-        standing = [(top, high)] * len(rounded) + [grip] * len(handles)
+        bases = [_there(one, placed) for one in bars.standing]
+        handles = len(bars.handles)
+        standing = [(top, high)] * (len(bases) - handles) + [grip] * handles
         yield from prisms(bases, standing, owner, [INK] * len(bases), view)
         return
-    yield _bare(level(_there(shapely.union_all(forms), placed), top + ON_MM, owner, INK, view))
+    yield _bare(level(_there(bars.lying, placed), top + ON_MM, owner, INK, view))
     along, across = turned_points(np.eye(2), placed.pose.angle_deg)
-    _, back, _, front = shelf.bounds
+    back, front = bars.sides
     for edge, way in ((front, 1.0), (back, -1.0)):
         if way * float(across @ view.eye()[:2]) < SEEN_SHARE:
             continue
-        ends = [
-            shapely.Point((h.bounds[0] + h.bounds[2]) / 2, top - _wide(h) / 2).buffer(
-                _wide(h) / 2, quad_segs=ROUND
-            )
-            for h in heads
-            if abs(edge - h.bounds[3 if way > 0 else 1]) <= NEAR_EDGE_MM
-        ]
-        if ends:
+        ends = bars.ends(way > 0)
+        if ends is not None:
             at = (placed.at[0] + across[0] * edge, placed.at[1] + across[1] * edge)
-            row, way_along = shapely.union_all(ends), (float(along[0]), float(along[1]))
+            row, way_along = translate(ends, 0, top), (float(along[0]), float(along[1]))
             yield _bare(upright(row, at, ON_MM, owner, f"{INK}-left", view, way_along))
 
 

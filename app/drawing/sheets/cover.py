@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from app.costs.cost import Costs
 from app.drawing.composed import Subject, composed
+from app.drawing.face import printed
 from app.drawing.figures_placed import Figure
 from app.drawing.flow import Block, Cells, Entry, Words
 from app.drawing.ink import LETTER_MM
@@ -58,7 +59,13 @@ def cover_sheet(
     stops = sum(1 for row in open_snags if row.severity == "stop")
     cares = sum(1 for row in open_snags if row.severity == "care")
     blocks = [
-        Block("", (Words(plan.name, "cover-title"), *becomes)),
+        Block(
+            "",
+            (
+                Words(plan.name, "cover-title" if printed(plan.name) == plan.name else "title"),
+                *becomes,
+            ),
+        ),
         Block("Sheets", tuple(_listed(each) for each in listed)),
         Block("The room", tuple(_facts(scene, stops, cares, more))),
     ]
