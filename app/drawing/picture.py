@@ -20,7 +20,7 @@ from shapely.geometry.base import BaseGeometry
 
 from app.drawing.lettering import width_of, wrap
 from app.drawing.medium import rings_of
-from app.drawing.picture_faces import Face, polygons_of
+from app.drawing.picture_faces import Face, polygons_of, prisms_of
 from app.drawing.picture_order import Compared, Part, compared
 from app.drawing.picture_room import (
     FLOOR,
@@ -28,12 +28,13 @@ from app.drawing.picture_room import (
     Figure,
     figure_faces,
     figures_of,
+    kit_solids,
     person_owner,
     room_faces,
 )
 from app.drawing.picture_sight import InSight, in_sight
 from app.drawing.picture_view import View
-from app.drawing.picture_weights import piece_faces
+from app.drawing.picture_weights import weight_faces
 from app.drawing.placing import Crowd
 from app.drawing.primitives import Group, Item, Line, Polyline, Region, Strokes, Text
 from app.scene.build import Scene
@@ -174,9 +175,11 @@ def faces_by_thing(
 ) -> dict[str, tuple[Face, ...]]:
     """Return the faces of the room, of each piece and of each person, by what they belong to."""
     faces = {ROOM: tuple(room_faces(scene, view))}
-    for placed in scene.order:
-        if not any(figure.uses_instead(placed) for figure in figures):
-            faces[placed.piece.id] = tuple(piece_faces(scene, placed, view, figures))
+    standing = [p for p in scene.order if not any(one.uses_instead(p) for one in figures)]
+    several = [kit_solids(scene, placed, view, figures) for placed in standing]
+    made = prisms_of([solids for _, solids in several], view)
+    for placed, (others, _), prisms in zip(standing, several, made, strict=True):
+        faces[placed.piece.id] = (*others, *prisms, *weight_faces(placed, view))
     for figure in figures:
         faces[person_owner(figure)] = tuple(figure_faces(scene, figure, view))
     return faces

@@ -7,7 +7,9 @@ after the other (Sutherland and Hodgman, Reentrant polygon clipping, 1974).
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
+from typing import TypeAlias
 
 import numpy as np
 import shapely
@@ -15,6 +17,10 @@ from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 Floats = NDArray[np.float64]
+Stroke: TypeAlias = list[list[float]]
+"""Both ends of a stroke on the paper."""
+Outline: TypeAlias = "BaseGeometry | list[list[float]]"
+"""An area on the paper, or the corners of one."""
 
 SIDES = 4
 SPECK_MM2 = 25.0
@@ -86,6 +92,84 @@ def halved(
         if here <= 0:
             less.append(at)
     return (more, less) if changes <= 2 else None
+
+
+def few_corners(shape: BaseGeometry) -> list[list[float]] | None:
+    """Return the corners of an outline that has but a few and no holes, without the last again."""
+    if not isinstance(shape, shapely.Polygon) or shape.interiors:
+        return None
+    xy: list[list[float]] = shapely.get_coordinates(shape).tolist()
+    return xy[:-1] if len(xy) <= FEW_CORNERS else None
+
+
+def cut_ring(
+    ring: list[list[float]], edges: list[Stroke], gaps: Sequence[Sequence[float]]
+) -> list[tuple[list[list[float]], list[Stroke]]] | None:
+    """Cut a ring and the strokes on it by the lines on which gaps are nought, one after the other.
+
+    As `halves` and `on_side` do, without an area made of each step. None where a cut leaves more
+    than two pieces.
+    """
+    pieces = [(ring, edges)]
+    for a, b, c in gaps:
+        less = BESIDE_MM * math.hypot(b, c)
+        cut: list[tuple[list[list[float]], list[Stroke]]] = []
+        for corners, strokes in pieces:
+            side = [a + b * x + c * y for x, y in corners]
+            two = halved(corners, side)
+            if two is None:
+                return None
+            for way, half in zip((1.0, -1.0), two, strict=True):
+                if len(half) > 2 and _ring_area(half) >= SPECK_MM2:
+                    some = _strokes_on(strokes, (way * a, way * b, way * c), less)
+                    cut.append(([list(corner) for corner in half], some))
+        pieces = cut
+    return pieces
+
+
+def outlined(outlines: Sequence[Outline]) -> NDArray[np.object_]:
+    """Return outlines as areas: those given by their corners are made at one go."""
+    areas = np.empty(len(outlines), dtype=object)
+    rings = [(i, one) for i, one in enumerate(outlines) if isinstance(one, list)]
+    for i, one in enumerate(outlines):
+        if not isinstance(one, list):
+            areas[i] = one
+    if rings:
+        of = np.repeat(np.arange(len(rings)), [len(ring) for _, ring in rings])
+        corners = np.array([corner for _, ring in rings for corner in ring])
+        made = shapely.polygons(shapely.linearrings(corners, indices=of))
+        areas[[i for i, _ in rings]] = made
+    return areas
+
+
+def _ring_area(ring: Sequence[Sequence[float]]) -> float:
+    # from a corner of it: far from the origin the products would lose what is small
+    x0, y0 = ring[0]
+    area, before = 0.0, ring[-1]
+    for at in ring:
+        area += (before[0] - x0) * (at[1] - y0) - (at[0] - x0) * (before[1] - y0)
+        before = at
+    return abs(area) / 2
+
+
+def _strokes_on(
+    strokes: list[Stroke], gap: tuple[float, float, float], less: float
+) -> list[Stroke]:
+    """Return strokes as far as they lie on the side where a gap is not less than nought."""
+    a, b, c = gap
+    some: list[Stroke] = []
+    for stroke in strokes:
+        (x0, y0), (x1, y1) = stroke
+        start, end = a + b * x0 + c * y0 + less, a + b * x1 + c * y1 + less
+        if start < 0 and end < 0:
+            continue
+        if start < 0 or end < 0:
+            share = start / (start - end)
+            met = [x0 + share * (x1 - x0), y0 + share * (y1 - y0)]
+            some.append([met, [x1, y1]] if start < 0 else [[x0, y0], met])
+        else:
+            some.append(stroke)
+    return some
 
 
 def halves(shape: BaseGeometry, gap: Floats) -> tuple[BaseGeometry | None, BaseGeometry | None]:

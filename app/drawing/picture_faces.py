@@ -54,6 +54,16 @@ def prism(
                 )  # fmt: skip
 
 
+@dataclass(frozen=True, slots=True)
+class Solids:
+    """The upright prisms of one thing: outlines from above, from what height up to which, inks."""
+
+    owner: str
+    bases: Sequence[BaseGeometry]
+    heights: Sequence[tuple[float, float]]
+    inks: Sequence[str]
+
+
 def prisms(
     bases: Sequence[BaseGeometry],
     heights: Sequence[tuple[float, float]],
@@ -61,21 +71,43 @@ def prisms(
     inks: Sequence[str],
     view: View,
 ) -> Iterator[Face]:
-    """Yield the faces of many prisms, as `prism` does: four-sided ones, as most are, at one go."""
+    """Yield the faces of many prisms of one thing, as `prism` does."""
+    (made,) = prisms_of([Solids(owner, bases, heights, inks)], view)
+    yield from made
+
+
+def prisms_of(things: Sequence[Solids], view: View) -> list[list[Face]]:
+    """Return the faces of the prisms of each thing, as `prism` yields them.
+
+    Four-sided ones, as most are, are made at one go over all things. Of each thing come first the
+    tops of these, then their sides, then all others.
+    """
+    faces: list[list[Face]] = [[] for _ in things]
+    bases = [base for thing in things for base in thing.bases]
     if not bases:
-        return
+        return faces
+    of = np.repeat(np.arange(len(things)), [len(thing.bases) for thing in things]).tolist()
+    inks = [ink for thing in things for ink in thing.inks]
+    flat = np.array([pair for thing in things for pair in thing.heights], dtype=np.float64)
     quads, four_sided = quads_of(np.array([*bases], dtype=object))
-    flat = np.array(heights, dtype=np.float64)
     boxes = np.flatnonzero(four_sided & (flat[:, 1] > flat[:, 0]))
-    yield from _boxes(quads[boxes], flat[boxes], owner, [inks[i] for i in boxes.tolist()], view)
+    numbers = boxes.tolist()
+    owners = [things[of[i]].owner for i in numbers]
+    for box, face in _boxes(quads[boxes], flat[boxes], owners, [inks[i] for i in numbers], view):
+        faces[of[numbers[box]]].append(face)
     for i in np.flatnonzero(~four_sided | (flat[:, 1] <= flat[:, 0])).tolist():
-        yield from prism(bases[i], *heights[i], owner, inks[i], view)
+        low, high = flat[i].tolist()
+        faces[of[i]] += prism(bases[i], low, high, things[of[i]].owner, inks[i], view)
+    return faces
 
 
 def _boxes(
-    bases: Floats, heights: Floats, owner: str, inks: Sequence[str], view: View
-) -> Iterator[Face]:
-    """Yield the tops, then the sides towards the eye, of prisms over anticlockwise quads."""
+    bases: Floats, heights: Floats, owners: Sequence[str], inks: Sequence[str], view: View
+) -> Iterator[tuple[int, Face]]:
+    """Yield the tops, then the sides towards the eye, of prisms over anticlockwise quads.
+
+    Each comes with the number of its prism.
+    """
     bodies = [object() for _ in inks]
     along = np.roll(bases, -1, axis=1) - bases
     normals = np.stack([along[..., 1], -along[..., 0]], axis=2)
@@ -100,7 +132,7 @@ def _boxes(
     rims = np.stack([tops, np.roll(tops, -1, axis=1)], axis=2)
     for i, shape in enumerate(np.array(shapely.polygons(tops), dtype=object)):
         a, b, c = level_planes[i]
-        yield Face(shape, (a, b, c), rims[i], owner, inks[i], bodies[i])
+        yield i, Face(shape, (a, b, c), rims[i], owners[i], inks[i], bodies[i])
     of, side = np.nonzero(seen)
     flats = view.flat(corners[of, side])
     upright_normals = np.column_stack([normals[of, side], np.zeros(len(of))])
@@ -112,7 +144,7 @@ def _boxes(
     for k, (i, shape) in enumerate(zip(of.tolist(), sides, strict=True)):
         a, b, c = planes[k]
         ink = f"{inks[i]}-{shades[k]}"
-        yield Face(shape, (a, b, c), strokes[k][some[k]], owner, ink, bodies[i])
+        yield i, Face(shape, (a, b, c), strokes[k][some[k]], owners[i], ink, bodies[i])
 
 
 def level(polygon: BaseGeometry, height_mm: float, owner: str, ink: str, view: View) -> Face:

@@ -23,9 +23,13 @@ from shapely.geometry.base import BaseGeometry
 from app.drawing.picture_clip import (
     BESIDE_MM,
     SPECK_MM2,
+    Outline,
     area_of,
+    cut_ring,
+    few_corners,
     halves,
     on_side,
+    outlined,
     parted,
     quads_of,
     shared,
@@ -128,14 +132,24 @@ def _uncrossed(
     gaps: dict[int, list[Floats]] = {}
     for cut, by in crossing.tolist():
         gaps.setdefault(cut, []).append(planes[by] - planes[cut])
-    made: list[Part] = []
+    whose: list[Part] = []
+    outlines: list[Outline] = []
+    strokes: list[Floats] = []
     come_of: list[int] = []
     for i, part in enumerate(parts):
-        some = _cut(part, areas[i], gaps[i]) if i in gaps else [part]
-        made += some
-        come_of += [i] * len(some)
+        some = _cut(part, areas[i], gaps[i]) if i in gaps else []
+        for outline, edges in some or [(part.area, part.edges)]:
+            whose.append(part)
+            outlines.append(outline)
+            strokes.append(edges)
+            come_of.append(i)
+    shapes = outlined(outlines)
+    made = [
+        part if edges is part.edges and shape is part.area else Part(part.face, shape, edges)
+        for part, shape, edges in zip(whose, shapes, strokes, strict=True)
+    ]
     origin = np.array(come_of, dtype=np.intp)
-    cut_areas = np.array([part.area for part in made], dtype=object)
+    cut_areas = shapes.copy()
     cut_areas[origin < fixed] = areas[origin[origin < fixed]]
     first = np.searchsorted(origin, np.arange(len(parts)))
     count = np.bincount(origin, minlength=len(parts))
@@ -347,17 +361,22 @@ class _Sorting:
             self._offer(one)
 
 
-def _cut(part: Part, area: BaseGeometry, gaps: Sequence[Floats]) -> list[Part]:
-    """Cut a part by every line on which it meets another."""
-    pieces = [(area, part.edges)]
+def _cut(part: Part, area: BaseGeometry, gaps: Sequence[Floats]) -> list[tuple[Outline, Floats]]:
+    """Cut a part by every line on which it meets another; an outline and its strokes of each."""
+    few = few_corners(area)
+    if few is not None:
+        pieces = cut_ring(few, part.edges.tolist(), [gap.tolist() for gap in gaps])
+        if pieces is not None:
+            return [(ring, np.array(edges).reshape(-1, 2, 2)) for ring, edges in pieces]
+    several: list[tuple[BaseGeometry, Floats]] = [(area, part.edges)]
     for gap in gaps:
-        pieces = [
+        several = [
             (half, on_side(edges, way * gap))
-            for one, edges in pieces
+            for one, edges in several
             for half, way in zip(halves(one, gap), (1, -1), strict=True)
             if half is not None
         ]
-    return [Part(part.face, one, edges) for one, edges in pieces] or [part]
+    return [*several]
 
 
 def _left(part: Part, area: BaseGeometry) -> Part:

@@ -14,11 +14,12 @@ from app.drawing.body import silhouette
 from app.drawing.picture_clip import halves
 from app.drawing.picture_faces import (
     Face,
+    Solids,
     level,
     plane_of,
     polygons_of,
     prism,
-    prisms,
+    prisms_of,
     strokes_of,
     upright,
 )
@@ -133,7 +134,16 @@ def _squares(free: BaseGeometry, side: float, view: View) -> Floats:
 def kit_faces(
     scene: Scene, placed: Placed, view: View, figures: Sequence[Figure] = ()
 ) -> Iterator[Face]:
-    """Yield the faces of one piece, every solid as the prism or the disc that it is.
+    """Yield the faces of one piece, every solid as the prism or the disc that it is."""
+    others, solids = kit_solids(scene, placed, view, figures)
+    (made,) = prisms_of([solids], view)
+    yield from (*others, *made)
+
+
+def kit_solids(
+    scene: Scene, placed: Placed, view: View, figures: Sequence[Figure] = ()
+) -> tuple[list[Face], Solids]:
+    """Return the faces of what of a piece is no upright prism, and its prisms.
 
     A box that stands on another side while somebody of `figures` uses it is drawn as high as that.
     """
@@ -145,9 +155,10 @@ def kit_faces(
     owner = placed.piece.id
     ink = "picture-stay" if placed.piece.stays else f"picture-{_look(placed)}"
     low, high = placed.rest_mm
+    others: list[Face] = []
     polygons = placed.polygons()
     if not len(polygons):
-        yield level(placed.footprint, placed.lift_mm + MATS_MM, owner, "picture-mat", view)
+        others.append(level(placed.footprint, placed.lift_mm + MATS_MM, owner, "picture-mat", view))
     shape = placed.shape
     solids: list[tuple[BaseGeometry, tuple[float, float], str]] = []
     for polygon, z0, z1, part in zip(
@@ -159,11 +170,11 @@ def kit_faces(
             bottom = z0 + placed.lift_mm + high
         look = "picture-dark" if part in DARK else ink
         if part == "plate":
-            yield from _disc(polygon, (bottom + top) / 2, owner, look, view)
+            others += _disc(polygon, (bottom + top) / 2, owner, look, view)
         else:
             solids.append((polygon, (bottom, top), look))
     bases, heights, looks = zip(*solids, strict=True) if solids else ((), (), ())
-    yield from prisms(bases, heights, owner, looks, view)
+    return others, Solids(owner, bases, heights, looks)
 
 
 def _look(placed: Placed) -> str:

@@ -15,7 +15,8 @@ from app.drawing.primitives import Point
 
 Floats = NDArray[np.float64]
 
-_AT_ONCE = 64
+_AT_ONCE = 12
+"""Spots looked at together: all that is near one is looked at once, and often no dearer ones."""
 _MEETS, _TOUCH = 3.0, 0.005
 """What it costs to meet a taken box at all, where more than this share of the own box is shared:
 also a little hides a figure."""
