@@ -11,7 +11,7 @@ WALL_KINDS = (
     ("concrete", "Concrete"),
     ("timber-studs", "Timber studs, board"),
     ("metal-studs", "Metal studs, board"),
-    ("unknown", "Not known"),
+    ("unknown", "I don't know"),
 )
 WALL_FINISHES = (
     ("bare", "bare"),
@@ -25,13 +25,13 @@ CEILING_KINDS = (
     ("i-joists", "I-joists"),
     ("trussed-rafters", "Trussed rafters"),
     ("slab", "Concrete slab"),
-    ("unknown", "Not known"),
+    ("unknown", "I don't know"),
 )
 FLOOR_KINDS = (
-    ("ground-slab", "Slab on the ground"),
-    ("suspended-slab", "Suspended slab"),
+    ("ground-slab", "Concrete on the ground"),
+    ("suspended-slab", "Concrete over a room"),
     ("timber", "Timber joists"),
-    ("unknown", "Not known"),
+    ("unknown", "I don't know"),
 )
 COVERINGS = (
     ("bare", "nothing"),
@@ -65,5 +65,5 @@ LOW_KINDS = tuple(
     (kind, kind)
     for kind in ("beam", "joist", "duct", "pipe", "light", "bulkhead", "track", "opener")
 )
-YES_NO = (("yes", "yes"), ("no", "no"), ("unknown", "not known"))
+YES_NO = (("yes", "yes"), ("no", "no"), ("unknown", "I don't know"))
 ENDS = (("left", "left"), ("right", "right"))

@@ -6,8 +6,9 @@ from collections.abc import Mapping
 from typing import Any
 
 from app.changes.commands import Command
-from app.forms.field_table import Field, Table, length, mass, text
-from app.forms.thing_edits import Done, Things, command_of, without
+from app.errors import CommandError
+from app.forms.field_table import Field, Table, length, made, mass, text
+from app.forms.thing_edits import Done, Things, command_of, plan_with, without
 from app.forms.typed_fields import Typed
 from app.model.people import Person, still_true, worth_keeping
 from app.model.plan import Plan
@@ -100,12 +101,25 @@ def _remove(plan: Plan, typed: Typed) -> Done:
     return without(after, "people", "trains_with", gone), says
 
 
-def edit_people(plan: Plan, name: str, fields: Mapping[str, str]) -> Command | None:
-    """Return the command for an edit: `add`, `change` or `remove`; None where nothing differs.
+def _wish_the_same(plan: Plan, typed: Typed) -> Done:
+    """Let a person want what another one wants; what they said themselves goes."""
+    person, other = PEOPLE.named(plan, typed), typed.text("other")
+    model = next((one for one in plan.people if one.id == other and one.id != person.id), None)
+    if model is None:
+        raise CommandError(PEOPLE.gone)
+    says = f"{PEOPLE.called(plan, person)} wants the same as {PEOPLE.called(plan, model)}"
+    wanting = made(Person, "", {**dict(person), "wishes": model.wishes})
+    people = tuple(wanting if one.id == person.id else one for one in plan.people)
+    return plan_with(plan, "people", "", people), says
 
-    Fields: those of the table, and but for `add` the id as `person`. Raises PlanError naming the
+
+def edit_people(plan: Plan, name: str, fields: Mapping[str, str]) -> Command | None:
+    """Return the command for an edit (`add`, `change`, `remove`, `same`), None if nothing differs.
+
+    Fields: those of the table, and but for `add` the id as `person`; for `same` whose wishes are
+    taken over as `other`. Raises PlanError naming the
     fields that are wrong, CommandError for an unknown edit or a person who is gone.
     """
-    edits = {"add": PEOPLE.add, "change": PEOPLE.change, "remove": _remove}
+    edits = {"add": PEOPLE.add, "change": PEOPLE.change, "remove": _remove, "same": _wish_the_same}
     unknown = "There is no such change of the people."
     return command_of(edits, plan, name, fields, "people", unknown)

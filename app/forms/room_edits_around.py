@@ -17,12 +17,12 @@ LEAST_AMPS = 1.0
 """No fuse is smaller; less is a slip."""
 _yes_no = partial(radio, choices=YES_NO)
 FEEDS = (
-    ("unknown", "not known"),
+    ("unknown", "I don't know"),
     ("fused-spur", "a fused spur"),
     ("one-circuit", "one circuit of the house"),
     ("own-board", "a board of its own"),
 )
-BELOW = (("ground", "the ground"), ("room", "a room"), ("unknown", "not known"))
+BELOW = (("ground", "the ground"), ("room", "a room"), ("unknown", "I don't know"))
 WHOSE = (
     ("own", "ours"),
     ("shared", "partly other people's"),
@@ -51,7 +51,7 @@ ELECTRICITY = Table(
     (
         choice("feed", "What feeds the room", "feed", choices=FEEDS),
         number("amps", "Its fuse or breaker, A", "amps", what="the current in amperes",
-               example="16", least=LEAST_AMPS),
+               example="I don't know", least=LEAST_AMPS),
         radio("volts", "Mains", "volts", choices=(("230", "230 V"), ("120", "120 V")), cast=int,
               span="half"),
         _yes_no("protected", "Trip switch (RCD) before the sockets", "residual_current_protection"),
@@ -80,6 +80,10 @@ CLIMATE = Table(
         _yes_no("car", "A car is kept here", "car_kept_here"),
     ),
 )  # fmt: skip
+BURNS = Table(
+    Climate,
+    (_yes_no("fuel", "Does the boiler burn gas, oil or wood in this room?", "fuel_burned_here"),),
+)
 FABRIC = Table(
     Fabric,
     (
@@ -188,6 +192,7 @@ TABLES = {
     "electricity": ELECTRICITY,
     "circuit": CIRCUIT,
     "climate": CLIMATE,
+    "burns": BURNS,
     "fabric": FABRIC,
     "house": HOUSE,
     "passage": PASSAGE,
@@ -199,6 +204,7 @@ EDITS: Edits = {
     "add-circuit": CIRCUITS.add,
     "remove-circuit": _remove_circuit,
     "climate": sole(CLIMATE, "room.climate", "outside_c", "the air"),
+    "burns": sole(BURNS, "room.climate", "fuel", "whether the boiler burns fuel here"),
     "fabric": sole(FABRIC, "room.fabric", "old", "the building"),
     "house": sole(HOUSE, "room.fabric", "whose", "whose house it is, and who hears"),
     **WAY_IN.edits(),

@@ -69,6 +69,29 @@ ALL_WALLS = Table(
     shown=_first_wall,
 )  # fmt: skip
 _size = partial(length, least=100)
+
+
+def _is_window(typed: Typed, old: Any) -> bool:
+    return typed.text("kind") == "window"
+
+
+def _way_out_shown(plan: Plan, opening: Opening | None) -> Mapping[str, Any]:
+    """A door is a way out unless somebody says no, a window only where somebody says yes."""
+    if opening is None:
+        return {}
+    window = opening.kind == "window"
+    return {"way_out": window or opening.way_out, "climb_out": window and opening.way_out}
+
+
+def _way_out_read(plan: Plan, typed: Typed, old: Any, values: dict[str, Any]) -> dict[str, Any]:
+    climb = values.pop("climb_out")
+    if values["kind"] == "window":
+        return {**values, "way_out": climb}
+    # what is no window has a sill only where a file gave it one
+    kept = 0.0 if old is None or old.kind == "window" else old.sill_mm
+    return {**values, "sill_mm": kept}
+
+
 OPENING = Table(
     Opening,
     (
@@ -82,8 +105,8 @@ OPENING = Table(
               example=OPENING_EXAMPLES["hinged"][0]),
         _size("height", "Height", "height_mm", what="the height", most=8000,
               example=OPENING_EXAMPLES["hinged"][1]),
-        length("sill", "Sill above the floor", "sill_mm", what="the sill", example="0", most=6000,
-               empty=0, span="", wrap="for-window half"),
+        length("sill", "Sill above the floor", "sill_mm", what="the sill", example="900 mm",
+               most=6000, when=_is_window, span="", wrap="for-window half"),
         radio("hinge", "Hinge, seen from inside", "hinge", choices=ENDS, wrap="for-hinge half"),
         radio("swing", "Opens", "swing", choices=(("in", "inwards"), ("out", "outwards")),
               wrap="for-swing half"),
@@ -94,11 +117,14 @@ OPENING = Table(
         radio("by_hand", "Opens from inside without power", "opens_without_power", choices=YES_NO,
               wrap="for-power half"),
         tick("opener", "motor opener", "opener", wrap="for-opener"),
-        tick("way_out", "a way out", "way_out"),
+        tick("way_out", "a way out", "", wrap="for-door"),
+        tick("climb_out", "a way out: one can climb through it", "", wrap="for-window"),
         tick("must_open", "must be able to open", "must_open"),
         tick("glass", "it is of glass, or has glass", "glass", wrap="for-glass"),
     ),
-    fresh={"wall": ""},
+    fresh={"wall": "", "way_out": True, "climb_out": False},
+    shown=_way_out_shown,
+    finish=_way_out_read,
 )  # fmt: skip
 
 

@@ -7,7 +7,9 @@ which the ceiling rises, where the heights leave it open); `hand` (left, right),
 laser) and `back` (not empty: the walk is back at its start).
 
 Between four corners there are two diagonals, so their ends need not be said: the first row is
-1 to 3, the second 2 to 4. One height needs no wall; of several each says at which it is.
+1 to 3, the second 2 to 4. One height needs no wall. Between four walls two heights need none:
+the first is at the last wall, which has the door in it, the second at the wall that faces it; where
+one of both is said, the other is at the wall that faces that one. Of more each says at which it is.
 """
 
 from __future__ import annotations
@@ -33,6 +35,8 @@ HEIGHT = (300.0, 12_000.0)
 PLACE = (0.0, 60_000.0)
 OF_FOUR = (("1", "3"), ("2", "4"))
 """The diagonals of a room of four corners, by the rows in which they are typed."""
+FACING = {"A": "C", "B": "D", "C": "A", "D": "B"}
+"""Which wall faces which between four corners. The door is in the last."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -167,12 +171,21 @@ def _corner(typed: Typed, name: str, corners: int, usual: str) -> int | None:
     return int(text)
 
 
+def _facing(typed: Typed, walls: int) -> dict[int, str]:
+    """Return at which walls the first two heights are where nobody says so, by their rows."""
+    if walls != len(FACING):
+        return {}
+    first, second = (_as_typed(typed, f"at{n}").upper() for n in (1, 2))
+    return {1: FACING.get(second, letter_at(walls - 1)), 2: FACING.get(first, "B")}
+
+
 def _heights(typed: Typed, places: dict[str, str], steps: list[WalkStep]) -> list[HeightAt]:
     heights = []
     letters = {letter_at(i): i + 1 for i in range(len(steps))}
     last = letter_at(len(steps) - 1) if steps else "A"
     rows = range(1, rows_of(typed.fields, "height") + 1)
     sole = sum(bool(_as_typed(typed, f"height{n}")) for n in rows) == 1
+    unsaid = {} if sole else _facing(typed, len(steps))
     for n in rows:
         texts = [_as_typed(typed, f"{each}{n}") for each in ("at", "along", "away", "height")]
         if not any(texts[1:]):
@@ -180,7 +193,7 @@ def _heights(typed: Typed, places: dict[str, str], steps: list[WalkStep]) -> lis
         height = typed.length(f"height{n}", "the height", HEIGHT)
         along = typed.length(f"along{n}", "the way along the wall", PLACE, empty=0)
         away = typed.length(f"away{n}", "the way out from the wall", PLACE, empty=0)
-        wall = letters.get(texts[0].upper() or ("A" if sole else ""))
+        wall = letters.get(texts[0].upper() or ("A" if sole else unsaid.get(n, "")))
         if wall is None:
             typed.fault(f"at{n}", f"type the letter of the wall, A to {last}")
             continue

@@ -6,6 +6,7 @@ import math
 from dataclasses import dataclass
 
 from app.checks.household import LOUD
+from app.published.register import published
 from app.scene.build import Placed, Scene
 from app.wording import lower, measure_in
 
@@ -24,6 +25,11 @@ def to_ask(scene: Scene) -> tuple[Asked, ...]:
         Asked(_owner(scene), tuple(_of_owner(scene))),
         Asked("The insurer", tuple(_of_insurer(scene))),
         Asked("Building control", tuple(_of_building_control(scene))),
+        Asked("An electrician", tuple(_of_electrician(scene))),
+        Asked(
+            "Whoever has the drawings of the building, or a structural engineer",
+            tuple(_of_builder(scene)),
+        ),
         Asked("Who hears you", tuple(_of_neighbours(scene))),
     )
     return tuple(each for each in lists if each.questions)
@@ -77,6 +83,39 @@ def _of_building_control(scene: Scene) -> list[str]:
     if any(placed.kit.key == "boiler" for placed in scene.order):
         asked.append("What air and what distance does the boiler need once the room is tighter?")
     asked.append("Which electrical work must be notified, and who may sign it off?")
+    return asked
+
+
+def _of_electrician(scene: Scene) -> list[str]:
+    supply = scene.plan.room.electricity
+    asked = []
+    if supply.feed == "unknown":
+        asked.append("What feeds this room: a fused spur, a circuit of the house, a board?")
+    if supply.amps is None:
+        asked.append("What current does its fuse or breaker let through, in amperes?")
+    if supply.residual_current_protection == "unknown":
+        asked.append("Does a trip switch (RCD) protect the sockets?")
+    return asked
+
+
+def _of_builder(scene: Scene) -> list[str]:
+    room = scene.plan.room
+    fabric, asked = room.fabric, []
+    concrete = "slab" in room.ceiling.construction or room.floor.construction == "suspended-slab"
+    if fabric.post_tensioned == "unknown" and concrete:
+        asked.append(
+            "Are steel cables stretched in the concrete (post-tensioned)? "
+            "Nobody drills it before that is known."
+        )
+    if room.floor.construction == "unknown":
+        asked.append("What carries the floor, and how much may stand on it?")
+    if room.ceiling.construction == "unknown":
+        asked.append("What is the ceiling made of, and which way do its joists run?")
+    if any(wall.construction == "unknown" for wall in room.walls):
+        asked.append("What are the walls made of, and which of them carry the house?")
+    if fabric.built_before_2000 == "unknown":
+        year = published("hazard.asbestos-before")
+        asked.append(f"When was it built or refitted? Before {year:.0f} look for asbestos first.")
     return asked
 
 

@@ -54,6 +54,31 @@ export function pieceActions(desk, does) {
 		tell(host ? `${name} is used with ${nameOf(host, library)} now.` : `${alone} ${warns}`.trim());
 	};
 
+	/** Ends when all that was pressed on the shelf is in the room. */
+	let placed = Promise.resolve();
+
+	/** @param {string} type @param {() => boolean} mayTake whether the hand is still free to take it up */
+	const placeNow = async (type, mayTake) => {
+		const row = library[type];
+		if (!row) return;
+		tell(`Looking for a place for ${row.name}.`, true);
+		const middle = desk.viewport.middle;
+		let pose = { x_mm: Math.round(middle.x), y_mm: Math.round(middle.y), angle_deg: 0 };
+		/** @type {Partial<Piece>} */
+		let fields = {};
+		let warns = '';
+		try {
+			const reply = await seek(type);
+			if (reply.place) pose = reply.place;
+			if (reply.carried_by) fields = { carried_by: reply.carried_by };
+			if (!reply.fits) warns = reply.sentence;
+		} catch {
+			// Where no place can be asked for, the middle will do.
+		}
+		desk.ghosts.show([]);
+		await setDown(type, pose, fields, mayTake, warns);
+	};
+
 	/** What was asked last, and of which plan. @type {{asked: string, reply: Promise<Reply>}|null} */
 	let sought = null;
 
@@ -223,29 +248,14 @@ export function pieceActions(desk, does) {
 		/**
 		 * Put a kit type where there is room for it, else into the middle of what is seen; a bar or
 		 * a bench into the rack it is used in. Who has gone on to something else is left there.
+		 * Several in a row come in the order in which they were pressed: each finds the ones before.
 		 * @param {string} type
 		 */
-		async place(type) {
-			const row = library[type];
-			if (!row) return;
+		place(type) {
 			const from = document.activeElement;
 			const mayTake = () => [from, document.body].includes(document.activeElement);
-			tell(`Looking for a place for ${row.name}.`, true);
-			const middle = desk.viewport.middle;
-			let pose = { x_mm: Math.round(middle.x), y_mm: Math.round(middle.y), angle_deg: 0 };
-			/** @type {Partial<Piece>} */
-			let fields = {};
-			let warns = '';
-			try {
-				const reply = await seek(type);
-				if (reply.place) pose = reply.place;
-				if (reply.carried_by) fields = { carried_by: reply.carried_by };
-				if (!reply.fits) warns = reply.sentence;
-			} catch {
-				// Where no place can be asked for, the middle will do.
-			}
-			desk.ghosts.show([]);
-			await setDown(type, pose, fields, mayTake, warns);
+			placed = placed.catch(() => undefined).then(() => placeNow(type, mayTake));
+			return placed;
 		},
 
 		/**

@@ -93,6 +93,15 @@ def test_an_empty_room_says_nothing() -> None:
     assert found(lived_in("unknown"), "door-") == []
 
 
+KNOWN = (
+    "The insurer",
+    "Building control",
+    "An electrician",
+    "Whoever has the drawings of the building, or a structural engineer",
+)
+"""Who is asked about every room of which little is said."""
+
+
 def of_house(*pieces: Piece, **said: str) -> Plan:
     data = make_plan(*pieces).model_dump(mode="json")
     data["room"]["fabric"] |= said
@@ -137,11 +146,37 @@ def test_the_list_to_ask_names_what_hangs_and_for_whom() -> None:
     bar = place("pull-up-bar-wall", 2500, 300)
     lists = {a.who: a.questions for a in to_ask(build_scene(of_house(bar, whose="rented")))}
     assert any("wall-mounted" in q or "pull-up bar" in q for q in lists["The landlord"])
-    assert set(to_ask_whom(of_house(bar, whose="own"))) == {"The insurer", "Building control"}
+    assert to_ask_whom(of_house(bar, whose="own")) == KNOWN
     loud = of_house(place("running-machine"), heard_by="neighbours", whose="shared")
-    assert to_ask_whom(loud) == (
-        "The other owners", "The insurer", "Building control", "Who hears you",
-    )  # fmt: skip
+    assert to_ask_whom(loud) == ("The other owners", *KNOWN, "Who hears you")
+
+
+def test_what_no_householder_can_know_is_asked_of_who_does() -> None:
+    data = of_house().model_dump(mode="json")
+    said, room = data["room"]["fabric"], data["room"]
+
+    def about(words: str) -> str:
+        lists = to_ask(build_scene(Plan.model_validate(data)))
+        return next((one.who for one in lists for q in one.questions if words in q), "")
+
+    assert about("amperes") == about("trip switch") == "An electrician"
+    assert "drawings" in about("asbestos")
+    said["built_before_2000"] = "no"
+    assert about("asbestos") == ""
+    for carries, cables, asked_of in (
+        ("ground-slab", "unknown", ""),
+        ("suspended-slab", "unknown", "structural engineer"),
+        ("suspended-slab", "no", ""),
+        ("suspended-slab", "yes", ""),
+    ):
+        room["floor"]["construction"], room["ceiling"]["construction"] = carries, "solid-joists"
+        said["post_tensioned"] = cables
+        assert asked_of in about("cables")
+        assert bool(about("cables")) == bool(asked_of)
+    data["room"]["electricity"] |= {
+        "feed": "one-circuit", "amps": 16, "residual_current_protection": "yes"
+    }  # fmt: skip
+    assert about("amperes") == about("trip switch") == ""
 
 
 def to_ask_whom(plan: Plan) -> tuple[str, ...]:

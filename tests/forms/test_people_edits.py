@@ -56,6 +56,17 @@ def test_a_change_keeps_what_was_not_touched() -> None:
     assert same is None
 
 
+def test_somebody_wants_the_same_as_another() -> None:
+    before = plan(make_person(1750, person_id="ada", want=("squat", "row")), BO)
+    after = done(before, edit_people(before, "same", {"person": "bo", "other": "ada"}))
+    assert after.people[1].wishes == before.people[0].wishes
+    assert after.people[1].stature_mm == 1900
+    assert edit_people(after, "same", {"person": "bo", "other": "ada"}) is None
+    for other in ("bo", "nobody", ""):
+        with pytest.raises(CommandError, match="no longer in the plan"):
+            edit_people(before, "same", {"person": "bo", "other": other})
+
+
 def test_who_is_removed_leaves_the_others_without_that_company() -> None:
     with_bo = make_person(1750, person_id="ada").model_copy(
         update={"trains_alone": False, "trains_with": "bo"}

@@ -142,7 +142,7 @@ def test_a_door_moved_off_the_end_of_its_wall_says_where_it_can_be() -> None:
 
 def test_openings_may_not_overlap_nor_reach_through_the_ceiling() -> None:
     fields = {"wall": "front", "kind": "window", "width": "1 m", "height": "1 m"}
-    told = faults(plan(), "add-opening", offset="1.5 m", **fields)
+    told = faults(plan(), "add-opening", offset="1.5 m", sill="0", **fields)
     assert told["offset"] == (
         "the door and the window would overlap on wall C: 1.00 m to 1.90 m and "
         "1.50 m to 2.50 m along it"
@@ -177,6 +177,23 @@ def test_an_opening_is_added_changed_and_removed() -> None:
     assert (done.room.openings[1].kind, done.room.openings[1].way_out) == ("gap", False)
     done = after(done, "remove-opening", opening="opening-1")
     assert [opening.id for opening in done.room.openings] == ["door"]
+
+
+@pytest.mark.parametrize(
+    ("kind", "ticks", "way_out"),
+    [
+        ("window", {"way_out": "yes"}, False),
+        ("window", {"climb_out": "yes"}, True),
+        ("hinged", {"way_out": "yes"}, True),
+        ("hinged", {"climb_out": "yes"}, False),
+    ],
+)
+def test_a_window_is_a_way_out_only_where_somebody_says_so(
+    kind: str, ticks: dict[str, str], way_out: bool
+) -> None:
+    fields = {"wall": "right", "offset": "0.5", "width": "600", "height": "900", "sill": "1"}
+    done = after(plan(), "add-opening", kind=kind, **fields, **ticks)
+    assert done.room.openings[1].way_out is way_out
 
 
 def test_glass_in_a_door_is_said_by_its_tick_and_stays_with_its_form() -> None:

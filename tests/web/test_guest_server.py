@@ -238,6 +238,28 @@ def test_the_switch_and_the_links_on_the_owners_page(
     assert server.root is None
 
 
+def test_the_first_link_may_switch_sharing_on(
+    house: Elbowroom, server: GuestServer, plan_id: str
+) -> None:
+    client = create_app(house, guest_server=server).test_client()
+    page = f"/plan/{plan_id}/share"
+    form = {"name": "Anna", "rights": "look", "hours": "2"}
+    assert client.post(f"{page}/links", data={"address": SECOND_LOOPBACK}).status_code == 400
+    assert server.root is None
+    made = client.post(f"{page}/links", data={**form, "address": SECOND_LOOPBACK})
+    assert made.status_code == 303
+    (link,) = house.store.sharing.links(plan_id)
+    url = server.url(link)
+    assert url is not None
+    assert status(str(server.root), urlsplit(url).path) == 200
+    # an address of another machine: the link is kept, and why it is not on is said
+    client.post(f"{page}/off")
+    reply = client.post(f"{page}/links", data={**form, "name": "Bo", "address": "192.0.2.99"})
+    assert reply.status_code == 400
+    assert 'class="faults"' in reply.text
+    assert (server.root, len(house.store.sharing.links(plan_id))) == (None, 2)
+
+
 def test_after_a_restart_one_press_makes_a_link_a_new_address(
     house: Elbowroom, server: GuestServer, plan_id: str
 ) -> None:

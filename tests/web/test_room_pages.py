@@ -100,6 +100,18 @@ def test_the_api_names_the_field(client: Any, plan_id: str) -> None:
     assert client.get(f"/api/plans/{plan_id}").json["can_undo"] is False
 
 
+def test_after_one_door_the_empty_form_may_come_for_another(client: Any, plan_id: str) -> None:
+    fields = {"wall": "back", "kind": "hinged", "offset": "0", "width": "838", "height": "1.98"}
+    told = post(client, plan_id, "add-opening", "openings", **fields, then="another").json
+    assert told["of"] == "openings"
+    assert told["undo_says"] == "add the door"
+    form = {"edit": "add-opening", "of": "openings", **fields, "offset": "1.5 m"}
+    reply = client.post(f"/plan/{plan_id}/room", data={**form, "then": "another"})
+    assert reply.headers["Location"].endswith("room?of=openings")
+    reply = client.post(f"/plan/{plan_id}/room", data={**form, "offset": "3 m"})
+    assert reply.headers["Location"].endswith("room?of=opening:opening-3")
+
+
 def test_the_parts_of_the_page_come_with_the_answer(client: Any, plan_id: str) -> None:
     fields = {"wall": "back", "kind": "hinged", "offset": "0", "width": "838", "height": "1.98"}
     told = post(client, plan_id, "add-opening", "openings", **fields).json
@@ -127,8 +139,14 @@ def test_what_is_refused_when_left_empty_shows_an_example_not_a_default(
     page = client.get(f"/plan/{plan_id}/room?of=openings").text
     for name in refused:
         assert re.search(f'id="add-opening-{name}"[^>]*placeholder="such as [0-9]', page), name
+    # a window has a sill that is measured; one that reaches to the floor says 0
+    assert re.search('id="add-opening-sill"[^>]*placeholder="such as [0-9]', page)
+    fields |= {"kind": "window", "width": "1 m", "height": "1 m"}
+    reply = post(client, plan_id, "add-opening", "openings", **fields).json
+    assert {fault["field"] for fault in reply["error"]["fields"]} == {"sill"}
     # what an empty field stands for is shown as it is
-    assert re.search('id="add-opening-sill"[^>]*placeholder="0"', page)
+    page = client.get(f"/plan/{plan_id}/room?of=things").text
+    assert re.search('id="add-found-away"[^>]*placeholder="0"', page)
 
 
 def test_each_kind_of_opening_has_an_example_of_its_own_that_it_takes(
@@ -139,7 +157,7 @@ def test_each_kind_of_opening_has_an_example_of_its_own_that_it_takes(
         plan_id = house.create(Plan.model_validate(plan_data())).plan_id
         page = client.get(f"/plan/{plan_id}/room?of=openings").text
         assert f'data-example-of="{kind}" data-width="such as {width}"' in page
-        fields = {"wall": "back", "kind": kind, "width": width, "height": height}
+        fields = {"wall": "back", "kind": kind, "width": width, "height": height, "sill": "0"}
         assert post(client, plan_id, "add-opening", "openings", **fields).status_code == 200, kind
     # no garage door is as narrow as a door for one person: common practice, no source
     least = parse_length_mm(OPENING_EXAMPLES["hinged"][0]) * 2

@@ -49,6 +49,42 @@ def test_prices_are_in_the_money_chosen_or_in_that_of_the_units(
     assert house.open(reply.headers["Location"].split("/")[2]).plan.currency == money
 
 
+@pytest.mark.parametrize(
+    ("at", "low_walls"),
+    [
+        # the door's wall, D, first: what is not said is the pair of the door and the wall facing it
+        ({}, ("B", "D")),
+        ({"at1": "A"}, ("C", "A")),
+        ({"at2": "A"}, ("A", "C")),
+        ({"at1": "d"}, ("B", "D")),
+    ],
+)
+def test_two_heights_between_four_walls_need_no_letters(
+    client: Any, house: Elbowroom, at: dict[str, str], low_walls: tuple[str, str]
+) -> None:
+    form = {**BOX, "height1": "2.44", "height2": "2.30", "act": "use", **at}
+    reply = client.post("/walk", data=form)
+    assert reply.status_code == 303
+    room = house.open(reply.headers["Location"].split("/")[2]).plan.room
+    (plane,) = room.ceiling.planes
+    heights = {}
+    for number, letter in enumerate("ABCD"):
+        (x1, y1), (x2, y2) = room.wall_ends(room.walls[number].id)
+        heights[letter] = plane.height_at((x1 + x2) / 2, (y1 + y2) / 2)
+    low, high = low_walls
+    assert heights[low] == pytest.approx(2300, abs=0.5)
+    assert heights[high] == pytest.approx(2440, abs=0.5)
+
+
+def test_a_height_at_a_wall_that_is_not_said_is_asked_for_between_more_walls(client: Any) -> None:
+    walls = ("4 m", "1 m", "1 m", "2 m", "3 m", "3 m")
+    turns = {"turn2": "out"}
+    form = {f"length{n}": length for n, length in enumerate(walls, 1)} | turns
+    reply = client.post("/walk", data={**form, "height1": "2.4", "height2": "2.3", "act": "use"})
+    assert reply.status_code == 400
+    assert "type the letter of the wall, A to F" in reply.text
+
+
 def test_a_new_room_needs_one_height(client: Any) -> None:
     reply = client.post("/walk", data={**BOX, "act": "use"})
     assert reply.status_code == 400

@@ -31,6 +31,7 @@ from app.web.guard.requester import author
 from app.web.house import house
 from app.web.pages.photos import with_photo
 from app.web.pages.room_view import RoomView, known_part, things_of
+from app.web.pages.room_words import LISTS
 from app.web.pages.typed_forms import NOT_FIELDS, Refused, take_form
 from app.works.asking import to_ask
 
@@ -77,7 +78,7 @@ def change(plan_id: str) -> AnyResponse | tuple[str, int]:
         plan_id,
         partial(with_photo, _edit),
         lambda refused: page_of(plan_id, request.form.get("of", ""), refused),
-        lambda form, outcome: f"room?of={_chosen(form.get('of', ''), outcome)}",
+        lambda form, outcome: f"room?of={_chosen(form.get('of', ''), outcome, form)}",
     )
 
 
@@ -103,7 +104,7 @@ def command(plan_id: str) -> Response:
     fields = {name: text for name, text in body.fields.items() if name not in NOT_FIELDS}
     asked = Asked(str(body.edit), fields, body.revision)
     outcome = carry_out(house(), plan_id, _edit, asked, author(), limits_of_asker())
-    return jsonify(_parts(plan_id, _chosen(str(body.of), outcome)))
+    return jsonify(_parts(plan_id, _chosen(str(body.of), outcome, fields)))
 
 
 def _edit(plan: Plan, name: str, fields: Mapping[str, str], photo: str = "") -> Command | None:
@@ -113,10 +114,15 @@ def _edit(plan: Plan, name: str, fields: Mapping[str, str], photo: str = "") -> 
     return edit(plan, name, fields, photo)
 
 
-def _chosen(of: str, outcome: Outcome) -> str:
-    """Return what is chosen then: what has come into the room, else what was, if it is there."""
+def _chosen(of: str, outcome: Outcome, form: Mapping[str, str]) -> str:
+    """Return what is chosen then: what has come into the room, else what was, if it is there.
+
+    Where another is to follow it is the list, with its empty form.
+    """
     for part in NEWCOMERS:
         come = outcome.newcomer(partial(things_of, kind=part))
+        if come and form.get("then") == "another":
+            return LISTS[part]
         if come:
             return f"{part}:{come}"
     return known_part(outcome.after, of)

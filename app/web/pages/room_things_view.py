@@ -74,6 +74,11 @@ class ThingsView:
         ]
 
     @property
+    def usual_mm(self) -> list[tuple[str, float, float]]:
+        """Each kind with its usual width and depth in mm; 0 for a column."""
+        return [(kind, wide, deep) for kind, _, wide, deep, _ in usual_sizes()]
+
+    @property
     def stays(self) -> list[Thing]:
         """What stays, with the place of each."""
         away = out_while_training(self.plan)
@@ -86,6 +91,12 @@ class ThingsView:
             )
             for piece in self._pieces
         ]
+
+    @property
+    def asks_of_fuel(self) -> bool:
+        """Whether a boiler stands here of which nobody has said whether it burns fuel."""
+        boiler = any(piece.type == "boiler" for piece in self._pieces)
+        return boiler and self.plan.room.climate.fuel_burned_here == "unknown"
 
     @property
     def stored(self) -> tuple[Stored, ...]:

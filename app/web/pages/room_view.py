@@ -164,6 +164,11 @@ class RoomView(PlanView):
         """What is in the room already, and the fields that ask for it."""
         return ThingsView(self.plan)
 
+    @property
+    def walls_alike(self) -> bool:
+        """Whether all walls are of one kind and finish: a change for all then undoes nothing."""
+        return len({(wall.construction, wall.finish) for wall in self.plan.room.walls}) == 1
+
     def corner_number(self, wall_id: str) -> int:
         """The number of the corner where a wall starts."""
         return [wall.id for wall in self.plan.room.walls].index(wall_id) + 1
@@ -193,10 +198,16 @@ class RoomView(PlanView):
 
     def new_opening(self) -> list[tuple[str, list[Shown]]]:
         """The fields of one more door or window; in the wall that was chosen for it, if one was."""
-        wall_id = self.chosen.id if self.kind == "into" else ""
+        wall_id = self.chosen.id if self.kind == "into" else self._first_door_wall
         begins = f"Begins, from the wall's {self.start_side} end seen from inside"
         fields = self.fields("opening", offset=begins)
         return in_groups({**fields, "wall": replace(fields["wall"], value=wall_id)})
+
+    @property
+    def _first_door_wall(self) -> str:
+        """The wall of the first door of a room that was walked: the walk ends with it."""
+        room = self.plan.room
+        return room.walls[-1].id if room.walk and not room.openings else ""
 
     def name_of(self, opening: Opening) -> str:
         """The name of an opening, beginning with a capital."""
@@ -284,6 +295,16 @@ class RoomView(PlanView):
         return span_mm(self.plan.room, wall_id)
 
     @property
+    def escape_side_mm(self) -> float:
+        """The least width and height of a window through which one gets out."""
+        return row("window.escape.side-mm").value
+
+    @property
+    def escape_sill_mm(self) -> float:
+        """The highest bottom edge of such a window above the floor."""
+        return row("window.escape.sill-mm").value
+
+    @property
     def way_widths(self) -> tuple[float, ...]:
         """The least, wanted and easy width of a way where none was said, in mm."""
         return tuple(row(key).value for key in WAYS)
@@ -314,7 +335,7 @@ class RoomView(PlanView):
         """Every circuit with what to call it in a list."""
         circuits = self.plan.room.electricity.circuits
         named = [(c.id, f"{c.label or c.id}, {c.amps:g} A") for c in circuits]
-        return [("", "not known"), *named]
+        return [("", "I don't know"), *named]
 
     def _along(self, wall_id: str, start: float, end: float) -> Line:
         room: Room = self.plan.room

@@ -60,7 +60,7 @@ def off(plan_id: str) -> AnyResponse:
 
 @share_pages.post("/plan/<plan_id>/share/links")
 def make(plan_id: str) -> AnyResponse | tuple[str, int]:
-    """Make a link from name, right and how long it opens."""
+    """Make a link from name, right and how long it opens; `address`: serve guests there first."""
     form = request.form.to_dict()
     try:
         link, secret = sharing.make_link(
@@ -76,6 +76,12 @@ def make(plan_id: str) -> AnyResponse | tuple[str, int]:
         faults = {fault.field: fault.sentence for fault in error.faults}
         return _page(plan_id, form, faults), 400
     guest_server().remember(link, secret)
+    address = form.get("address")
+    if address and not guest_server().root:
+        try:
+            guest_server().start(address)
+        except ElbowroomError as error:
+            return _page(plan_id, {}, {"address": error.sentence}), status_of(error)
     return _back(plan_id)
 
 

@@ -15,6 +15,7 @@ import { suitExamples } from './room-examples.js';
 import { clear, mark } from './room-faults.js';
 import { RoomLooks } from './room-looks.js';
 import { weighPicture } from './room-picture.js';
+import { placeByPress } from './room-place.js';
 import { pickPoints } from './room-points.js';
 import { placeLettering } from './room-lettering.js';
 import { readParts, sendEdit } from './room-send.js';
@@ -135,6 +136,7 @@ function showBeside(parts, sent) {
 	if (drafts.giveBack(panel) && !same) saving.tell(GIVEN_BACK);
 	begins();
 	examples();
+	placing();
 	const address = `?of=${encodeURIComponent(of).replaceAll('%3A', ':')}`;
 	if (address !== location.search) history.replaceState(null, '', address);
 }
@@ -367,6 +369,7 @@ weighPicture(panel);
 proposeFate(panel);
 const begins = tellWhereItBegins(stage, panel);
 const examples = suitExamples(panel);
+const placing = placeByPress(stage, panel, () => corners);
 pickPoints(
 	stage,
 	panel,

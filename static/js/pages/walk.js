@@ -61,6 +61,14 @@ function renumber(list) {
 /** Between four corners there are two diagonals: their ends need not be typed. */
 const OF_FOUR = { from1: '1', to1: '3', from2: '2', to2: '4' };
 
+/** Two heights between four walls: at the one with the door, the last, and at the one that faces it. */
+const AT_TWO = /** @type {const} */ ([
+	['at1', 'at2', 'D'],
+	['at2', 'at1', 'B'],
+]);
+/** @type {Record<string, string>} */
+const FACING = { A: 'C', B: 'D', C: 'A', D: 'B' };
+
 /** Examples in the units of the tape, and the ends of diagonals that go without saying. */
 function hints() {
 	const feet = (typed()['units'] ?? form.dataset['units']) === 'feet';
@@ -74,6 +82,11 @@ function hints() {
 	for (const [name, corner] of Object.entries(OF_FOUR)) {
 		const input = form.elements.namedItem(name);
 		if (input instanceof HTMLInputElement) input.placeholder = four ? corner : '';
+	}
+	for (const [name, other, usual] of AT_TWO) {
+		const [input, beside] = [form.elements.namedItem(name), form.elements.namedItem(other)];
+		if (!(input instanceof HTMLInputElement) || !(beside instanceof HTMLInputElement)) continue;
+		input.placeholder = four ? (FACING[beside.value.trim().toUpperCase()] ?? usual) : '';
 	}
 }
 
