@@ -42,6 +42,8 @@ PLACINGS = (
 about as much as two preferences, or half of one."""
 COUNT_AT_MOST = 9999
 """Pieces that may move, or steps: more than any plan holds or anybody waits for."""
+BAR = 48
+"""Height of the highest bar of what moving is worth, in units of its picture: three lines."""
 WISH_ROWS = 4
 """Rows for wishes: more are seldom all fulfilled; one is left free beside those that are kept."""
 IN_WORDS = "wish-words"
@@ -190,6 +192,7 @@ def _page(plan_id: str, fault: str) -> str:
         rows=_table(every, view) if view else [],
         choices=CHOICES,
         curve=_curve(view) if view else [],
+        bar=BAR,
         plain=plain_words,
         names=view.names if view else {},
         form=None if view and view.running else _form(plan_id, view),
@@ -214,11 +217,22 @@ def _shown(number: int, card: Card) -> dict[str, Any]:
 
 
 def _curve(view: View) -> list[dict[str, Any]]:
-    """Return what each more moved piece is worth: how many, cares left, and where it is enough."""
+    """Return what each more moved piece is worth: how many, what it gains, where it is enough.
+
+    `high` is the gain as a share of the largest, of BAR.
+    """
     points = view.answer.moves
     best = knee(points)
+    most = max((one.gain for one in points), default=0.0)
     return [
-        {"count": one.count, "cares": one.layout.cares, "enough": one is best} for one in points
+        {
+            "count": one.count,
+            "cares": one.layout.cares,
+            "enough": one is best,
+            "gain": round(one.gain),
+            "high": round(BAR * max(one.gain, 0.0) / most) if most > 0 else 0,
+        }
+        for one in points
     ]
 
 
