@@ -22,8 +22,8 @@ from app.arranging.standing import (
     SQUARE_SHARE,
     asked_mm,
     back_at_most_mm,
+    is_disc,
     is_floor,
-    is_round,
 )
 from app.placing.layout import Layout
 from app.placing.standing import Standing
@@ -59,7 +59,7 @@ class Frame:
     asked: Floats
     for_wall: bool
     has_back: bool
-    is_round: bool
+    is_disc: bool
     depth_mm: float
     width_mm: float
     behind_mm: float
@@ -82,8 +82,8 @@ def frame_of(problem: Problem, root: str) -> Frame:
         _box(solids, back),
         _box([*solids, *spaces], back),
         carrier.kit.for_wall,
-        not is_round(carrier) and not is_floor(carrier),
-        is_round(carrier) and not is_floor(carrier),
+        not is_disc(carrier) and not is_floor(carrier),
+        is_disc(carrier) and not is_floor(carrier),
         carrier.extent.depth_mm,
         carrier.extent.width_mm,
         asked_mm(carrier, SIDES.index("back")),
@@ -105,14 +105,23 @@ class Drawer:
         self._of_station = lru_cache(maxsize=STOOD_AT_MOST)(self._ends_of_station)
 
     def draw(
-        self, rng: Generator, root: str, turn_deg: float, layout: Layout, count: int = TRIES_A_TURN
+        self,
+        rng: Generator,
+        root: str,
+        turn_deg: float,
+        layout: Layout,
+        count: int = TRIES_A_TURN,
+        at_walls: bool = False,
     ) -> Floats:
-        """Return places for a station at a turn, (n, 2) in mm; many lie where it cannot stand."""
+        """Return places for a station at a turn, (n, 2) in mm; many lie where it cannot stand.
+
+        With `at_walls` all that has a back has it there.
+        """
         frame = self.frames[root]
         xs, ys = self._places_along(root, turn_deg, layout)
         local = turned_points(self.corners, -turn_deg)
         low, high = local.min(axis=0), local.max(axis=0)
-        if frame.for_wall or (frame.has_back and rng.random() < 0.5):
+        if frame.for_wall or (frame.has_back and (at_walls or rng.random() < 0.5)):
             # with the back on a wall, or as far off as the piece asks for
             away = [0.0] if frame.for_wall else [0.0, frame.behind_mm]
             walls = np.unique(local[:, 1].round(2))
@@ -120,7 +129,14 @@ class Drawer:
         picks = np.stack(
             [
                 _drawn(rng, xs, low[0], high[0], count, FREELY_SHARE),
-                _drawn(rng, ys, low[1], high[1], count, 0.0 if frame.for_wall else FREELY_SHARE),
+                _drawn(
+                    rng,
+                    ys,
+                    low[1],
+                    high[1],
+                    count,
+                    0.0 if frame.for_wall or at_walls else FREELY_SHARE,
+                ),
             ],
             axis=1,
         )
@@ -192,12 +208,12 @@ class Drawer:
         """
         frame = self.frames[root]
         met = np.zeros(len(points), dtype=bool)
-        if not (frame.has_back or frame.is_round) or not len(points):
+        if not (frame.has_back or frame.is_disc) or not len(points):
             return met
         front = np.array(turn(0.0, 1.0, turn_deg))
         backs = points - front * (frame.depth_mm / 2)
         most = published("layout.backs.most-mm") + frame.behind_mm
-        if not frame.is_round:
+        if not frame.is_disc:
             most = back_at_most_mm(self.problem.scene.placed[root])
         for wall in self.problem.scene.room.walls:
             inward = np.array(wall.inward)
@@ -215,7 +231,7 @@ class Drawer:
     def adrift(self, root: str, layout: Layout) -> bool:
         """Return whether a station that belongs at a wall stands at none."""
         frame, at = self.frames.get(root), layout.at[root]
-        if frame is None or not (frame.has_back or frame.is_round):
+        if frame is None or not (frame.has_back or frame.is_disc):
             return False
         return not self.at_wall(root, at.turn_deg, np.array([(at.x_mm, at.y_mm)]))[0]
 

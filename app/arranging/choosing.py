@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
 from app.arranging.best_layouts import BestLayouts, JudgedLayout
+from app.model.kit import Pose
 
 SHOWN_AT_MOST = 5
 """Layouts side by side: more are compared by nobody."""
@@ -17,6 +19,11 @@ ENOUGH = 3
 """Layouts after which only those are shown that are about as good: a choice of three is one."""
 WORTH_SHOWING_MORE = 6.0
 """How far below the best these may score: half as far, about two cares."""
+APART_SHARE = 0.25
+"""What share of the pieces stands elsewhere in one layout than in another that is shown beside it:
+where a bag alone is pushed aside and the open floor with it, nobody sees a choice."""
+ELSEWHERE_MM = 500.0
+"""How far off that is: half the width of most things."""
 FEWER_SHARE = 0.5
 """What share of its pieces one that scores worse may move to be shown for that alone."""
 
@@ -47,12 +54,14 @@ def different(layouts: BestLayouts, most: int = SHOWN_AT_MOST) -> tuple[JudgedLa
             break
         if len(chosen) >= ENOUGH and one.value < whole[0].value - WORTH_SHOWING_MORE:
             break
-        if one.value >= floor and all(one.looks.place != other.looks.place for other in chosen):
+        if one.value >= floor and all(
+            one.looks.place != other.looks.place and rearranged(one, other) for other in chosen
+        ):
             chosen.append(one)
     for one in whole:
         if len(chosen) == most or one.value < whole[0].value - WORTH_SHOWING_MORE:
             break
-        if all(one.looks.differs(other.looks) for other in chosen):
+        if all(one.looks.differs(other.looks) and rearranged(one, other) for other in chosen):
             chosen.append(one)
     chosen.sort(key=lambda one: one.rank)
     least = min(whole, key=lambda one: (len(one.moved), one.rank))
@@ -61,6 +70,21 @@ def different(layouts: BestLayouts, most: int = SHOWN_AT_MOST) -> tuple[JudgedLa
     if least not in chosen and len(least.moved) <= most_moves:
         chosen = [*chosen[: most - 1], least]
     return tuple(chosen)
+
+
+def rearranged(one: JudgedLayout, other: JudgedLayout) -> bool:
+    """Return whether so much stands elsewhere in a layout that it is seen at once.
+
+    What is left out of one of them counts.
+    """
+    pieces = one.poses.keys() | other.poses.keys()
+    both = one.poses.keys() & other.poses.keys()
+    there = sum(_is_there(one.poses[key], other.poses[key]) for key in both)
+    return len(pieces) - there >= APART_SHARE * len(pieces)
+
+
+def _is_there(one: Pose, other: Pose) -> bool:
+    return math.dist((one.x_mm, one.y_mm), (other.x_mm, other.y_mm)) < ELSEWHERE_MM
 
 
 def curve(layouts: BestLayouts, now: float) -> tuple[Moves, ...]:

@@ -23,6 +23,8 @@ from app.scene.routes_graph import line_to, nodes_at
 from app.scene.tolerance import TOLERANCE_MM
 
 Floats = NDArray[np.float64]
+STEP_INSIDE_MM = 600
+"""How far inside a door one sets foot first: a pace, with the door shut behind one."""
 STRAIGHTENED_MM = 250
 """How far a way may be drawn from the one found: its line wanders between samples."""
 
@@ -80,12 +82,12 @@ class Layout:
 
     @cached_property
     def swept(self) -> BaseGeometry:
-        """The floor that doors for people swing over, drawn in by a touch."""
+        """The floor that doors for people swing over and the step inside them, drawn in a touch."""
         sweeps = [
-            sweep.polygon
+            polygon
             for shape in self.scene.room.openings
-            if not shape.opening.is_garage_door
-            for sweep in shape.sweeps
+            if not shape.opening.is_garage_door and shape.opening.kind != "window"
+            for polygon in (*(sweep.polygon for sweep in shape.sweeps), _step_inside(shape))
         ]
         return self.scene.memo(
             ("swept by doors",), lambda: shapely.buffer(shapely.union_all(sweeps), -TOLERANCE_MM)
@@ -110,6 +112,13 @@ class Layout:
         width = float(reached.width_mm[node])
         line = line_to(paths.graph, reached, node) if width > 0 else None
         return width, 0 if line is None else _turns(shapely.get_coordinates(_straight(line)))
+
+
+def _step_inside(shape: OpeningShape) -> shapely.Polygon:
+    """Return the floor on which one sets foot who comes in by a door, whichever way it swings."""
+    step = np.array(shape.inward) * STEP_INSIDE_MM
+    left, right = np.array(shape.left), np.array(shape.right)
+    return shapely.Polygon([left, right, right + step, left + step])
 
 
 def _straight(line: shapely.LineString) -> shapely.LineString:

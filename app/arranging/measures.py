@@ -18,8 +18,9 @@ from app.arranging.standing import (
     back_at_most_mm,
     corners_of,
     front_of,
-    is_round,
+    is_disc,
     is_tall,
+    is_weighty,
     keeps_its_floor,
 )
 from app.checks.snag import Snag
@@ -41,8 +42,10 @@ SLOPING_MM = 150
 LONG_SHARE = 1.5
 """How much deeper than wide a piece is that may stand with its side to the wall as well."""
 HALF = 0.5
-TALL = 2
-"""How much more the floor of what is tall counts: it parts the room."""
+LEFT_BY_HEAVY = 0.75
+"""What is left of the share of backs for each low and heavy thing in the middle."""
+HEAVY = 2
+"""How much more the floor of what is tall or heavy counts: nobody will shift it to sweep."""
 
 
 def no_care(layout: Layout) -> float:
@@ -89,39 +92,64 @@ def one_floor(layout: Layout) -> float:
 def backs(layout: Layout) -> float:
     """Return the share of pieces, half by floor and half by count, whose back is at a wall.
 
-    At another's back counts as well. What asks for room behind it, air or a place to pass, stands
-    at a wall that is so far off, and what is round at any wall that nobody walks along behind it.
-    What is tall counts twice by its floor, and the first thing that stands in the middle more than
-    the next: nobody would pay for a rack there.
+    What is heavy counts twice by its floor, and the first thing that stands in the middle more than
+    the next. Each tall thing in the middle leaves half of that, and what is low and heavy three
+    quarters: nobody would pay for a rack there. About what is round, as a bag, one walks.
     """
-    sideways = published("layout.backs.most-mm")
-    met = {
-        placed.piece.id: True
-        for placed in layout.standing.pieces
-        if is_round(placed) and at_a_wall(layout.scene, placed)
-    }
-    for one in layout.standing.facing:
-        placed = one.placed
-        back = one.side == 0 or (
-            not placed.kit.for_wall
-            and placed.extent.depth_mm >= LONG_SHARE * placed.extent.width_mm
-            and SIDES[one.side] in ("left", "right")
-        )
-        if not back or (one.other is not None and one.other_side != 0):
-            continue
-        own = placed.extent.width_mm if SIDES[one.side] == "back" else placed.extent.depth_mm
-        most = back_at_most_mm(placed) if one.side == 0 and one.other is None else sideways
-        if one.gap_mm <= most + TOLERANCE_MM and one.long_mm >= own / 2:
-            met[placed.piece.id] = True
+    shares, pieces = with_backs(layout), layout.standing.pieces
     floors = [
-        (placed.footprint.area * (TALL if is_tall(placed) else 1), placed.piece.id in met)
-        for placed in layout.standing.pieces
+        (placed.footprint.area * (HEAVY if is_weighty(placed) else 1), shares[placed.piece.id])
+        for placed in pieces
     ]
     whole = sum(area for area, _ in floors)
     if not whole:
         return 1.0
-    by_floor = sum(area for area, at_wall in floors if at_wall) / whole
-    return HALF * by_floor**2 + HALF * mean([float(at_wall) for _, at_wall in floors])
+    by_floor = sum(area * share for area, share in floors) / whole
+    each = HALF * by_floor**2 + HALF * mean(list(shares.values()))
+    for placed in pieces:
+        if not (shares[placed.piece.id] or is_disc(placed)) and is_weighty(placed):
+            each *= HALF if is_tall(placed) else LEFT_BY_HEAVY
+    return float(each)
+
+
+def with_backs(layout: Layout) -> dict[str, float]:
+    """Return of each piece that stands whether its back is at a wall: 1, half for back to back, 0.
+
+    What asks for room behind it, air or a place to pass, stands at a wall that is so far off, what
+    is round at any wall that nobody walks along behind it, and what is much deeper than wide with
+    its side as well. Back to back stand two that each have the other behind half of them; what is
+    behind the back of something at a wall is at a wall. The side of another is no back.
+    """
+    most = published("layout.backs.most-mm") + TOLERANCE_MM
+    met = {
+        placed.piece.id
+        for placed in layout.standing.pieces
+        if is_disc(placed) and at_a_wall(layout.scene, placed)
+    }
+    behind: set[tuple[str, str]] = set()
+    for one in layout.standing.facing:
+        placed, at_back = one.placed, one.side == 0
+        own = placed.extent.width_mm if at_back else placed.extent.depth_mm
+        if one.long_mm < own / 2:
+            continue
+        if one.other is None:
+            along = (
+                not placed.kit.for_wall
+                and placed.extent.depth_mm >= LONG_SHARE * placed.extent.width_mm
+                and SIDES[one.side] in ("left", "right")
+                and one.gap_mm <= most
+            )
+            if along or (at_back and one.gap_mm <= back_at_most_mm(placed) + TOLERANCE_MM):
+                met.add(placed.piece.id)
+        elif at_back and one.other_side == 0 and one.gap_mm <= most:
+            behind.add((placed.piece.id, one.other.piece.id))
+    shares = {placed.piece.id: float(placed.piece.id in met) for placed in layout.standing.pieces}
+    for one_id, other_id in behind:
+        if other_id in met:
+            shares[one_id] = 1.0
+        elif (other_id, one_id) in behind:
+            shares[one_id] = max(shares[one_id], HALF)
+    return shares
 
 
 def way_in(layout: Layout) -> float:
@@ -167,11 +195,11 @@ def gaps(layout: Layout) -> float:
     dead = 0.0
     ground = {placed.piece.id for placed in layout.standing.on_floor}
     for one in layout.standing.facing:
-        if one.placed.piece.id not in ground or is_round(one.placed):
+        if one.placed.piece.id not in ground or is_disc(one.placed):
             continue
         asked = asked_mm(one.placed, one.side)
         if one.other is not None:
-            if one.other.piece.id not in ground or is_round(one.other):
+            if one.other.piece.id not in ground or is_disc(one.other):
                 continue
             asked = max(asked, asked_mm(one.other, one.other_side))
         if touch < one.gap_mm < broom and one.gap_mm > asked + touch:
@@ -214,14 +242,13 @@ def deep(layout: Layout) -> float:
     door = layout.door_at
     if door is None:
         return 1.0
-    heavy = published("layout.deep.heavy-kg")
     corners = shapely.get_coordinates(layout.scene.room.free.exterior)
     long = max(math.dist(door, corner) for corner in corners)
     return mean(
         [
             min(1.0, math.dist(door, placed.at) / long)
             for placed in layout.standing.on_floor
-            if is_tall(placed) or (placed.piece.mass_kg or placed.kit.mass_kg) > heavy
+            if is_weighty(placed)
         ]
     )
 

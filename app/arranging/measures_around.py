@@ -13,7 +13,7 @@ from app.arranging.layout import Layout
 from app.arranging.measures import STORES
 from app.arranging.open_floor import base_angle_deg
 from app.arranging.shares import aside_deg, mean
-from app.arranging.standing import is_floor, is_round
+from app.arranging.standing import is_disc, is_floor
 from app.arranging.wishes import facing_of
 from app.checks.household import LOUD
 from app.checks.spots import spots
@@ -74,7 +74,7 @@ def sees_door(placed: Placed, door: tuple[float, float]) -> bool:
 
     One faces the back of what one stands before; lying or on a floor of its own one faces nowhere.
     """
-    if is_floor(placed) or placed.kit.group == "Benches" or is_round(placed):
+    if is_floor(placed) or placed.kit.group == "Benches" or is_disc(placed):
         return True
     if math.dist(placed.at, door) > published("layout.door-seen.far-mm"):
         return True
@@ -146,7 +146,7 @@ def calm(layout: Layout) -> float:
     """Return the share of pieces that stand square to the walls and in line with a neighbour."""
     base = base_angle_deg(layout.scene)
     line = published("layout.calm.line-mm")
-    pieces = [p for p in layout.standing.on_floor if not is_round(p)]
+    pieces = [p for p in layout.standing.on_floor if not is_disc(p)]
     square = [
         abs(
             (p.pose.angle_deg - base + QUARTER_TURN_DEG / 2) % QUARTER_TURN_DEG

@@ -14,9 +14,10 @@ from app.arranging.lack import Lacks
 from app.arranging.measures import FLOOR_KIT, HANDS, STORES
 from app.arranging.open_floor import Floors, OpenFloor
 from app.arranging.problem import Problem
-from app.arranging.standing import is_floor, is_tall
+from app.arranging.standing import is_disc, is_floor, is_tall, is_weighty
 from app.arranging.wish_pull import WishPulls
 from app.placing.layout import Layout
+from app.placing.standing import Standing
 from app.published.register import published
 from app.scene.routes import ways_out
 from app.scene.shapes import turned_points
@@ -24,6 +25,11 @@ from app.scene.shapes import turned_points
 Floats = NDArray[np.float64]
 OF_CARE = 10.0
 """What a place loses that lacks all of one thing that is wanted there: as much as a wall gives."""
+
+TALL_SHARE = 0.4
+"""What share of all backs what is tall is worth at a wall: half of what the others come to."""
+HEAVY_SHARE = 0.2
+"""The same for what is low and heavy: a quarter of it."""
 
 
 class Merits:
@@ -37,6 +43,11 @@ class Merits:
         whole = sum(sizes.values()) or 1.0
         self.shares = {root: size / whole for root, size in sizes.items()}
         self.each = 1 / max(len(problem.free), 1)
+        self.parting = {
+            root: TALL_SHARE if is_tall(problem.scene.placed[root]) else HEAVY_SHARE
+            for root in problem.free
+            if is_weighty(problem.scene.placed[root]) and not is_disc(problem.scene.placed[root])
+        }
         self.by_floor = self._used_on_the_floor()
         self.floors = Floors(problem.scene, problem.free)
         self.pulls = self._pulls()
@@ -60,8 +71,9 @@ class Merits:
         """
         merit = -OF_CARE * self.lacks.lacking(root, turn_deg, points, layout)
         at_wall = self.drawer.at_wall(root, turn_deg, points)
-        # by piece and by floor, as the score counts
-        worth = published("layout.backs.weight") * (self.each + self.shares[root])
+        # by piece and by floor, as the score counts, and more for what parts the room
+        share = self.each + self.shares[root] + self.parting.get(root, 0.0)
+        worth = published("layout.backs.weight") * share
         merit = merit + worth * at_wall
         merit = merit - published("layout.open-floor.weight") * self.floor_lost(
             root, turn_deg, points, floor
@@ -71,12 +83,8 @@ class Merits:
             taken = shares_taken(self.garage, box, points)
             merit = merit - published("layout.garage-door.weight") * taken
         merit = merit + self.wishes.of(root, turn_deg, points, layout)
+        merit = merit - self.pulled(root, points, layout)
         far = published("layout.near.far-mm")
-        for other, near_mm, weight in self.pulls.get(root, ()):
-            at = layout.at.get(other)
-            if at is not None:
-                away = np.hypot(points[:, 0] - at.x_mm, points[:, 1] - at.y_mm)
-                merit -= weight * np.clip((away - near_mm) / (far - near_mm), 0.0, 1.0)
         if root in self.by_floor and floor is not None:
             away = self._off_floor_mm(root, turn_deg, points, floor)
             near_mm = published("layout.near.hands-mm")
@@ -85,6 +93,30 @@ class Merits:
             away = np.hypot(points[:, 0] - self.door[0], points[:, 1] - self.door[1])
             merit += self.deep[root] * away / self.long_mm
         return merit
+
+    def pulled(self, root: str, points: Floats, layout: Layout) -> Floats:
+        """Return what each of some places loses for being far from what is used together, (n,)."""
+        lost, far = np.zeros(len(points)), published("layout.near.far-mm")
+        for other, near_mm, weight in self.pulls.get(root, ()):
+            at = layout.at.get(other)
+            if at is not None:
+                away = np.hypot(points[:, 0] - at.x_mm, points[:, 1] - at.y_mm)
+                lost += weight * np.clip((away - near_mm) / (far - near_mm), 0.0, 1.0)
+        return lost
+
+    def apart(self, layout: Layout) -> list[str]:
+        """Return the stations that are used with something that stands far off."""
+        far = published("layout.near.far-mm")
+        return [
+            root
+            for root, pulls in self.pulls.items()
+            if root in layout.at
+            and any(
+                math.dist(_place(layout.at[root]), _place(layout.at[other])) > (near_mm + far) / 2
+                for other, near_mm, _ in pulls
+                if other in layout.at
+            )
+        ]
 
     def _ring(self, root: str, turn_deg: float) -> Floats:
         """Return the corners of the box about a carrier, about its middle, along the walls."""
@@ -171,15 +203,13 @@ class Merits:
 
     def _deep(self) -> dict[str, float]:
         """Return what it is worth to stand deep in the room, for what is tall or heavy."""
-        heavy = published("layout.deep.heavy-kg")
         placed = self.problem.scene.placed
-        roots = [
-            root
-            for root in self.problem.free
-            if is_tall(placed[root])
-            or (placed[root].piece.mass_kg or placed[root].kit.mass_kg) > heavy
-        ]
+        roots = [root for root in self.problem.free if is_weighty(placed[root])]
         return {root: published("layout.deep.weight") / len(roots) for root in roots}
+
+
+def _place(at: Standing) -> tuple[float, float]:
+    return at.x_mm, at.y_mm
 
 
 def _share(one: Floats | float, other: Floats | float, people: int) -> Floats:

@@ -15,15 +15,24 @@ from typing import Literal
 
 from app.placing.layout import Layout
 
-Kind = Literal["one", "two", "three", "five", "swap"]
-TAKEN_OUT: dict[Kind, int] = {"one": 1, "two": 2, "three": 3, "five": 5, "swap": 2}
-"""How many stations each kind takes out."""
-AT_FIRST: dict[Kind, float] = {"one": 0.4, "two": 0.25, "three": 0.15, "five": 0.1, "swap": 0.1}
+Kind = Literal["one", "two", "three", "five", "swap", "wall"]
+TAKEN_OUT: dict[Kind, int] = {"one": 1, "two": 2, "three": 3, "five": 5, "swap": 2, "wall": 1}
+"""How many stations each kind takes out. At a wall one is set down first, then what stood there."""
+AT_FIRST: dict[Kind, float] = {
+    "one": 0.3,
+    "two": 0.2,
+    "three": 0.15,
+    "five": 0.1,
+    "swap": 0.1,
+    "wall": 0.15,
+}
 """Weights before anything is known: mostly few at once, for those find places most often."""
 BEST, BETTER, MOVED = 1.0, 0.4, 0.1
 """What a step is worth that led to the best so far, to something better, only elsewhere."""
 FOLLOWS = 0.1
 """How fast a weight follows what its steps led to, as in the paper."""
+SUSPECT_SHARE = 0.7
+"""How often what stands poorly is moved where one station alone is; else any."""
 LEAST = 0.03
 """The least weight: no kind is given up, for later it may be the one that helps."""
 
@@ -78,6 +87,11 @@ def taken_out(
         return math.dist((here.x_mm, here.y_mm), (there.x_mm, there.y_mm))
 
     return [first, *sorted(others, key=away)[: count - 1]]
+
+
+def one_of(rng: Random, suspect: Sequence[str], standing: Sequence[str]) -> str:
+    """Return one station to move alone: mostly one that is suspected of standing poorly."""
+    return rng.choice(suspect if suspect and rng.random() < SUSPECT_SHARE else standing)
 
 
 def swapped(layout: Layout, one: str, other: str) -> Layout:

@@ -27,6 +27,13 @@ NEAR_SHARE = 0.7
 """How often a station that is slid keeps near where it was at another turn as well."""
 NEAR_MM = 600
 """How near that is: half the width of most things."""
+WALLS_DRAWN, WALLS_TRIED = 24, 8
+"""Places at walls that are drawn, and those nearest to what is used there of which one is chosen:
+two along each wall of a room."""
+MAKE_WAY_AT_MOST = 2
+"""Stations that make way for one at a wall: more seldom find places again."""
+SHUFFLE = 0.5
+"""How far the choice among them strays: by half of the floor of what makes way."""
 
 
 class Proposals:
@@ -40,6 +47,8 @@ class Proposals:
         self.merits = merits
         self.rng = rng
         self.draws = draws
+        self.bare = problem.core.layout()
+        self.sizes = {root: problem.size_m2(root) for root in problem.free}
 
     def places(self, layout: Layout, root: str, near: Layout | None) -> list[Place]:
         """Return places for a station beside others, the most promising first.
@@ -67,6 +76,37 @@ class Proposals:
                 places += self._merits(layout, root, turn, np.asarray(points).reshape(-1, 2), floor)
         places.sort(key=lambda one: -one[0])
         return places
+
+    def to_a_wall(self, layout: Layout, root: str) -> tuple[Layout, tuple[str, ...]] | None:
+        """Return a layout in which a station stands at a wall, and what it lacks as it stood there.
+
+        Of some places that with the least in the way; None where none was drawn.
+        """
+        core, rng = self.problem.core, self.rng
+        without = layout.without(root)
+        places: list[tuple[float, tuple[float, float]]] = []
+        for turn in self.drawer.turns[root]:
+            points = self.drawer.draw(self.draws, root, turn, without, at_walls=True)
+            points = points[self.drawer.at_wall(root, turn, points)]
+            points = points[core.admits(root, turn, points, self.bare)]
+            places += [(turn, (float(x), float(y))) for x, y in points]
+        best: tuple[float, Layout, tuple[str, ...]] | None = None
+        tried = rng.sample(places, min(WALLS_DRAWN, len(places)))
+        lost = self.merits.pulled(root, np.array([at for _, at in tried]).reshape(-1, 2), without)
+        for number in np.argsort(lost, kind="stable")[:WALLS_TRIED]:
+            turn, point = tried[number]
+            met = tuple(sorted(set(core.reasons(root, turn, point, without))))
+            if len(met) > MAKE_WAY_AT_MOST or not all(
+                r in without.at and r in self.sizes for r in met
+            ):
+                continue
+            size = sum(self.sizes[r] for r in met) * rng.uniform(1 - SHUFFLE, 1 + SHUFFLE)
+            if best is None or size < best[0]:
+                freed = without
+                for other in met:
+                    freed = freed.without(other)
+                best = size, freed.put(root, turn, point), met
+        return None if best is None else best[1:]
 
     def _merits(
         self,

@@ -15,24 +15,22 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from functools import lru_cache, partial
 from random import Random
 
 import numpy as np
 
-from app.arranging.best_layouts import BestLayouts, JudgedLayout, looks_of, rank_of
+from app.arranging.best_layouts import BestLayouts, JudgedLayout, Looks, looks_of, rank_of
 from app.arranging.candidates import Drawer
 from app.arranging.lack import Lacks
-from app.arranging.measures import lacking
 from app.arranging.merit import Merits
-from app.arranging.neighbourhoods import Kind, Neighbourhoods, swapped, taken_out, worth_of
+from app.arranging.neighbourhoods import Kind, Neighbourhoods, one_of, swapped, taken_out, worth_of
 from app.arranging.problem import Problem
 from app.arranging.proposals import Place, Proposals
 from app.arranging.score import Score, score, score_of_at_least
 from app.arranging.standby import SHARERS
+from app.arranging.state import CARE, State, found_fault_with, to_mend, value_of
 from app.checks.run import run
-from app.checks.snag import Snag
 from app.model.kit import Pose
 from app.placing.layout import Layout
 from app.placing.standing import station_poses
@@ -56,11 +54,6 @@ worse already."""
 OTHERS_SCORED = 4
 """Places scored besides, drawn from all the rest, where one station alone is set down: what places
 promise says little of the smaller preferences, and these decide between good ones."""
-A_STOP = 40.0
-"""What a stop takes from a score: more than all cares together could."""
-CARE = 3.0
-"""What the search takes from a score for all that cares lack, besides what the score does: where
-there are many, one less would hardly be felt."""
 MISSING = 1000.0
 """What a square metre of what found no place takes: more than any score."""
 DOUBT = 2.0
@@ -72,24 +65,12 @@ LEFT_OUT_SHARE = 0.2
 """How often what may be left out is left out on purpose, of what a step sets down."""
 STOOD_AT_MOST = 4096
 """Stations where they stood of which the poses are remembered."""
+MENDED_EVERY = 3
+"""Every so many steps one of the layouts that would be shown is mended: it was met in passing."""
 FEWER_MOVES = 3
 """Every so many searches one keeps to few moves from the present layout."""
 MOVES_FEW = 4
 """How many stations such a search moves at most."""
-
-
-@dataclass(frozen=True, slots=True)
-class State:
-    """A layout in the search: what stands where, what does not, and what it is worth.
-
-    `missing` is what found no place and what was left out.
-    """
-
-    layout: Layout
-    missing: tuple[str, ...]
-    value: float
-    worst: tuple[str, ...] = ()
-    guess: float | None = None
 
 
 class Search:
@@ -134,6 +115,7 @@ class Search:
         self._near: tuple[tuple[str, ...], Mapping[str, Pose], Scene] = (), {}, problem.scene
         self.top: State | None = None
         self.top_value = -math.inf
+        self.kept: dict[Looks, State] = {}
 
     def step(self) -> None:
         """Make one step."""
@@ -141,6 +123,8 @@ class Search:
         if self.state is None:
             self.state = self._begin()
             self.since = 0
+            return
+        if self.steps % MENDED_EVERY == 0 and not self.few and self._mend():
             return
         new, was = self._again(self.state), self.state
         if new is not None and (new.value >= was.value or new.value >= self._least()):
@@ -156,6 +140,37 @@ class Search:
             self.few, self.state, self.top, self.top_value = False, None, None, -math.inf
         elif self.since > STALE_AT:
             self._leave()
+
+    def _mend(self) -> bool:
+        """Move one station of a layout that would be shown; return whether there was any.
+
+        What becomes the best of all is gone on from.
+        """
+        was, mended = self.state, to_mend(self.kept, self.layouts, self.rng)
+        if mended is None:
+            return False
+        standing = [root for root in self.problem.free if root in mended.layout.at]
+        astray = [*mended.adrift, *self.proposals.merits.apart(mended.layout)]
+        suspect = [root for root in (*mended.worst, *astray) if root in standing]
+        root = one_of(self.rng, suspect, standing)
+        self.state = mended
+        new = self._pushed(mended, root) if root in astray else None
+        if new is None:
+            new = self._filled(mended.layout.without(root), [*mended.missing, root])
+        self.state = was
+        if new is not None and new.value > self.top_value:
+            self.state = self.top = new
+            self.top_value, self.since = new.value, 0
+        return True
+
+    def _pushed(self, state: State, root: str) -> State | None:
+        """Stand a station with its back to a wall and put what stood there elsewhere."""
+        layout, out = self.proposals.to_a_wall(state.layout, root) or (None, ())
+        if layout is None:
+            return None
+        if not out and not state.missing:
+            return self._with_missing([layout], ())
+        return self._filled(layout, self._order([*state.missing, *out]))
 
     def _least(self) -> float:
         """Return what a layout must be worth to go on from it: little below the best so far."""
@@ -198,6 +213,8 @@ class Search:
         if self.few:
             return self._few_moved(state)
         out = self._taken_out(state)
+        if self.kind_of_step == "wall" and out:
+            return self._pushed(state, self.rng.choice(state.adrift or out))
         layout, was, near = state.layout, state.layout, self.rng.random() < 0.3
         if self.kind_of_step == "swap" and len(out) > 1:
             was, near = swapped(layout, *out[:2]), True
@@ -342,20 +359,14 @@ class Search:
         self._scored[id(layout)] = layout, scene, guessed
         return guessed.total + beside
 
-    def _value(self, whole: Score, verdict: Sequence[Snag], stops: Sequence[Snag]) -> float:
-        return whole.total - A_STOP * len(stops) - CARE * lacking(verdict)
-
     def _judged(
         self, layout: Layout, guess: float | None = None, missing: tuple[str, ...] = ()
     ) -> State:
         """Judge and score a whole layout; what is the best of its kind by the full judge."""
         poses, rest = self._poses(layout), self.problem.without(missing)
         worth = self._worth(missing)
-        _, scene, known = self._scored.get(id(layout)) or (
-            layout,
-            self._scene_at(poses, missing),
-            None,
-        )
+        scored = self._scored.get(id(layout))
+        scene, known = scored[1:] if scored else (self._scene_at(poses, missing), None)
         self._near = missing, poses, scene
         verdict = run(scene, full=False)
         stops = rest.stops(verdict)
@@ -363,29 +374,25 @@ class Search:
         whole = score(scene, verdict, with_ways=False, wishes=wishes, known=known)
         looks = looks_of(scene, rest.largest, whole.floor, (*self.left_out, *missing))
         moved = rest.moved(poses)
-        value = self._value(whole, verdict, stops) + worth
+        value = value_of(whole, verdict, stops) + worth
         rank = rank_of(len(stops), whole.total + worth, self.number, self.steps)
-        new = self.layouts.would_be_new(looks, len(moved), rank)
+        new, found = self.layouts.would_be_new(looks, len(moved), rank), None
         if new or self.state is None or value >= min(self.state.value, self._least()):
             # ways take longer than all the rest, and only take from what was found so far
             verdict = run(scene, weighed=True)
             stops = rest.stops(verdict)
             whole = score(scene, verdict, wishes=wishes, known=whole)
-            value = self._value(whole, verdict, stops) + worth
+            value = value_of(whole, verdict, stops) + worth
             cares = len(rest.cares(verdict))
             where = self.number, self.steps
-            parts = whole.parts
-            self.layouts.add(
-                JudgedLayout(
-                    poses, whole.total, len(stops), cares, moved, looks, parts, worth, *where
-                )
-            )
+            known_as = poses, whole.total, len(stops), cares, moved, looks, whole.parts, worth
+            found = JudgedLayout(*known_as, *where)
+            self.layouts.add(found)
         if not stops:
             self.fewest_missing = ()
-        worst = [snag for snag in verdict if snag.severity != "note" and snag.hangs_on_place]
-        placed = self.problem.scene.placed
-        roots = dict.fromkeys(
-            placed[piece].root for snag in worst for piece in snag.pieces if piece in placed
-        )
-        adrift = [root for root in layout.at if self.drawer.adrift(root, layout)]
-        return State(layout, missing, value, tuple(dict.fromkeys([*roots, *adrift])), guess)
+        adrift = tuple(root for root in layout.at if self.drawer.adrift(root, layout))
+        worst = tuple(dict.fromkeys([*found_fault_with(scene, verdict), *adrift]))
+        state = State(layout, missing, value, worst, guess, adrift)
+        if found is not None and self.layouts.by_looks[looks] is found:
+            self.kept[looks] = state
+        return state

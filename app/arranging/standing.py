@@ -182,13 +182,22 @@ def is_tall(placed: Placed) -> bool:
     return placed.extent.height_mm > published("layout.deep.tall-mm")
 
 
+def is_weighty(placed: Placed) -> bool:
+    """Return whether a piece is tall or heavy: it stays where it is set down."""
+    mass = placed.piece.mass_kg or placed.kit.mass_kg
+    return is_tall(placed) or mass > published("layout.deep.heavy-kg")
+
+
 def is_floor(placed: Placed) -> bool:
     """Return whether a piece is only floor: a mat, or room to skip in."""
     return not len(placed.shape.cores) or set(placed.shape.parts) <= {"mat"}
 
 
-def is_round(placed: Placed) -> bool:
-    """Return whether a piece has no back: its outline is a disc."""
+def is_disc(placed: Placed) -> bool:
+    """Return whether the outline of a piece is a disc: it has no back.
+
+    Whether a whole station is seen to turn is another question (`app/arrange/roundness.py`).
+    """
     ring = shapely.get_exterior_ring(placed.shape.footprint)
     return int(shapely.get_num_points(ring)) > len(SIDES) + 1
 

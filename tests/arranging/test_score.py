@@ -120,6 +120,44 @@ def test_a_rack_in_the_middle_costs_more_than_what_is_low_there() -> None:
     assert rack < low < whole
 
 
+def shelves(*poses: tuple[float, float, float], kind: str = "dumbbell-rack-2") -> float:
+    """The backs of racks of 300 kg at poses in a room of 6 x 5 m, and of nothing else."""
+    pieces = [place(kind, *pose, piece_id=f"p{i}") for i, pose in enumerate(poses)]
+    return scored(make_plan(*pieces, room=make_room(6000, 5000, 2700))).parts["backs"]
+
+
+def test_what_floats_is_no_wall_for_another() -> None:
+    # racks of 1500 x 550: back to back in the middle each has the other behind it, which counts
+    # half: by piece, and by floor squared
+    assert shelves((3000, 2200, 180), (3000, 2750, 0)) == pytest.approx(0.25 + 0.5 * 0.25)
+    # one looks at the other's back: neither has anything behind it
+    assert shelves((3000, 2200, 180), (3000, 1650, 180)) == 0.0
+    # the side of a bike is at the back of a rack in the middle: that is a back for neither
+    bike = place("bike", 3000, 2000, 90)
+    rack = place("dumbbell-rack-2", 3000, 2000 - 280 - 275, 180)
+    assert scored(make_plan(bike, rack, room=make_room(6000, 5000, 2700))).parts["backs"] == 0.0
+    # less than half of the one lies behind the other
+    assert shelves((3000, 2200, 180), (3800, 2750, 0)) == 0.0
+
+
+@pytest.mark.parametrize(
+    ("kind", "floors", "left"),
+    # as large as the step at the wall: a box of 25 kg; a dumbbell rack of 300 kg, which counts
+    # twice and takes a quarter; a rack 2030 high, which takes half
+    [("jump-box", 1 / 2, 1), ("dumbbell-rack-2", 1 / 3, 3 / 4), ("mid-rack", 1 / 3, 1 / 2)],
+)
+def test_what_is_heavy_or_tall_in_the_middle_costs_more_than_what_is_light(
+    kind: str, floors: float, left: float
+) -> None:
+    plan = make_plan(
+        place("step", 750, 275, width=1500, depth=550, piece_id="at-wall"),
+        place(kind, 3000, 2500, width=1500, depth=550, piece_id="adrift"),
+        room=make_room(6000, 5000, 2700),
+    )
+    by_piece = 1 / 2
+    assert scored(plan).parts["backs"] == pytest.approx((floors**2 + by_piece) / 2 * left)
+
+
 def test_nothing_should_stand_below_a_boiler() -> None:
     # its lowest edge is over the dumbbells: neither is in the other's way but for whoever serves it
     boiler = place("boiler", 1000, 175, piece_id="boiler", stays=True)
@@ -193,6 +231,18 @@ def test_nobody_lies_where_a_door_swings() -> None:
         for x in (3900, 1000)
     )
     assert (below.parts["door-seen"], beside.parts["door-seen"]) == (0.0, 1.0)
+    # one that opens outwards: whoever comes in sets foot on the first 600 of the floor
+    outwards = door.model_copy(update={"swing": "out"})
+    first, behind = (
+        scored(
+            make_plan(
+                place("mat-space", 3900, 5000 - off - 1150),
+                room=make_room(5000, 5000, openings=(outwards,)),
+            )
+        )
+        for off in (590, 610)
+    )
+    assert (first.parts["door-seen"], behind.parts["door-seen"]) == (0.0, 1.0)
 
 
 def test_the_open_floor_is_the_largest_free_rectangle() -> None:

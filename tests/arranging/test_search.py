@@ -11,6 +11,7 @@ from app.arranging.shown import Shown
 from app.arranging.standby import Standby
 from app.arranging.workers import SEARCHES, Crew, shared_out, work
 from app.checks.run import run
+from app.model.kit import Pose
 from app.model.plan import Plan
 from app.scene.build import build_scene
 from app.scene.shapes import turn
@@ -151,7 +152,7 @@ def noticed(plan: Plan, layout: Shown) -> tuple[str, bool]:
 
 def test_layouts_shown_differ_and_say_why() -> None:
     plan = sample("single-garage")
-    crew = begin(Task(plan), SEED, steps=4, processes=0)
+    crew = begin(Task(plan), SEED, steps=8, processes=0)
     crew.join()
     problem = Problem(Task(plan))
     answer = Answers(problem).so_far(crew)
@@ -191,6 +192,21 @@ def test_fewer_moves_are_shown_where_about_as_good_or_far_fewer(
         names = tuple(f"piece-{i}" for i in range(count))
         looks = Looks("back", "left")
         layouts.add(JudgedLayout({}, score, 0, 0, names, looks, {}, number=number))
+    assert len(different(layouts)) == shown
+
+
+@pytest.mark.parametrize(("elsewhere", "shown"), [(0, 1), (2, 1), (3, 2), (12, 2)])
+def test_where_little_stands_elsewhere_the_better_one_is_shown_alone(
+    elsewhere: int, shown: int
+) -> None:
+    # twelve pieces: a quarter of them are three, 500 off at least
+    layouts = BestLayouts()
+    for number, (half, count) in enumerate((("left", 0), ("right", elsewhere))):
+        poses = {
+            f"piece-{i}": Pose(x_mm=500 if i < count else 0, y_mm=0, angle_deg=0) for i in range(12)
+        }
+        looks = Looks("back", half)
+        layouts.add(JudgedLayout(poses, 90.0 - number, 0, 0, tuple(poses), looks, {}))
     assert len(different(layouts)) == shown
 
 

@@ -1,0 +1,59 @@
+"""A layout in the search, what it is worth there and what stands poorly in it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from random import Random
+
+from app.arranging.best_layouts import BestLayouts, Looks
+from app.arranging.choosing import different
+from app.arranging.measures import lacking
+from app.arranging.score import Score
+from app.checks.snag import Snag
+from app.placing.layout import Layout
+from app.scene.build import Scene
+
+A_STOP = 40.0
+"""What a stop takes from a score: more than all cares together could."""
+CARE = 3.0
+"""What the search takes from a score for all that cares lack, besides what the score does: where
+there are many, one less would hardly be felt."""
+DRAWN_TO_MEND = 2
+"""Of so many of the layouts that would be shown that one is mended in which most is adrift."""
+
+
+@dataclass(frozen=True, slots=True)
+class State:
+    """A layout in the search: what stands where, what does not, and what it is worth.
+
+    `missing` is what found no place and what was left out; `worst` are the stations that stand
+    poorly, those among them that belong at a wall and stand at none are `adrift`; `guess` is what
+    it was thought to be worth before it was judged.
+    """
+
+    layout: Layout
+    missing: tuple[str, ...]
+    value: float
+    worst: tuple[str, ...] = ()
+    guess: float | None = None
+    adrift: tuple[str, ...] = ()
+
+
+def value_of(whole: Score, verdict: Sequence[Snag], stops: Sequence[Snag]) -> float:
+    """Return what a layout is worth to the search, in points of the score."""
+    return whole.total - A_STOP * len(stops) - CARE * lacking(verdict)
+
+
+def found_fault_with(scene: Scene, verdict: Sequence[Snag]) -> tuple[str, ...]:
+    """Return the carriers of the stations that a verdict finds fault with, each once."""
+    poor = [snag for snag in verdict if snag.severity != "note" and snag.hangs_on_place]
+    pieces = [piece for snag in poor for piece in snag.pieces if piece in scene.placed]
+    return tuple(dict.fromkeys(scene.placed[piece].root for piece in pieces))
+
+
+def to_mend(kept: Mapping[Looks, State], layouts: BestLayouts, rng: Random) -> State | None:
+    """Return one of the layouts that would be shown, None where there is none as yet."""
+    shown = [kept[one.looks] for one in different(layouts) if one.looks in kept]
+    drawn = rng.sample(shown, min(DRAWN_TO_MEND, len(shown)))
+    return max(drawn, key=lambda state: len(state.adrift), default=None)
