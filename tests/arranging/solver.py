@@ -18,7 +18,8 @@ from numpy.typing import NDArray
 from app.arranging.merit import Merits
 from app.arranging.open_floor import OpenFloor
 from app.arranging.problem import Problem
-from app.arranging.search import Search, State
+from app.arranging.search import Search
+from app.arranging.state import State
 from app.placing.layout import Layout
 from app.published.register import published
 
