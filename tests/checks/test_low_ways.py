@@ -155,3 +155,15 @@ def test_who_cannot_get_there_passes_under_nothing() -> None:
         plan = barred(gap, BIKE, room=make_room(openings=[door()], low_things=[beam(1850, 3600)]))
         scene = build_scene(plan.model_copy(update={"people": (PERSON,)}))
         assert len(low_over_ways(scene, routes(scene))) == told
+
+
+@pytest.mark.parametrize(("sides", "count"), [((), 1), (("left",), 0)])
+def test_where_a_side_door_leads_out_the_garage_door_is_shut_over_the_way(
+    sides: tuple[str, ...], count: int
+) -> None:
+    # the leaf would hang at 1898 over all of the way from the side door, 2000 into the room
+    garage = door(kind="canopy", height_mm=1998, width_mm=4800, offset_mm=100)
+    openings = [garage, *(door(wall, offset_mm=300) for wall in sides)]
+    bike = place("bike", 2500, 4000)
+    scene = build_scene(make_plan(bike, room=make_room(openings=openings), people=(PERSON,)))
+    assert len(low_over_ways(scene, routes(scene))) == count

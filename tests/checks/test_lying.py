@@ -95,3 +95,19 @@ def test_the_longest_of_several_counts_and_each_person_by_length() -> None:
     # who has not asked for it lies nowhere
     assert told(*pieces, wish="nice") == []
     assert told() == []
+
+
+@pytest.mark.parametrize("side", [-1, 1])
+@pytest.mark.parametrize("way", [-1, 1])
+@pytest.mark.parametrize("angle", [0, 90])
+def test_what_stands_at_any_corner_of_the_strip_ends_it(side: int, way: int, angle: float) -> None:
+    # a post of 100 beside the middle, 50 beyond one end of a mat 1000 wide; a box 20 beyond the
+    # other; both turned with the mat
+    def at(across: float, along: float) -> tuple[float, float]:
+        return (2500 + across, 2500 + along) if angle == 0 else (2500 - along, 2500 + across)
+
+    long = place("mat-space", 2500, 2500, angle, width=1000, depth=2000, piece_id="mat")
+    post = place("other-thing", *at(side * 430, way * 1100), width=100, depth=100, height=900)
+    other = place("jump-box", *at(0, -way * (1000 + 20 + 300)), angle, width=500, depth=600)
+    (snag,) = told(long, post, other)
+    assert snag.measured == 2070

@@ -88,6 +88,18 @@ def test_a_colour_of_any_letters_makes_a_key_that_money_can_name() -> None:
     assert Entry(id=found.line("paint.walls-emulsion-bleu-p-le-n-5").key).minor is None
 
 
+def test_colours_that_make_the_same_key_are_numbered() -> None:
+    named = zip(("back", "left", "right"), ("Dark red", "dark red", "DARK-RED"), strict=True)
+    jobs = [{**WALLS, "id": wall, "walls": [wall], "colour": colour} for wall, colour in named]
+    took = counted(room=make_room(4000, 3000, 2500), paint=jobs)
+    key = "paint.emulsion-dark-red"
+    keys = [line.key for line in took.lines if line.key.startswith(key)]
+    assert keys == [key, f"{key}-2", f"{key}-3"]
+    assert [took.line(each).where for each in keys] == [
+        "the right wall", "the back wall", "the left wall"
+    ]  # fmt: skip
+
+
 def test_a_two_part_coating_by_film_and_mixing_ratio() -> None:
     job = {"id": "f", "surface": "floor", "coating": "floor-coating-two-part", "film_um": 100}
     room = make_room(5000, 4000)
