@@ -17,7 +17,7 @@ from app.model.surroundings import YesNo
 from app.recent import Recent
 from app.scene.doors import OpeningShape, opening_shape
 from app.scene.overhead import Overhead, joist_polygons, left_open, room_overhead, that_open
-from app.scene.tolerance import HALF_MM
+from app.scene.tolerance import HALF_MM, TOLERANCE_MM
 from app.scene.walls import WallShape, wall_shapes
 
 ROOMS_AT_MOST = 64
@@ -120,7 +120,7 @@ def _made(room: Room) -> RoomShape:
     free = Polygon([wall.start for wall in walls])
     outline = Polygon(room.corners)
     turned_over = signed_area_mm2([w.start for w in walls]) * signed_area_mm2(room.corners) <= 0
-    if turned_over or not free.is_valid or not outline.buffer(1).covers(free):
+    if turned_over or not free.is_valid or not outline.buffer(TOLERANCE_MM).covers(free):
         raise PlanError(
             Fault("room.walls", "the linings leave no floor of one piece: make them thinner")
         )

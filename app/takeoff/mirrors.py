@@ -15,6 +15,7 @@ from app.model.finishing import MirrorArea
 from app.model.room_check import opening_name
 from app.published.register import published, row
 from app.scene.build import Placed, Scene
+from app.scene.tolerance import TOLERANCE_MM
 from app.takeoff.buying import cheapest
 from app.takeoff.calling import NO_WALL, mirror_called
 from app.takeoff.counting import PIECE, counted
@@ -145,7 +146,7 @@ def _pooled(scene: Scene, parts: Sequence[_Part], gathered: Gathered) -> Iterato
 def _fault(face: Face, area: MirrorArea) -> str:
     """Say why glass cannot hang there: beyond the wall, or over an opening."""
     at, foot = along_face(face.wall, area.offset_mm), area.bottom_mm
-    glass = box(at, foot, at + area.width_mm, foot + area.height_mm).buffer(-1)
+    glass = box(at, foot, at + area.width_mm, foot + area.height_mm).buffer(-TOLERANCE_MM)
     for opening, hole in face.holes:
         if hole.intersects(glass):
             return f"it would hang over the {opening_name(opening)}; move it or make it smaller"

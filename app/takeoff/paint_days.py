@@ -16,6 +16,7 @@ from app.published.register import published
 from app.scales import TEMPERATURE
 from app.scene.build import Scene
 from app.scene.part_cover import area_within
+from app.scene.tolerance import TOLERANCE_MM
 from app.takeoff.paint_plan import Coat, litres_of
 from app.takeoff.paint_tools import is_solvent
 from app.takeoff.surfaces import MM2_A_M2, ceiling_m2, floor_area
@@ -141,7 +142,7 @@ def _fumes(scene: Scene, layers: Sequence[Coat]) -> Iterator[str]:
 
 
 def _mean_height_m(scene: Scene) -> float:
-    inside = scene.room.free.buffer(-1)
+    inside = scene.room.free.buffer(-TOLERANCE_MM)
     corners = np.array([Point(at) for at in inside.exterior.coords], dtype=object)
     heights, _ = scene.room.shut.clear(corners)
     finite = [float(h) for h in heights if math.isfinite(float(h))]

@@ -21,7 +21,7 @@ from app.model.room import Opening, Plane, Room
 from app.published.register import published
 from app.scene.build import Scene
 from app.scene.part_cover import highest_given_mm
-from app.scene.tolerance import ROUNDING, SKY_MM
+from app.scene.tolerance import ROUNDING, SKY_MM, TOLERANCE_MM
 from app.scene.walls import WallShape
 from app.units import KILO, MEGA
 
@@ -74,7 +74,7 @@ def face_of(scene: Scene, wall_id: str) -> Face:
 
 def _faces(scene: Scene) -> Iterable[Face]:
     room = scene.plan.room
-    hidden = [polygon.buffer(1) for _, polygon in scene.room.columns]
+    hidden = [polygon.buffer(TOLERANCE_MM) for _, polygon in scene.room.columns]
     for shape, name in zip(scene.room.walls, scene.fixed_names, strict=False):
         whole: BaseGeometry = _upright(room, shape)
         for column in hidden:
