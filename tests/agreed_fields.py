@@ -50,6 +50,16 @@ AGREED: tuple[tuple[str, frozenset[str]], ...] = tuple(
     )
 )
 
+MET = (
+    ("outside", "room"),
+    ("stand-up|too-tall", "overhead"),
+    ("clash", "kit"),
+    ("clash-column-.*", "column"),
+    ("door-(over-mat|opens|open-leaf|leaf|back|overhead)-.*", "door"),
+    ("window-blocked-.*", "window"),
+)
+"""What the thing comes up against of which a snag tells, by code; nothing for all others."""
+
 
 BEYOND_MM = 1500
 """Where a snag is shown lies in the room, or on what reaches out of it."""
@@ -63,6 +73,10 @@ def as_agreed(plan: Plan, snags: Iterable[Snag]) -> None:
         there = zip(low, snag.where or low, high, strict=True)
         assert all(a - BEYOND_MM <= at <= b + BEYOND_MM for a, at, b in there), snag
         assert snag.unit is not None or snag.measured is None, snag
+        met = next((met for codes, met in MET if re.fullmatch(codes, snag.code)), None)
+        if snag.code in ("headroom", "door-open-headroom") and snag.pieces and snag.person:
+            met = "height" if snag.code == "headroom" else "door"
+        assert snag.meets == met, f"{snag.code}: {snag.meets}, agreed {met}"
         fields = {field for field in FIELDS if getattr(snag, field)}
         wanted = _agreed(snag)
         assert wanted is None or fields == wanted, f"{snag.code}: {fields}, agreed {wanted}"

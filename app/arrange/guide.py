@@ -37,19 +37,8 @@ STRICTER_THAN: dict[Level, Level] = {"clean": "clears", "clears": "milder"}
 
 STEPS_ON = 4
 """Whole steps beyond the edge of what is free that are tried: rounded, it may lead along it."""
-ABOUT = {
-    "outside": "room",
-    "too-tall": "overhead",
-    "stand-up": "overhead",
-    "door-": "door",
-    "window-": "window",
-    "clash-column": "column",
-}
-"""Parts of the room that a finding is about, by the beginning of its code."""
 IN_THE_ROOM = ("space", "column")
 """What takes a working space without being a piece."""
-KNOWN = ("outside", "too-tall", "stand-up", "clash", "glass-behind-the-belt", "headroom", "door-")
-"""Beginnings of the codes that the core answers for, besides working spaces."""
 FARTHEST_MM = 8000.0
 """Moves are looked for no farther off than this: the length of a garage."""
 REACH_MM = 14_000.0
@@ -64,9 +53,8 @@ _NEAREST_MM = 1.0
 
 def knows(snag: Snag) -> bool:
     """Return whether the core answers for a finding."""
-    if snag.code.startswith("headroom"):
-        return snag.person is not None and bool(snag.pieces)
-    return snag.space is not None or snag.code.startswith(KNOWN)
+    # a window is kept clear by several things at once: the core has no part of it by itself
+    return snag.space is not None or snag.meets not in (None, "window")
 
 
 @dataclass(slots=True)
@@ -218,11 +206,13 @@ class Guide:
         """Return the names of the terms that a finding is about."""
         if snag is None:
             return frozenset()
-        if snag.code.startswith(HEADROOM):
+        if snag.meets == "height":
             return frozenset({f"{HEADROOM}:{snag.person}:{snag.movement}"})
         roots = {self.scene.placed[piece].root for piece in snag.pieces} | {root}
-        parts = {part for code, part in ABOUT.items() if snag.code.startswith(code)}
-        return frozenset(roots | parts | set(IN_THE_ROOM if snag.space is not None else ()))
+        parts = set(IN_THE_ROOM if snag.space is not None else ())
+        # other kit is named by its station
+        met = {snag.meets} if snag.meets and snag.meets != "kit" else set()
+        return frozenset(roots | parts | met)
 
     def shifts(self, way: Way, level: Level, directions: Floats, every: Floats) -> Floats:
         """Return shifts to places of a level in mm, (n, 2), the smallest first.

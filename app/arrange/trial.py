@@ -82,7 +82,8 @@ def _rank(rest: Weight, worse: tuple[Snag, ...]) -> Rank:
 
 
 _BEST = _rank(NOTHING, ())
-_OF_PLACES = ("outside", "clash")
+_OF_PLACES = ("room", "kit")
+"""What is met of which the checks of places alone speak, besides working spaces."""
 
 
 def _any(_: Rank) -> bool:
@@ -91,7 +92,7 @@ def _any(_: Rank) -> bool:
 
 def _is_of_places(snag: Snag) -> bool:
     """Return whether the checks of places alone speak of a finding."""
-    return snag.space is not None or snag.code in _OF_PLACES
+    return snag.space is not None or snag.meets in _OF_PLACES
 
 
 @dataclass(frozen=True, slots=True)

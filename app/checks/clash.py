@@ -17,7 +17,7 @@ from app.checks.crowding import (
     parts_of_pairs,
 )
 from app.checks.pair_figures import Half, pair_figures
-from app.checks.snag import Snag
+from app.checks.snag import Meets, Snag
 from app.published.register import published
 from app.scene.build import Scene
 from app.scene.tolerance import TOLERANCE_MM, Geometries, heights_meet
@@ -173,6 +173,7 @@ def _bar_in_station(
 def _snag(scene: Scene, a: int, b: int, depth_mm: float, at: tuple[float, float]) -> Snag:
     one = scene.order[a]
     code = "clash"
+    meets: Meets = "kit"
     pieces: tuple[str, ...] = (one.piece.id,)
     if b < len(scene.order):
         name = lower(scene.order[b].name)
@@ -181,9 +182,12 @@ def _snag(scene: Scene, a: int, b: int, depth_mm: float, at: tuple[float, float]
         number = b - len(scene.order)
         name = lower(scene.fixed_names[number])
         code = f"clash-column-{number}"
+        # a wall that is met is the edge of the room and said there
+        meets = "column"
     return Snag(
         code=code,
         hangs_on_place=True,
+        meets=meets,
         severity="stop",
         template="{} and {} overlap by {:mm}.",
         values=(one.name, name, depth_mm),

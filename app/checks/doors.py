@@ -91,6 +91,7 @@ def _over_mat(scene: Scene, shape: OpeningShape, number: int) -> Snag:
     tail = ", and it is a way out" if shape.opening.way_out else ""
     return Snag(
         code=f"door-over-mat-{shape.opening.id}",
+        meets="door",
         opening=shape.opening.id,
         hangs_on_place=True,
         severity="care",
@@ -167,6 +168,7 @@ def _opens_to(
     at = xy[first]
     return Snag(
         code=f"door-opens-{shape.opening.id}",
+        meets="door",
         opening=shape.opening.id,
         hangs_on_place=True,
         severity=severity,
@@ -205,6 +207,7 @@ def _in_the_way(scene: Scene, shape: OpeningShape, sweep: Sweep, hits: Numbers) 
     key = keys.get(sweep.name, "garage.retractable.keep-behind-mm")
     return Snag(
         code=f"door-{'-'.join(sweep.name.split())}-{shape.opening.id}",
+        meets="door",
         opening=shape.opening.id,
         hangs_on_place=True,
         severity="stop" if slides else "care",
@@ -228,6 +231,7 @@ def _under_leaf(
     middle = scene.solids.cores[mine[0]].centroid
     return Snag(
         code=f"door-overhead-{shape.opening.id}",
+        meets="door",
         opening=shape.opening.id,
         eased_by=frozenset({"lower"}),
         hangs_on_place=True,

@@ -202,6 +202,7 @@ def _under_leaf(
     return Snag(
         code="headroom" if open_while_training == "yes" else _DOOR_OPEN,
         hangs_on_place=True,
+        meets="height" if open_while_training == "yes" else "door",
         while_training=True,
         severity="stop" if open_while_training == "yes" else "care",
         template="{:mm} too low under the open door: {:bare} of {:bare}; fits with it shut.",
@@ -332,6 +333,7 @@ def _snag(
     return Snag(
         code="headroom",
         hangs_on_place=True,
+        meets="height",
         while_training=True,
         severity=severity if person.wish_for(row.key) == "want" else "note",
         template=template,

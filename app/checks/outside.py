@@ -58,6 +58,7 @@ def _into_wall(scene: Scene, placed: Placed, cores: Geometries) -> Snag:
     return Snag(
         code="outside",
         hangs_on_place=True,
+        meets="room",
         severity="stop",
         template="{} {} {:mm} inside {}.",
         values=(end, "are" if is_many(end) else "is", depth, name),
@@ -171,6 +172,7 @@ def _under(scene: Scene, placed: Placed, entries: NDArray[np.intp], build_mm: fl
     return Snag(
         code="stand-up" if fits else "too-tall",
         hangs_on_place=True,
+        meets="overhead",
         eased_by=frozenset({"lower"}),
         severity="care" if fits else "stop",
         template=template,

@@ -17,6 +17,9 @@ SEVERITIES: tuple[Severity, ...] = ("stop", "care", "note")
 Easing = Literal["bolts", "lower", "parts", "socket", "standing", "supply", "weight"]
 """What eases a finding besides moving things: bolts, lower kit, kit whose parts come in, a socket,
 kit that stands on the floor, another supply, less weight on it."""
+Meets = Literal["column", "door", "height", "kit", "overhead", "room", "window"]
+"""What a thing comes up against where it stands: a column, a door, the height for who trains there,
+other kit, what is overhead, the edge of the room, a window."""
 _ONE = ("ss", "us", "is", "'s")
 """Endings in s of what is one thing: a press, a bus."""
 _SHORT_WORD = 3
@@ -53,8 +56,10 @@ class Snag:
     this is room before what must be got at. `shuts_door`: a door cannot be opened for it.
     `against` is what takes the room, a piece by its id or a wall by its name; `flanked` that it
     stands beside the working space, not before the piece; `all_round` that the space is a ring.
-    `opening` is the door or window and `circuit` the circuit that it is about, by id; `eased_by`
-    what eases it besides moving something.
+    `meets` is what the thing comes up against where it stands, as the core of searches counts it;
+    None for working spaces and for what takes more than the place. `opening` is the door or window
+    and `circuit` the circuit that it is about, by id; `eased_by` what eases it besides moving
+    something.
     `called` is what it is about as it is within a sentence, where its names in a row are not that.
     """
 
@@ -86,6 +91,7 @@ class Snag:
     against: str | None = None
     flanked: bool = False
     all_round: bool = False
+    meets: Meets | None = None
     opening: str | None = None
     circuit: str | None = None
     eased_by: frozenset[Easing] = frozenset()

@@ -102,6 +102,7 @@ def _blocked(scene: Scene, shape: OpeningShape, only: bool) -> Snag | None:
         where=((lx + rx) / 2, (ly + ry) / 2),
         source_keys=(_SIDE, _STAND),
         hangs_on_place=True,
+        meets="window",
     )
 
 
