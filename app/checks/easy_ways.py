@@ -30,8 +30,11 @@ PLATES = "plate-store.way-mm"
 PLATE_STORES = ("plate-tree", "plate-pegs", "iron-plates", "rubber-plates")
 
 
-def plate_ways(scene: Scene, paths: Routes) -> Iterator[tuple[Placed, Way]]:
-    """Return the way from each plate store of its own to the nearest of the bars, carrying."""
+def plate_ways(scene: Scene, paths: Routes, key: str = PLATES) -> Iterator[tuple[Placed, Way]]:
+    """Return the way from each plate store of its own to the nearest of the bars, carrying.
+
+    Only ways are told that are narrower than a published width, that for plates if none is named.
+    """
     least = published(LEAST)
     bars = [p for p in scene.order if p.kit.bar is not None]
     stands = {stand.number: stand for stand in paths.stands}
@@ -41,8 +44,12 @@ def plate_ways(scene: Scene, paths: Routes) -> Iterator[tuple[Placed, Way]]:
     for number, placed in enumerate(scene.order):
         if placed.kit.key not in PLATE_STORES or number not in stands:
             continue
-        way = paths.between(stands[number].points, ends)
-        if misses(way, PLATES) and way.between:
+        points = stands[number].points
+        # whether there is a way as wide is told for far less than which is the widest
+        if key != PLATES and paths.is_way(points, ends, published(key)):
+            continue
+        way = paths.between(points, ends)
+        if misses(way, key) and way.between:
             yield placed, way
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from functools import partial
 
 import numpy as np
 import shapely
@@ -43,22 +44,26 @@ class _Over:
     lowest_mm: float
 
 
-def low_over_ways(scene: Scene, paths: Routes) -> tuple[Low, ...]:
-    """Return at most two: the lowest thing that a head may meet, else the lowest of the others."""
-    covering = scene.plan.room.floor.covering.thickness_mm
+def low_for_heads(scene: Scene, paths: Routes) -> Low | None:
+    """Return the lowest thing that the tallest head may meet; None where there are no people."""
+    if not scene.plan.people:
+        return None
     heads = head_mm(scene) + published("route.overhead-spare-mm")
+    return _unavoidable(scene, paths, heads, care=True)
+
+
+def low_of_the_way(scene: Scene, paths: Routes) -> tuple[Low, ...]:
+    """Return at most one: the lowest thing under the height of an ordinary way."""
+    covering = scene.plan.room.floor.covering.thickness_mm
     note = covering + published("route.overhead-note-mm")
-    if scene.plan.people:
-        low = _unavoidable(scene, paths, heads, care=True)
-        if low is not None:
-            return (low,)
     low = _unavoidable(scene, paths, note, care=False)
     return () if low is None else (low,)
 
 
 def _unavoidable(scene: Scene, paths: Routes, level_mm: float, *, care: bool) -> Low | None:
     """Return the lowest thing under a height that the ways to some stations must pass under."""
-    over = list(_under(scene, paths, level_mm))
+    of_room, of_kit = _of_room(scene, paths, level_mm), list(_of_kit(scene, level_mm))
+    over = [*of_room, *of_kit]
     if not over:
         return None
     least = published("route.least-mm")
@@ -77,7 +82,8 @@ def _unavoidable(scene: Scene, paths: Routes, level_mm: float, *, care: bool) ->
     to = [i for i in reached if passing[i] and not avoided[i]]
     if to:
         # the graph has one line between two things; beside it there may be room enough
-        beside = walked_round(scene, paths, to, low, least)
+        under_room = None if of_kit else level_mm
+        beside = walked_round(scene, paths, to, low, least, under_room)
         to = [i for i in to if i not in beside]
     passed = [item for number, item in enumerate(over) if any(number in passing[i] for i in to)]
     if not passed:
@@ -89,43 +95,77 @@ def _unavoidable(scene: Scene, paths: Routes, level_mm: float, *, care: bool) ->
     return Low(lowest.name, lowest.lowest_mm, level_mm, (at.x, at.y), under, care)
 
 
-def walked_round(
-    scene: Scene, paths: Routes, to: Sequence[int], low: Sequence[Polygon], least_mm: float
-) -> frozenset[int]:
-    """Return which of some stands are reached over floor wide enough with nothing low over it."""
-    half = least_mm / 2 - TOLERANCE_MM
-    doors = [_doorway(shape.left, shape.right, half) for shape in paths.ways_out]
-    over = shapely.union_all(shapely.buffer(np.array(low, dtype=object), half))
+@dataclass(frozen=True, slots=True, eq=False)
+class _Bare:
+    """The floor of the bare room on which somebody stoops nowhere.
+
+    `over` is what lies too near under low things, `doors` are those before which one need not
+    stoop, `walked` is what one comes to from them.
+    """
+
+    over: BaseGeometry
+    doors: tuple[LineString, ...]
+    walked: BaseGeometry
+
+
+def _bare(scene: Scene, paths: Routes, low: Sequence[Polygon], half_mm: float) -> _Bare:
+    doors = [_doorway(shape.left, shape.right, half_mm) for shape in paths.ways_out]
+    over = shapely.union_all(shapely.buffer(np.array(low, dtype=object), half_mm))
     # before a door that is under it all nobody begins beside it
-    doors = [door for door in doors if not shapely.covers(over, door.buffer(half))]
-    if not doors:
-        return frozenset()
+    beside = tuple(door for door in doors if not shapely.covers(over, door.buffer(half_mm)))
+    return _Bare(over, beside, _walked(scene.room.free, over, beside, half_mm))
+
+
+def walked_round(
+    scene: Scene,
+    paths: Routes,
+    to: Sequence[int],
+    low: Sequence[Polygon],
+    least_mm: float,
+    under_room_mm: float | None = None,
+) -> frozenset[int]:
+    """Return which of some stands are reached over floor wide enough with nothing low over it.
+
+    What hangs low is that of the room under a height alone where that is given: what then hangs
+    on no piece is found once.
+    """
+    half = least_mm / 2 - TOLERANCE_MM
+    made = partial(_bare, scene, paths, low, half)
+    if under_room_mm is None:
+        bare = made()
+    else:
+        where = _overhead(scene, paths) is scene.room.open
+        bare = scene.memo(("bare floor", under_room_mm, where, half), made)
     # the bare room tells most of it at once: a beam from wall to wall is walked round by nobody
-    bare = _reached(paths, to, scene.room.free, over, doors, half)
-    if not bare:
-        return bare
+    there = _come_to(paths, to, bare.walked)
+    if not there:
+        return there
     met, count = in_the_way(scene), len(scene.order)
     owner = scene.solids.owner[met]
     # whole outlines, of which there are few: nobody's way leads between the legs of a thing
     things = [scene.order[i].footprint for i in np.unique(owner[owner < count]).tolist()]
     taken = shapely.union_all([*things, *scene.solids.cores[met[owner >= count]]])
-    return _reached(paths, sorted(bare), scene.room.free.difference(taken), over, doors, half)
+    walked = _walked(scene.room.free.difference(taken), bare.over, bare.doors, half)
+    return _come_to(paths, sorted(there), walked)
 
 
-def _reached(
-    paths: Routes,
-    to: Sequence[int],
-    free: BaseGeometry,
-    over: BaseGeometry,
-    doors: Sequence[LineString],
-    half_mm: float,
-) -> frozenset[int]:
-    """Return which of some stands somebody so wide comes to from a door and stoops nowhere."""
+def _walked(
+    free: BaseGeometry, over: BaseGeometry, doors: Sequence[LineString], half_mm: float
+) -> BaseGeometry:
+    """Return where the middle of somebody so wide comes to from a door and stoops nowhere."""
+    if not doors:
+        return Polygon()
     floor = free.buffer(-half_mm).difference(over)
     near = half_mm + 2 * TOLERANCE_MM
     parts = shapely.get_parts(floor)
     begun = [part for part in parts if any(shapely.distance(part, one) <= near for one in doors)]
-    walked = shapely.union_all(begun)
+    return shapely.union_all(begun)
+
+
+def _come_to(paths: Routes, to: Sequence[int], walked: BaseGeometry) -> frozenset[int]:
+    """Return which of some stands lie where somebody walks."""
+    if walked.is_empty:
+        return frozenset()
     points = [shapely.points(paths.stands[i].points) for i in to]
     return frozenset(
         i
@@ -142,11 +182,11 @@ def _doorway(left: Corner, right: Corner, half_mm: float) -> LineString:
     return LineString([(x0 + dx, y0 + dy), (x1 - dx, y1 - dy)])
 
 
-def _under(scene: Scene, paths: Routes, level_mm: float) -> Iterator[_Over]:
-    """Return what hangs lower than a height: of the room, and the kit that is walked under."""
+def _of_room(scene: Scene, paths: Routes, level_mm: float) -> tuple[_Over, ...]:
+    """Return what of the room hangs lower than a height: it hangs on no piece."""
     overhead = _overhead(scene, paths)
 
-    def of_room() -> tuple[_Over, ...]:
+    def made() -> tuple[_Over, ...]:
         parts = ((item, lower_part(item, level_mm - TOLERANCE_MM)) for item in overhead.items)
         return tuple(
             _Over(item.name, area, float(item.heights(area).min()))
@@ -154,8 +194,11 @@ def _under(scene: Scene, paths: Routes, level_mm: float) -> Iterator[_Over]:
             if not area.is_empty
         )
 
-    # what of the room hangs low hangs on no piece
-    yield from scene.memo(("low of the room", level_mm, overhead is scene.room.open), of_room)
+    return scene.memo(("low of the room", level_mm, overhead is scene.room.open), made)
+
+
+def _of_kit(scene: Scene, level_mm: float) -> Iterator[_Over]:
+    """Yield the kit that is walked under and hangs lower than a height."""
     solids = scene.solids
     head = head_mm(scene)
     count = scene.piece_solids

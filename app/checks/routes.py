@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
+from weakref import WeakKeyDictionary
 
 import numpy as np
 import shapely
 from shapely import Point
 
 from app.checks.easy_ways import less_than_easy, plate_ways, plates_snag
-from app.checks.low_ways import Low, low_over_ways
+from app.checks.low_ways import Low, low_for_heads, low_of_the_way
 from app.checks.shut_offs import SHUT_OFFS, STEP, clear_keys
 from app.checks.snag import Snag
 from app.checks.way_words import (
@@ -39,7 +40,7 @@ def walking(scene: Scene) -> Iterator[Snag]:
 
     `stop`: no way as wide as the least to a station, the only way out, or what shuts off
     electricity, gas or water. `care`: narrower than recommended, or so low that the tallest head
-    may meet it. What is only less than easy is said in one note.
+    may meet it. What is only less than easy is said by `ways_not_easy`.
     """
     paths = routes(scene)
     stands = paths.stands
@@ -55,39 +56,92 @@ def walking(scene: Scene) -> Iterator[Snag]:
     if len(cut_off) == 1 and len(paths.ways_out) > 1:
         # with one way out alone the gap is said of the station that it bars, or of its own space
         yield _door_cut_off(scene, paths, cut_off[0])
-    ways = {i: paths.best(i) for i in range(len(stands)) if in_the_room(scene, paths, i)}
-    for i in list(ways):
+    for i, way in _to_shut_offs(scene, paths):
         placed = scene.order[stands[i].number]
-        if placed.kit.key in SHUT_OFFS:
-            short = falls_short(ways[i].width_mm, published(LEAST))
-            if short and not _reached_over_low_things(scene, placed):
-                yield _shut_off(scene, placed, ways[i])
-            del ways[i]
-        elif at_its_own_place(scene, paths, i, ways[i]):
-            del ways[i]
+        short = falls_short(way.width_mm, published(LEAST))
+        if short and not _reached_over_low_things(scene, placed):
+            yield _shut_off(scene, placed, way)
+    ways = _ways(scene, paths)
     for neck in necks_of(ways, 0.0, LEAST):
         yield _no_way(scene, paths, neck)
-    narrow = necks_of(ways, published(LEAST), WANTED)
+    narrow = _narrow_necks(ways)
     for neck in narrow:
         yield _narrow(scene, paths, neck)
-    low = low_over_ways(scene, paths)
-    yield from (_low(scene, paths, item) for item in low if item.care)
-    plates = plate_ways(scene, paths)
-    named = {neck.way.between for neck in narrow}
-    tight = [
-        (store, way)
-        for store, way in plates
-        if published(LEAST) - TOLERANCE_MM <= way.width_mm and way.between not in named
-    ]
-    yield from (plates_snag(scene, store, way) for store, way in tight if misses(way, WANTED))
-    carried = [(store, way) for store, way in tight if not misses(way, WANTED)]
+    low = _low_for_heads(scene, paths)
+    if low is not None:
+        yield _low(scene, paths, low)
+    for store, way in _tight_with_plates(plate_ways(scene, paths, WANTED), narrow):
+        yield plates_snag(scene, store, way)
+
+
+def ways_not_easy(scene: Scene) -> Iterator[Snag]:
+    """Say in one note which ways on foot are passable, but not easy: `walking` tells the rest."""
+    paths = routes(scene)
+    if not paths.stands or not paths.ways_out:
+        return
+    if len(_cut_off(paths)) == len(paths.ways_out) and len(paths.stands) > 1:
+        return
+    ways = _ways(scene, paths)
+    tight = _tight_with_plates(plate_ways(scene, paths), _narrow_necks(ways))
     yield from less_than_easy(
         scene,
         paths,
         necks_of(ways, published(WANTED), EASY),
-        carried,
-        [i for i in low if not i.care],
+        [(store, way) for store, way in tight if not misses(way, WANTED)],
+        low_of_the_way(scene, paths) if _low_for_heads(scene, paths) is None else (),
     )
+
+
+_ways_known: WeakKeyDictionary[Scene, dict[int, Way]] = WeakKeyDictionary()
+_low_known: WeakKeyDictionary[Scene, Low | None] = WeakKeyDictionary()
+
+
+def _ways(scene: Scene, paths: Routes) -> dict[int, Way]:
+    """Return by stand the ways that are judged: in the room, and narrow before they are there.
+
+    Found once and kept as long as the scene: two checks ask.
+    """
+    ways = _ways_known.get(scene)
+    if ways is None:
+        every = {i: paths.best(i) for i in range(len(paths.stands)) if in_the_room(scene, paths, i)}
+        ways = _ways_known[scene] = {
+            i: way
+            for i, way in every.items()
+            if scene.order[paths.stands[i].number].kit.key not in SHUT_OFFS
+            and not at_its_own_place(scene, paths, i, way)
+        }
+    return ways
+
+
+def _to_shut_offs(scene: Scene, paths: Routes) -> Iterator[tuple[int, Way]]:
+    """Yield the stands before what shuts off electricity, gas or water, with the ways there."""
+    for i, stand in enumerate(paths.stands):
+        shuts_off = scene.order[stand.number].kit.key in SHUT_OFFS
+        if shuts_off and in_the_room(scene, paths, i):
+            yield i, paths.best(i)
+
+
+def _narrow_necks(ways: dict[int, Way]) -> list[Neck]:
+    return necks_of(ways, published(LEAST), WANTED)
+
+
+def _low_for_heads(scene: Scene, paths: Routes) -> Low | None:
+    """Return what the tallest head may meet on the only way; found once for both checks."""
+    if scene not in _low_known:
+        _low_known[scene] = low_for_heads(scene, paths)
+    return _low_known[scene]
+
+
+def _tight_with_plates(
+    plates: Iterable[tuple[Placed, Way]], narrow: Sequence[Neck]
+) -> list[tuple[Placed, Way]]:
+    """Return the ways with plates that are wide enough to pass and are not named already."""
+    named = {neck.way.between for neck in narrow}
+    return [
+        (store, way)
+        for store, way in plates
+        if published(LEAST) - TOLERANCE_MM <= way.width_mm and way.between not in named
+    ]
 
 
 def _cut_off(paths: Routes) -> list[int]:
@@ -250,19 +304,20 @@ def _shut_off(scene: Scene, placed: Placed, way: Way) -> Snag:
 def _no_way(scene: Scene, paths: Routes, neck: Neck) -> Snag:
     way = neck.way
     at = _gap("{:mm} is the widest, {}", scene, way)
+    to = names_of(scene, paths, neck.to)
     return Snag(
         code="no-way",
         hangs_on_place=True,
         severity="stop",
         template="No way on foot to {}: {}. A person needs {:mm}.",
         values=(
-            names_of(scene, paths, neck.to),
+            to,
             at if way.between else "everything is closed off",
             published(LEAST),
         ),
         pieces=pieces_of(scene, paths, neck),
-        names=("way on foot", names_of(scene, paths, neck.to)),
-        called=f"the way to {names_of(scene, paths, neck.to)}",
+        names=("way on foot", to),
+        called=f"the way to {to}",
         while_training=_only_trained_at(scene, paths, neck.to),
         measured=round(way.width_mm),
         required=round(published(LEAST)),
@@ -274,20 +329,21 @@ def _no_way(scene: Scene, paths: Routes, neck: Neck) -> Snag:
 
 def _narrow(scene: Scene, paths: Routes, neck: Neck) -> Snag:
     way = neck.way
+    to = names_of(scene, paths, neck.to)
     return Snag(
         code="way-narrow",
         hangs_on_place=True,
         severity="care",
         template="The way to {} is {:mm} wide {}. Allow {:bare}.",
         values=(
-            names_of(scene, paths, neck.to),
+            to,
             way.width_mm,
             between(scene, way),
             published(WANTED),
         ),
         pieces=pieces_of(scene, paths, neck),
-        names=("way on foot", names_of(scene, paths, neck.to)),
-        called=f"the way to {names_of(scene, paths, neck.to)}",
+        names=("way on foot", to),
+        called=f"the way to {to}",
         while_training=_only_trained_at(scene, paths, neck.to),
         measured=round(way.width_mm),
         required=round(published(WANTED)),

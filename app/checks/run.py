@@ -37,7 +37,7 @@ from app.checks.open_floor import wanted_without_kit
 from app.checks.opened import opened
 from app.checks.outside import ask_hung_height, outside, under_ceiling
 from app.checks.room_to_use import room_to_use
-from app.checks.routes import walking
+from app.checks.routes import walking, ways_not_easy
 from app.checks.shared import shared
 from app.checks.shut_offs import shut_offs
 from app.checks.sight import sight
@@ -100,10 +100,29 @@ CHECKS: tuple[Check, ...] = (
 )
 
 # too slow for every step of a drag
-AFTER_DROP: tuple[Check, ...] = (walking, shared, light)
+AFTER_DROP: tuple[Check, ...] = (walking, ways_not_easy, shared, light)
 
-NOTES_ALONE: tuple[Check, ...] = (shared, light)
+NOTES_ALONE: tuple[Check, ...] = (ways_not_easy, shared, light)
 """Of those the checks that say no more than notes: who weighs stops and cares need not ask them."""
+
+ASK_NO_WISHES: tuple[Check, ...] = (
+    outside,
+    under_ceiling,
+    lift_out,
+    opened,
+    clashes,
+    doors,
+    windows,
+    shut_offs,
+    boilers,
+    fixings,
+    electricity,
+    air_and_damp,
+    sight,
+    getting_in,
+    walking,
+)
+"""Checks that say the same whatever people want to do, of those that take long."""
 
 OF_PLACES: tuple[Check, ...] = (outside, clashes, room_to_use, glass_behind, shut_offs)
 """Checks whose rows say less or more of one another, and of no others: asked alone they say what
@@ -128,6 +147,13 @@ def judged_by(checks: Iterable[Check], scene: Scene) -> tuple[Snag, ...]:
 def judged_as(scene: Scene, other: Scene) -> None:
     """Let what checks said of another scene, with the same things at the same places, stand."""
     _judged[scene] = _judged.setdefault(other, {})
+
+
+def judged_but_for_wishes(scene: Scene, other: Scene) -> None:
+    """Let what checks said of another scene stand that ask for no wishes: nothing else differs."""
+    said = _judged.get(other, {})
+    known = {check: said[check] for check in ASK_NO_WISHES if check in said}
+    _judged.setdefault(scene, {}).update(known)
 
 
 def run(scene: Scene, full: bool = True, weighed: bool = False) -> tuple[Snag, ...]:

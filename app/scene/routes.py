@@ -180,6 +180,17 @@ class Routes:
         reached = reach(self.graph, self.tree, start, wide, np.full(len(start), -1, dtype=np.intp))
         return self._best(reached, nodes_at(self.graph, self.samples, other))
 
+    def is_way(self, one: Floats, other: Floats, least_mm: float) -> bool:
+        """Return whether a way as wide as a least leads from any of some points to any other."""
+        most = least_mm - TOLERANCE_MM
+        start = nodes_at(self.graph, self.samples, one)
+        start = start[start >= 0]
+        start = start[self._inside[start] & (2 * self.graph.radius_mm[start] >= most)]
+        end = nodes_at(self.graph, self.samples, other)
+        walked = np.flatnonzero(self._walked & (self.graph.width_mm >= most))
+        part = parts_of(self.graph, walked)
+        return bool(np.isin(part[end[end >= 0]], part[start]).any())
+
     def _to_stands(self, reached: Reach) -> list[Way]:
         """Return the widest way to each stand."""
         if not self.stand_nodes:

@@ -293,12 +293,14 @@ def reach(graph: Medial, walked: Ints, starts: Ints, widths: Floats, joins: Ints
 
 def parts_of(graph: Medial, walked: Ints) -> Ints:
     """Return for each node the number of the part that it lies in, all walked joins taken."""
-    from scipy.sparse import coo_array
+    from scipy.sparse import csr_array
     from scipy.sparse.csgraph import connected_components
 
     count = len(graph.at)
-    ends = graph.one[walked], graph.other[walked]
-    table = coo_array((np.ones(len(walked), dtype=bool), ends), shape=(count, count))
+    walked = np.sort(walked)
+    begins = np.searchsorted(graph.one[walked], np.arange(count + 1))
+    ones = np.ones(len(walked), dtype=np.int8)
+    table = csr_array((ones, graph.other[walked], begins), shape=(count, count))
     _, part = connected_components(table, directed=False)
     result: Ints = part.astype(np.intp)
     return result

@@ -2,12 +2,12 @@
 
 import pytest
 
-from app.checks.low_ways import Low, low_over_ways
+from app.checks.low_ways import Low, low_for_heads, low_of_the_way
 from app.model.kit import Piece
 from app.model.people import Person
 from app.model.room import LowThing, Plane
-from app.scene.build import build_scene
-from app.scene.routes import routes
+from app.scene.build import Scene, build_scene
+from app.scene.routes import Routes, routes
 from tests.builders import (
     low_thing,
     make_person,
@@ -22,6 +22,12 @@ from tests.checks.test_routes import barred, door
 BIKE = place("bike", 2500, 900)
 PERSON = make_person(1825)
 """1825, 25 of shoe and 50 to spare: 1900 (common practice, no source)."""
+
+
+def low_over_ways(scene: Scene, paths: Routes) -> tuple[Low, ...]:
+    """What the tallest head may meet, else what an ordinary one may: the first hides the second."""
+    care = low_for_heads(scene, paths)
+    return low_of_the_way(scene, paths) if care is None else (care,)
 
 
 def beam(bottom: float, at: float = 2500, name: str = "beam", x1: float = 5000) -> LowThing:

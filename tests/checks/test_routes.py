@@ -66,7 +66,8 @@ def barred(gap: float, *kit: Piece, room: Room | None = None) -> Plan:
 
 
 def walking(plan: Plan) -> list[Snag]:
-    return list(routes.walking(build_scene(plan)))
+    scene = build_scene(plan)
+    return [*routes.walking(scene), *routes.ways_not_easy(scene)]
 
 
 @pytest.mark.parametrize(

@@ -103,6 +103,11 @@ def test_erosion_finds_the_same_necks(
     start = data.draw(st.sampled_from(at))
     far = reach(graph, found.tree, np.array([start]), np.array([math.inf]), np.array([-1])).width_mm
     other = data.draw(st.sampled_from(at))
+    ends = graph.at[[start]], graph.at[[other]]
+    most = found.between(*ends).width_mm
+    if 0 < most < math.inf:
+        assert found.is_way(*ends, most)
+        assert not found.is_way(*ends, most + 2)
     width = min(float(far[other]), 2 * min(graph.radius_mm[start], graph.radius_mm[other]))
     if width > 200:
         # the circle at a node touches samples of the outlines, not the outlines: a few mm less
