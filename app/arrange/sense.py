@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from weakref import WeakKeyDictionary
+
 from app.arrange.on_walls import ends_off, faces_away, keeps_wall
 from app.arrange.tries import members, movable
 from app.checks.behind import wall_behind
@@ -33,9 +35,24 @@ def sensible(scene: Scene, moved: Scene, root: str) -> bool:
     """
     if not keeps_wall(moved, root):
         return False
-    if not backed(moved, root) and backed(scene, root):
+    was_backed, was_at_a_wall = _stood(scene, root)
+    if was_backed and not backed(moved, root):
         return False
-    return at_a_wall(moved, root) or not at_a_wall(scene, root)
+    return not was_at_a_wall or at_a_wall(moved, root)
+
+
+_known: WeakKeyDictionary[Scene, dict[str, tuple[bool, bool]]] = WeakKeyDictionary()
+
+
+def _stood(scene: Scene, root: str) -> tuple[bool, bool]:
+    """Return whether a station stands with its back to a wall, and whether at one at all.
+
+    A search asks it of one scene for each place that it looks at.
+    """
+    known = _known.setdefault(scene, {})
+    if root not in known:
+        known[root] = backed(scene, root), at_a_wall(scene, root)
+    return known[root]
 
 
 def at_a_wall(scene: Scene, root: str) -> bool:

@@ -64,8 +64,7 @@ def at_other_walls(mover: Mover, snag: Snag) -> Iterator[Move]:
             poses = turned_about(scene, root, facing - placed.pose.angle_deg)
             there = mover.moved(poses)
             every = shifts_on_walls(there, root)
-            mine = [_is_on(wall, there.placed[root], shift) for shift in every.tolist()]
-            on_it = every[np.array(mine, dtype=bool)]
+            on_it = every[_on(wall, there.placed[root], every)]
             off = np.array(wall.inward) * (0.0 if placed.kit.for_wall else min(gap, NEAR_A_WALL_MM))
             best = _best(mover, snag, root, poses, on_it + off)
             if best is not None:
@@ -223,10 +222,10 @@ def _by(poses: Mapping[str, Pose], shift: tuple[float, float]) -> dict[str, Pose
     }
 
 
-def _is_on(wall: WallShape, placed: Placed, shift: tuple[float, float]) -> bool:
-    """Return whether a shift brings a back onto the line of a wall."""
-    off = np.dot(shift, wall.inward) + max(ends_off(placed, wall))
-    return bool(abs(off) <= TOLERANCE_MM)
+def _on(wall: WallShape, placed: Placed, shifts: NDArray[np.float64]) -> NDArray[np.bool_]:
+    """Return which shifts, (n, 2), bring a back onto the line of a wall."""
+    off: NDArray[np.float64] = shifts @ np.array(wall.inward) + max(ends_off(placed, wall))
+    return np.asarray(np.abs(off) <= TOLERANCE_MM)
 
 
 def _into_place_of(scene: Scene, root: str, other: str) -> dict[str, Pose]:

@@ -32,6 +32,12 @@ TABLES_AT_MOST = 4096
 """Tables that are kept: those of some dozen stations at all their turns."""
 TABLES_BYTES = 64_000_000
 """What they hold together, by the corners of their polygons."""
+TURNED_AT_MOST = 2048
+"""Tables as stations are turned in a room that are kept: a drop asks for most of them again."""
+TURNED_BYTES = 32_000_000
+"""What these hold together."""
+TURN_DECIMALS = 3
+"""Decimals of a degree to which turns are told apart: those of a plan."""
 _BYTES_A_CORNER = 40
 _BYTES_A_TABLE = 2000
 _FAR_MM = 1e5
@@ -200,6 +206,21 @@ def table_of(first: Form, second: Form, between_deg: float) -> Table:
     return TABLES.made(key, lambda: _table(first, second.turned(between_deg)))
 
 
+def seen_from(first: Form, first_deg: float, second: Form, second_deg: float) -> Table:
+    """Return the forbidden offsets of a second station as seen from a first, as both are turned."""
+    key = first.key, second.key, first_deg, second_deg
+    return TURNED.made(key, lambda: _seen_from(first, first_deg, second, second_deg))
+
+
+def _seen_from(first: Form, first_deg: float, second: Form, second_deg: float) -> Table:
+    # one table serves both, whichever of the two is asked for
+    if first.key <= second.key:
+        between = round((second_deg - first_deg) % 360, TURN_DECIMALS)
+        return table_of(first, second, between).turned(first_deg)
+    between = round((first_deg - second_deg) % 360, TURN_DECIMALS)
+    return table_of(second, first, between).turned(second_deg).swapped()
+
+
 def _table(first: Form, second: Form) -> Table:
     """Make the table. What is seen from the second is asked from there and turned round."""
     ours, theirs = Meetings(), Meetings()
@@ -248,3 +269,4 @@ def _bytes(table: Table) -> int:
 
 
 TABLES = Recent[tuple[bytes, bytes, float], Table](TABLES_AT_MOST, TABLES_BYTES, _bytes)
+TURNED = Recent[tuple[bytes, bytes, float, float], Table](TURNED_AT_MOST, TURNED_BYTES, _bytes)

@@ -31,6 +31,9 @@ from app.scene.tolerance import TOLERANCE_MM, heights_meet
 
 STEPS = 2
 """Steps between the least and the need of a movement: its margin is some 10 cm."""
+ANSWERS_AT_MOST = 5000
+"""Answers after which a new search begins with none: ways out of a garage full of kit make some
+three hundred, of about as many bytes each."""
 NONE = -1
 """The number of a choice that is none."""
 Margins = dict[NeedKey, list[tuple[float, Places]]]
@@ -38,15 +41,40 @@ Margins = dict[NeedKey, list[tuple[float, Places]]]
 
 
 @dataclass(slots=True)
+class Known:
+    """What was measured between stations in their frames: kept over a drop, while these last."""
+
+    frames: tuple[tuple[object, ...], ...] = ()
+    wanted: dict[tuple[str, float], tuple[Wanted, ...]] = field(default_factory=dict)
+    hulls: dict[tuple[object, ...], tuple[Hull, ...]] = field(default_factory=dict)
+    between: dict[tuple[object, ...], Floats] = field(default_factory=dict)
+    nearby: dict[tuple[Wanted, Hull], Strip | BaseGeometry] = field(default_factory=dict)
+
+    @property
+    def answers(self) -> int:
+        """How many answers are kept."""
+        return len(self.hulls) + len(self.between) + len(self.nearby)
+
+
+@dataclass(slots=True)
 class Shortfalls:
     """Measures what is short in one situation, and remembers it by how things stand."""
 
     view: View
-    _wanted: dict[tuple[str, float], tuple[Wanted, ...]] = field(default_factory=dict)
-    _hulls: dict[tuple[object, ...], tuple[Hull, ...]] = field(default_factory=dict)
-    _between: dict[tuple[object, ...], Floats] = field(default_factory=dict)
+    _wanted: dict[tuple[str, float], tuple[Wanted, ...]] = field(init=False)
+    _hulls: dict[tuple[object, ...], tuple[Hull, ...]] = field(init=False)
+    _between: dict[tuple[object, ...], Floats] = field(init=False)
     _margins: dict[tuple[str, float], Margins] = field(default_factory=dict)
-    _nearby: dict[tuple[Wanted, Hull], Strip | BaseGeometry] = field(default_factory=dict)
+    _nearby: dict[tuple[Wanted, Hull], Strip | BaseGeometry] = field(init=False)
+
+    def __post_init__(self) -> None:
+        kept = self.view.kept("shortfalls", lambda: [Known()])
+        known, frames = kept[0], self.view.frames()
+        if known.frames != frames or known.answers > ANSWERS_AT_MOST:
+            # put in its place whole: another thread may go on with what was before
+            known = kept[0] = Known(frames)
+        self._wanted, self._hulls = known.wanted, known.hulls
+        self._between, self._nearby = known.between, known.nearby
 
     def added(self, root: str, turn_deg: float, points: Floats, layout: Layout) -> Floats:
         """Return by how much a station at some places, (n, 2), makes cares heavier, (n,)."""

@@ -8,7 +8,7 @@ import numpy as np
 
 from app.model.kit import Pose
 from app.placing.convex import Floats
-from app.placing.view import TURN_DECIMALS
+from app.placing.pairs import TURN_DECIMALS
 from app.scene.build import Scene
 from app.scene.shapes import turn
 from app.units import WHOLE_TURN_DEG

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from functools import partial
 from typing import Any, TypeVar
 
@@ -11,7 +11,7 @@ from app.checks.spots import Spot, demand_of, form_of, spots
 from app.placing.convex import rings
 from app.placing.form import Form, Need, Rising, in_frame, solids_of
 from app.placing.ground import Ground, Stand
-from app.placing.pairs import Table, table_of
+from app.placing.pairs import Table, seen_from
 from app.placing.zones import floors_of, glass_of, rules_of
 from app.published.register import published
 from app.recent import Recent
@@ -24,8 +24,6 @@ were measured, and ways out of a garage full of kit ask for eighty."""
 FORMS_AT_MOST = 160
 """Stations in their own frames that are kept likewise, one for stops and one for cares: 3 to 8 kB
 each were measured."""
-TURN_DECIMALS = 3
-"""Decimals of a degree to which turns are told apart: those of a plan."""
 
 
 STANDS, MARGINS = ("stands",), ("margins",)
@@ -125,16 +123,24 @@ class View:
         """Return the forbidden offsets of the second station as seen from the first."""
         key = first, first_deg, second, second_deg
         if key not in self._tables:
-            one, other = self.form(first), self.form(second)
-            # one table serves both, whichever of the two is asked for
-            if one.key <= other.key:
-                between = round((second_deg - first_deg) % 360, TURN_DECIMALS)
-                table = table_of(one, other, between).turned(first_deg)
-            else:
-                between = round((first_deg - second_deg) % 360, TURN_DECIMALS)
-                table = table_of(other, one, between).turned(second_deg).swapped()
-            self._tables[key] = table
+            self._tables[key] = seen_from(
+                self.form(first), first_deg, self.form(second), second_deg
+            )
         return self._tables[key]
+
+    def kept(self, name: str, make: Callable[[], Value]) -> Value:
+        """Return what is kept under a name for all scenes that differ from this in poses alone."""
+        return self.scene.table((name, self._trains, self._wanted), make)
+
+    def frames(self) -> tuple[tuple[object, ...], ...]:
+        """Return how the pieces of each station stand to one another: over a drop mostly as before.
+
+        What is asked of stations in their own frames hangs on nothing else of where they stand.
+        """
+        return tuple(
+            tuple((p.piece.id, p.pose) for p in self._in_frame(root))
+            for root in self.scene.stations
+        )
 
     def _form(self, root: str) -> Form:
         members = self._in_frame(root)
