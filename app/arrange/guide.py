@@ -144,7 +144,7 @@ class Guide:
         self._step_mm = step_mm
         self._broken: dict[tuple[str, bool], frozenset[str]] = {}
         self._layouts: dict[tuple[str, bool], Layout] = {}
-        self._ways: dict[tuple[str, float, frozenset[str]], Way] = {}
+        self._ways: dict[tuple[str, float, frozenset[str], str | None], Way] = {}
 
     @cached_property
     def _least(self) -> Core:
@@ -169,14 +169,19 @@ class Guide:
             self._layouts[key] = layout.only(near)
         return core, self._layouts[key]
 
-    def way(self, root: str, turn_deg: float, snag: Snag | None) -> Way:
-        """Return what a place at a turn must keep to for a finding; for none, whatever it is."""
+    def way(self, root: str, turn_deg: float, snag: Snag | None, but: str | None = None) -> Way:
+        """Return what a place at a turn must keep to for a finding; for none, whatever it is.
+
+        A station `but` for which it is asked stands nowhere.
+        """
         about = self._about(root, snag)
-        key = root, turn_deg, about
+        key = root, turn_deg, about, but
         if key not in self._ways:
             levels = {}
             for wanted in (False, True):
                 core, layout = self._core(root, wanted)
+                if but is not None:
+                    layout = layout.without(but)
                 broken = self._broken_by(root, wanted)
                 named = core.named_terms(root, turn_deg, layout)
                 levels[wanted, True] = tuple(t for t in named if t.name in about)

@@ -117,25 +117,26 @@ class Mover:
         Where none of them may, those that stand nearest: what blocks the way to a tap is not named.
         """
         named = dict.fromkeys(self.scene.placed[piece].root for piece in snag.pieces)
-        movable = tuple(root for root in named if self._may_move(root))
+        movable = tuple(root for root in named if self.may_move(root))
         if movable or not snag.pieces:
             return movable
         about = self.scene.placed[snag.pieces[0]].footprint
         away = sorted(
             (placed.footprint.distance(about), root)
             for root, (placed, *_) in self.scene.stations.items()
-            if root not in named and self._may_move(root)
+            if root not in named and self.may_move(root)
         )
         return tuple(root for far, root in away[:NEAR_AT_MOST] if far <= NEAR_MM)
 
-    def _may_move(self, root: str) -> bool:
+    def may_move(self, root: str) -> bool:
+        """Return whether a station may be moved at all."""
         return may_move(self.scene, root)
 
     def shift(self, snag: Snag) -> Move | None:
         """Find the smallest shift that clears a finding, else that which helps most."""
         best: Move | None = None
         for root in self.roots(snag):
-            move = self._shift(root, snag)
+            move = self.shift_of(root, snag)
             if move is not None and (best is None or move.rank < best.rank):
                 best = move
         return best
@@ -155,7 +156,7 @@ class Mover:
         roots = {moved.placed[one].root for one in poses}
         return all(sensible(self.scene, moved, root) for root in roots)
 
-    def _shift(self, root: str, snag: Snag) -> Move | None:
+    def shift_of(self, root: str, snag: Snag) -> Move | None:
         """Find the best shift of one station: the smallest that clears for nothing, if any."""
         if not knows(snag):
             return self._unseen_shift(root, snag)
@@ -167,7 +168,7 @@ class Mover:
         best = self.searched(
             snag,
             way,
-            self._every(root),
+            self.every(root),
             rays,
             lambda dx, dy: shifted(self.scene, root, dx, dy),
             root,
@@ -265,7 +266,8 @@ class Mover:
             if sensible(self.scene, moved, root):
                 yield dx, dy, moved
 
-    def _every(self, root: str) -> Floats:
+    def every(self, root: str) -> Floats:
+        """Return the shifts of a station that are tried, (n, 2) in mm, the smallest first."""
         if root not in self._ways:
             walled = for_wall(self.scene, root)
             self._ways[root] = (shifts_on_walls if walled else to_try)(self.scene, root)
@@ -277,7 +279,7 @@ class Mover:
         Nothing that the core knows may get worse.
         """
         way = self.guide.way(root, self.scene.placed[root].pose.angle_deg, None)
-        every = self._every(root)
+        every = self.every(root)
         if not self.budget.allows(len(every) + 1):
             return None
         free = every[way.allows(every, "clean")]

@@ -18,6 +18,7 @@ from app.arrange.eased_loads import less_weight, other_supply
 from app.arrange.effort import FULL, NUDGE_MM, WAYS_OUT_STEPS, work_of
 from app.arrange.moves import Move, Mover, hangs_on_place
 from app.arrange.on_its_feet import held_down, standing_instead
+from app.arrange.proposed import proposed
 from app.arrange.sizes import doors_otherwise, for_floor, for_headroom, for_height, shorter_bars
 from app.arrange.swaps import (
     Proposal,
@@ -30,6 +31,7 @@ from app.arrange.swaps import (
 )
 from app.arrange.trial import Effect, Rank, with_its_price
 from app.arrange.turns import at_other_walls, swapped, turned
+from app.arrange.two_moves import two_moves
 from app.budget import Budget
 from app.changes.commands import Command, apply, edits, moves
 from app.changes.difference import difference
@@ -169,10 +171,28 @@ class Search:
                 self.kinds.append(name)
             if self._best is not None and (self._best[2].is_free or self._is_good_enough()):
                 break
+        if self.snag.severity == "stop" and self._leaves_a_stop():
+            self._try_two_moves()
         if self._best is not None:
             self.effect = self._best[2]
             return self._best[1]
         return self._last_resort()
+
+    def _leaves_a_stop(self) -> bool:
+        """Return whether no single change helps, or the best of them leaves a stop all the same."""
+        return self._best is None or self._best[0][0] >= weight_of(self.snag).severity
+
+    def _try_two_moves(self) -> None:
+        """Move what is in the way and then the thing itself."""
+        spent, self._kind = self.mover.budget.spent, self._kind + 1
+        for rank, remedy, effect in self._moves(two_moves(self.mover, self.snag)):
+            key = (*effect.rank, self._kind, *rank)
+            if (self._best is None or key < self._best[0]) and self.accept(remedy, effect):
+                self._best = key, remedy, effect
+                if effect.is_free:
+                    break
+        if self.mover.budget.spent > spent:
+            self.kinds.append("two moves")
 
     def _is_good_enough(self) -> bool:
         """Return whether the best so far takes a stop away for little.
@@ -240,7 +260,7 @@ class Search:
             if self.mover.budget.over:
                 return
             try:
-                changed = build_scene(apply(scene.plan, command))
+                changed = proposed(scene, command)
             except ElbowroomError:
                 continue
             may_be_best = partial(self._may_be_best, (float(number),))

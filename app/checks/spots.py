@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from collections.abc import Set as AbstractSet
 from dataclasses import dataclass, replace
 from functools import partial
 from typing import Any
@@ -269,6 +270,25 @@ def _measure(scene: Scene, places: Sequence[Spot], situation: str) -> tuple[tupl
         measured.append(_lowest(spot, form, heights[mine].tolist(), names))
     _measured(scene).put_all([_place_of(spot, situation) for spot in places], measured)
     return tuple(measured)
+
+
+def take_over_clears(scene: Scene, before: Scene, but: AbstractSet[str]) -> None:
+    """Let what was measured in another scene of the same room stand, but for some stations.
+
+    What hangs over a place is asked of the room and of the piece with what its station holds.
+    """
+    known, table = _measured(before), _measured(scene)
+    every = [
+        spot
+        for places in spots(scene).values()
+        for spot in places
+        if spot.placed.root not in but and spot.placed.root in before.stations
+    ]
+    for situation in (SHUT, OPEN, TRAINING, BARE):
+        keys = [_place_of(spot, situation) for spot in every]
+        found = zip(keys, known.get_all(keys), strict=True)
+        there = [(key, clears) for key, clears in found if clears is not None]
+        table.put_all([key for key, _ in there], [clears for _, clears in there])
 
 
 def _stands_at(scene: Scene, spot: Spot) -> tuple[float, float]:
