@@ -1,5 +1,6 @@
 """The room by mouse, by keys and on a phone: what the store keeps is what was typed."""
 
+import re
 from typing import Literal
 
 import pytest
@@ -10,6 +11,7 @@ from tests.browser.conftest import OpenPage, Watch
 from tests.browser.rest import OF_COLOUR, axe_faults, in_one_go, still
 from tests.browser.rooms import workshop
 from tests.browser.store import Data, PlanStore
+from tests.browser.tale import ON_SCREEN
 from tests.thinned import one_of
 
 REFUSED = r"status of 400"
@@ -303,6 +305,32 @@ def test_a_corner_is_tapped_and_typed_on_a_phone(
     field(page, "corner", "y").press("Enter")
     saved(page, "corner 2")
     assert corners(kept, plan_id)[1] == (5000, -250)
+
+
+def test_a_thing_chosen_by_its_picture_comes_where_its_place_is_pressed(
+    page: Page, kept: PlanStore, plan_id: str
+) -> None:
+    show(page, plan_id, "things")
+    stage = page.locator("#stage")
+    expect(stage).not_to_have_class(re.compile("is-placing"))
+    page.locator("label:has(#add-found-kind-chest-freezer)").click()
+    expect(stage).to_have_class(re.compile("is-placing"))
+    # the middle of the back wall, 2.50 m along: a freezer of 950 mm begins 475 mm before it
+    x, y = page.evaluate(ON_SCREEN, [2500, 200])
+    page.mouse.move(x, y)
+    expect(page.locator(".press-ghost")).to_be_visible()
+    page.mouse.click(x, y)
+    saved(page, "Chest freezer stays")
+    told = re.compile(r"wall A, 2\.0[23] m from its left end")
+    expect(page.locator("#panel .thing-list")).to_contain_text(told)
+    expect(stage).not_to_have_class(re.compile("is-placing"))
+    expect(page.locator(".press-ghost")).to_have_count(0)
+    # what goes has no place: a press chooses in the drawing as ever
+    page.locator("label:has(#add-found-kind-bike-stored)").click()
+    page.locator("label:has(#add-found-fate-goes)").click()
+    expect(stage).not_to_have_class(re.compile("is-placing"))
+    page.locator('.pick.wall[data-of="wall:back"] .badge').click()
+    expect(page.locator("#panel h2")).to_have_text("Wall A")
 
 
 def test_where_an_opening_begins_is_told_by_the_corner_of_the_chosen_wall(
