@@ -50,9 +50,11 @@ class Face:
 
     def painted(self, rule: MeasuredBy) -> BaseGeometry:
         """Return what is measured as wall under a rule."""
-        least = 0.0 if rule == "net" else published(f"paint.rule.{rule}") * MM2_A_M2
-        gone = [hole for _, hole in self.holes if hole.area > least]
-        return self.whole.difference(shapely.union_all(gone)) if gone else self.whole
+        holes = [hole for _, hole in self.holes]
+        if rule != "net":
+            least = published(f"paint.rule.{rule}") * MM2_A_M2
+            holes = [hole for hole in holes if hole.area > least]
+        return self.whole.difference(shapely.union_all(holes)) if holes else self.whole
 
     def net_m2(self, rule: MeasuredBy = "net") -> float:
         """Return the area measured under a rule, in m2."""

@@ -127,6 +127,9 @@ _THROWN_OUT = (
     "what is let through by its area no box is found for: it goes within the limits of a search"
 )
 _FIRST_ROUND = "the first round, and there is one, reckons it anew"
+_KEPT_WHOLE = (
+    "how often a plan is kept whole besides the log of its changes: what is read back is the same"
+)
 _UNIT_ALONE = "of the amount only its unit is read"
 
 ONES = {"TOLERANCE_MM": "one millimetre: to multiply by it and to divide by it is the same"}
@@ -200,7 +203,13 @@ INSTEAD: dict[str, dict[str, str]] = {
         'kind = "sold" if mm == round(mm) and inches.denominator > (2) else "exact"': "no whole "
         "millimetres are a half of an inch: 12.7 times an odd number is none",
     },
+    "app/takeoff/floor_lines.py": {
+        "return lines(low, high, low + ((rest - step)) / 2, step)": "joints that begin a step "
+        "sooner are the same joints",
+    },
     "app/takeoff/lay_steps.py": {
+        "low, high = axis, (axis - 2)": "of four bounds the last but one is the third, and the "
+        "last the fourth",
         "first = next((i for i, step in enumerate(steps) if on_side(*step)), (1))": "an outline "
         "touches the rectangle round it",
     },
@@ -216,8 +225,9 @@ INSTEAD: dict[str, dict[str, str]] = {
         "way = ways.get(worst, Way(math.inf, (), None, -(2)))": "who has no way has no place on it",
     },
     "app/store/thinning.py": {
-        "since_snapshot -= 1": "how often a plan is kept whole besides the log of its changes: "
-        "what is read back is the same",
+        "since_snapshot -= 1": _KEPT_WHOLE,
+        "since_snapshot = (1)": _KEPT_WHOLE,
+        "start, gone, since_snapshot = numbers[0], 0, (1)": _KEPT_WHOLE,
     },
     "app/store/backup.py": {
         "copied = _try(fresh, backup) pass": _POWER_CUT,

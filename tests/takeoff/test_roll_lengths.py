@@ -119,3 +119,21 @@ def test_no_line_of_head_joints_runs_over_a_floor_of_rolls() -> None:
 )  # fmt: skip
 def test_no_plan_takes_fewer_steps(pieces: list[tuple[float, float]], steps: int) -> None:
     assert least_steps(pieces, 1000, 100) == steps
+
+
+@pytest.mark.parametrize("upright", [False, True])
+def test_the_knife_begins_at_the_end_of_a_length(upright: bool) -> None:
+    # 2214 x 700 out of a roll 800 wide: 2300 are measured off, cut along all of it and then across
+    pieces = [(2214.0, 700.0)]
+    plan = off_the_roll(pieces, 800, 100, 3)
+    ((sheet, size),) = cut_off(plan, pieces, 800, 100, upright, 3)
+    along, across = ((0, 700), (2300, 700)), ((2214, 0), (2214, 700))
+    (rect,) = sheet.rects
+    if upright:
+        assert size == (800, 2300)
+        assert sheet.knife == tuple(tuple(at[::-1] for at in cut) for cut in (along, across))
+        assert rect.bounds == (0, 0, 700, 2214)
+    else:
+        assert size == (2300, 800)
+        assert sheet.knife == (along, across)
+        assert rect.bounds == (0, 0, 2214, 700)

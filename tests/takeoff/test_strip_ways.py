@@ -102,3 +102,14 @@ def test_a_cable_that_does_not_reach_is_said() -> None:
     said = counted(room=with_sockets(("back", 1000)), strips=[strip]).says
     assert not any("does not reach" in one for one in said)
     assert any("100 mm of air round it" in one for one in said)
+
+
+def test_behind_a_lining_lengths_are_still_along_the_wall_as_measured() -> None:
+    # the inner face of a wall of 4000 begins 50 beyond its corner and ends 50 before the other
+    scene = scene_of(room=room(openings=[WINDOW], lining=50))
+    assert met(run((200, 1500), (3000, 1500)), scene) == [("window", 1000, 1800)]
+    assert met(run((3000, 2200), (4000, 2200)), scene) == [("end of the wall", 3950, 4000)]
+    # a beam from 2000 to 2200 across the room
+    beam = low_thing(rectangle(2000, 0, 2200, 3000), 2100)
+    lined = scene_of(room=room(low_things=(beam,), lining=50))
+    assert met(run((200, 2200), (3000, 2200)), lined) == [("beam", 2000, 2200)]
