@@ -153,3 +153,18 @@ def test_a_window_goes_by_its_label_and_says_what_is_in_its_way() -> None:
     two = (place("shelving", 2000, 225), place("shelving", 3000, 225, piece_id="other"))
     (both,) = found(plan(*two), "window-blocked")
     assert " are in the way: " in both.sentence
+
+
+@pytest.mark.parametrize(
+    ("sills", "noted"), [((900, 1200), []), ((1200, 900), []), ((1200, 1300), ["window-escape-w"])]
+)
+def test_one_window_that_one_can_leave_by_is_enough(
+    sills: tuple[int, int], noted: list[str]
+) -> None:
+    # a sill at 1100 at most; of two that are too high the first is told
+    first = plan(door=False, sill_mm=sills[0])
+    (window,) = first.room.openings
+    other = window.model_copy(update={"id": "v", "wall": "left", "sill_mm": float(sills[1])})
+    room = first.room.model_copy(update={"openings": (window, other)})
+    both = first.model_copy(update={"room": room})
+    assert [snag.code for snag in found(both, "window-escape")] == noted

@@ -113,3 +113,14 @@ def test_behind_a_lining_lengths_are_still_along_the_wall_as_measured() -> None:
     beam = low_thing(rectangle(2000, 0, 2200, 3000), 2100)
     lined = scene_of(room=room(low_things=(beam,), lining=50))
     assert met(run((200, 2200), (3000, 2200)), lined) == [("beam", 2000, 2200)]
+
+
+@pytest.mark.parametrize(("height", "way"), [(2200, 500 + 1900), (300, 500), (100, 500 + 200)])
+def test_a_cable_goes_down_to_a_run_below_its_socket_as_it_goes_up(
+    height: float, way: float
+) -> None:
+    # 500 along, and between the socket at 300 and the start of the run
+    scene = scene_of(room=with_sockets(("back", 1000)))
+    feed = feed_of(scene, run((500, height), (3000, height)))
+    assert feed is not None
+    assert feed.way_mm == way
