@@ -379,7 +379,9 @@ def test_a_good_layout_of_a_double_garage_has_neither_stop_nor_care() -> None:
     assert (snag.code, snag.severity, snag.measured) == ("ways-not-easy", "note", 600)
 
 
-@pytest.mark.parametrize(("gap", "codes"), [(500, set()), (445, {"no-way"})])
+@pytest.mark.parametrize(
+    ("gap", "codes"), [(500, set()), (450, set()), (448, {"no-way"}), (445, {"no-way"})]
+)
 def test_what_stands_before_an_open_doorway_is_come_to_through_the_room(
     gap: float, codes: set[str]
 ) -> None:

@@ -181,7 +181,11 @@ INSTEAD: dict[str, dict[str, str]] = {
         "return -(sum((n * a for n, a in zip(counts, self._area, strict=True))))": _THROWN_OUT,
         "return sum((n / a) for n, a in zip(counts, self._area, strict=True))": _THROWN_OUT,
     },
-    "app/takeoff/patterns.py": {"self._slack = SLACK**(3)": _ROUNDED},
+    "app/takeoff/patterns.py": {
+        "self._slack = SLACK**(3)": _ROUNDED,
+        "bound += self._worth[i] * left / length continue": "a bound that is not as tight still "
+        "lets the best through, and more is looked at",
+    },
     "app/takeoff/floor_going.py": {
         "turn = 2 if len(begun.phases) > 1 else (2)": "of one phase every place is that one, also "
         "counted from its end",

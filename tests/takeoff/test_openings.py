@@ -72,6 +72,8 @@ def test_a_floor_that_ends_at_a_door_has_a_ramp(
         return
     # the mat ends a little beside the posts
     assert ramps["edge-ramp-1m"] == pytest.approx(metres, abs=0.02)
+    # a cartridge for 4 m (common practice, no source)
+    assert ramps["ramp-glue"] == pytest.approx(metres / 4, abs=0.01)
     line = found.line("small.edge-ramp-1m")
     # 1 in 5 to 1 in 8 of 20 mm (common practice, no source)
     assert line.notes == ("An edge that trips nobody rises 1 in 5 to 1 in 8: 100 to 160 mm wide.",)
