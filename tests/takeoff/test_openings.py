@@ -73,7 +73,7 @@ def test_a_floor_that_ends_at_a_door_has_a_ramp(
     # the mat ends a little beside the posts
     assert ramps["edge-ramp-1m"] == pytest.approx(metres, abs=0.02)
     # a cartridge for 4 m (common practice, no source)
-    assert ramps["ramp-glue"] == pytest.approx(metres / 4, abs=0.01)
+    assert ramps["ramp-glue"] == 1
     line = found.line("small.edge-ramp-1m")
     # 1 in 5 to 1 in 8 of 20 mm (common practice, no source)
     assert line.notes == ("An edge that trips nobody rises 1 in 5 to 1 in 8: 100 to 160 mm wide.",)
@@ -88,6 +88,7 @@ def test_an_edge_in_the_room_has_one_too() -> None:
     line = found.line("small.edge-ramp-1m")
     # 5 m less 8 mm at either wall; as high as the thicker one
     assert line.net == pytest.approx(4.984, abs=0.005)
+    assert net(found)["ramp-glue"] == 2
     assert (line.where, line.item) == ("where it ends in the room", "Edge ramp, 35 mm")
 
 
