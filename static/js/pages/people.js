@@ -63,6 +63,18 @@ function showMark(person, movement, wish) {
 	cell?.setAttribute('data-wish', wish ?? '');
 	const word = cell?.querySelector('.wish-word');
 	if (word) word.textContent = WISH_WORDS[wish ?? ''] ?? 'not said';
+	offerTheSame();
+}
+
+/** Who has said nothing may want the same as somebody who has. */
+function offerTheSame() {
+	const says = (/** @type {string} */ person) =>
+		root.querySelector(`[data-person="${CSS.escape(person)}"] [data-of][data-wish]:not([data-wish=""])`) !== null;
+	for (const form of root.querySelectorAll('form.same-wishes')) {
+		const card = form.closest('[data-person]');
+		if (!(form instanceof HTMLFormElement) || !(card instanceof HTMLElement)) continue;
+		form.hidden = says(card.dataset['person'] ?? '') || !says(form.dataset['other'] ?? '');
+	}
 }
 
 /** @param {string} person @param {string} movement */
@@ -227,6 +239,16 @@ root.addEventListener('click', (event) => {
 document.addEventListener('submit', (event) => {
 	const form = event.target;
 	if (!(form instanceof HTMLFormElement)) return;
+	if (form.matches('.same-wishes')) {
+		// what was marked on this page comes first, and the form is sent on that
+		event.preventDefault();
+		void saving.add(async () => {
+			const shown = form.elements.namedItem('revision');
+			if (stored && shown instanceof HTMLInputElement) shown.value = String(revision);
+			form.submit();
+		});
+		return;
+	}
 	if (!form.dataset['step']) {
 		// the browser sends it by itself, and the page that comes shows what was refused
 		drafts.sent(form, Object.fromEntries(new FormData(form)));
