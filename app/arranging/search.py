@@ -213,7 +213,7 @@ class Search:
         if self.few:
             return self._few_moved(state)
         out = self._taken_out(state)
-        if self.kind_of_step == "wall" and out:
+        if self.kind_of_step == "wall" and out and not state.missing:
             return self._pushed(state, self.rng.choice(state.adrift or out))
         layout, was, near = state.layout, state.layout, self.rng.random() < 0.3
         if self.kind_of_step == "swap" and len(out) > 1:
