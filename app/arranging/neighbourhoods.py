@@ -19,12 +19,12 @@ Kind = Literal["one", "two", "three", "five", "swap", "wall"]
 TAKEN_OUT: dict[Kind, int] = {"one": 1, "two": 2, "three": 3, "five": 5, "swap": 2, "wall": 1}
 """How many stations each kind takes out. At a wall one is set down first, then what stood there."""
 AT_FIRST: dict[Kind, float] = {
-    "one": 0.3,
-    "two": 0.2,
+    "one": 0.4,
+    "two": 0.25,
     "three": 0.15,
     "five": 0.1,
     "swap": 0.1,
-    "wall": 0.15,
+    "wall": 0.05,
 }
 """Weights before anything is known: mostly few at once, for those find places most often."""
 BEST, BETTER, MOVED = 1.0, 0.4, 0.1

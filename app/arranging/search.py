@@ -65,6 +65,8 @@ LEFT_OUT_SHARE = 0.2
 """How often what may be left out is left out on purpose, of what a step sets down."""
 STOOD_AT_MOST = 4096
 """Stations where they stood of which the poses are remembered."""
+MENDED_FROM = 20
+"""Steps before that: what is met in the first is soon left behind."""
 MENDED_EVERY = 3
 """Every so many steps one of the layouts that would be shown is mended: it was met in passing."""
 FEWER_MOVES = 3
@@ -124,7 +126,7 @@ class Search:
             self.state = self._begin()
             self.since = 0
             return
-        if self.steps % MENDED_EVERY == 0 and not self.few and self._mend():
+        if self.steps > MENDED_FROM and self.steps % MENDED_EVERY == 0 and self._mend():
             return
         new, was = self._again(self.state), self.state
         if new is not None and (new.value >= was.value or new.value >= self._least()):
@@ -147,7 +149,7 @@ class Search:
         What becomes the best of all is gone on from.
         """
         was, mended = self.state, to_mend(self.kept, self.layouts, self.rng)
-        if mended is None:
+        if mended is None or self.few:
             return False
         standing = [root for root in self.problem.free if root in mended.layout.at]
         astray = [*mended.adrift, *self.proposals.merits.apart(mended.layout)]
