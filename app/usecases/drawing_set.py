@@ -297,7 +297,7 @@ def _set(all_of: Subjects, paper: str, chosen: Sequence[str]) -> Sheet:
     people, keys = people_words(all_of.scene, all_of.fields.statures), [key for key, _ in some]
     more = known_figures(
         all_of.account.costs if "costs" in keys else None,
-        all_of.works.answer if "works" in keys else None,
+        under.works.answer if "works" in keys else None,
     )
 
     pages, firsts = bound([sheet for _, sheet in drawn])
