@@ -56,17 +56,18 @@ class _KeyEntry:
     sizes_mm: float
     heights_mm: float
 
-    def _name(self, width: float) -> tuple[tuple[str, ...], bool]:
-        """Return the lines of the name, and whether the sizes stand under them."""
+    def _name(self, width: float) -> tuple[tuple[str, ...], tuple[str, ...]]:
+        """Return the lines of the name, and those of the sizes where they stand under it."""
         beside = width - _NAME_MM - self.sizes_mm - self.heights_mm - 4.5
         under = beside < _LEAST_NAME_MM
         free = width - _NAME_MM if under else beside
-        return wrap(self.row.name, size_of("row"), free), under
+        sizes = wrap(f"{self.row.size}, {self.row.height}", SMALL_MM, free) if under else ()
+        return wrap(self.row.name, size_of("row"), free), sizes
 
     def high_mm(self, width: float) -> float:
-        """Return its height: the lines of its name, and one more where the sizes stand under."""
+        """Return its height: the lines of its name, and of the sizes where they stand under it."""
         lines, under = self._name(width)
-        return max((len(lines) + under) * LINE_MM, 2 * _RING_MM) + 0.7
+        return max((len(lines) + len(under)) * LINE_MM, 2 * _RING_MM) + 0.7
 
     def at(self, x: float, y: float, width: float) -> tuple[Item, ...]:
         """Letter it from a point down."""
@@ -81,8 +82,11 @@ class _KeyEntry:
         items.append(Group(name, "", (("key", digits),)))
         if under:
             last = foot + len(lines) * LINE_MM
-            words = f"{row.size}, {row.height}"
-            return (*items, Text((x + _NAME_MM, last), words, "size", "start"))
+            sizes = (
+                Text((x + _NAME_MM, last + i * LINE_MM), line, "size", "start")
+                for i, line in enumerate(under)
+            )
+            return (*items, *sizes)
         right = x + width
         items.append(Text((right - self.heights_mm - 2.5, foot), row.size, "size", "end"))
         items.append(Text((right, foot), row.height, "size", "end"))
