@@ -5,9 +5,11 @@ from __future__ import annotations
 import pytest
 
 from app.checks.snag import Snag
-from app.checks.squat_catches import setting_mm
+from app.checks.squat_catches import catches_set, setting_mm
 from app.library.kit import Catches, kit_types
 from app.model.people import Person
+from app.published.register import overridden
+from app.scene.build import build_scene
 from tests.builders import found, make_person, make_plan, place, turned_plan
 
 HOLES = Catches(low_mm=400, high_mm=1400, pitch_mm=50)
@@ -88,3 +90,25 @@ def test_a_rack_with_no_hole_low_enough_hides_no_other() -> None:
         people=[make_person(1800, want=["squat"])],
     )
     assert {note.pieces for note in found(plan, "catch-setting-squat")} == {("a",), ("c",)}
+
+
+@pytest.mark.parametrize("first", ["half-rack", "mid-rack"])
+def test_a_rack_whose_lowest_hole_is_too_high_hides_no_other(first: str) -> None:
+    # a household that keeps 120 below the bar: 0.489 x 1000 - 120 = 369; the holes of one rack
+    # begin at 400, of the other at 300, 350
+    second = "mid-rack" if first == "half-rack" else "half-rack"
+    plan = make_plan(
+        *(
+            piece
+            for x, kit in ((1300, first), (3700, second))
+            for piece in (
+                place(kit, x, 1500, piece_id=kit),
+                place("bar-20", x, 1500 + 662, piece_id=f"bar-{kit}", carried_by=kit),
+            )
+        ),
+        people=[make_person(1000, want=["squat"])],
+    )
+    with overridden({"catch.below-squat-mm": 120}):
+        (note,) = catches_set(build_scene(plan))
+    assert note.pieces == ("mid-rack",)
+    assert note.required == 350

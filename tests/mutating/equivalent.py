@@ -130,6 +130,7 @@ _FIRST_ROUND = "the first round, and there is one, reckons it anew"
 _KEPT_WHOLE = (
     "how often a plan is kept whole besides the log of its changes: what is read back is the same"
 )
+_ENDS_LATER = "a branch into which nothing fits any more ends at its last piece"
 _UNIT_ALONE = "of the amount only its unit is read"
 
 ONES = {"TOLERANCE_MM": "one millimetre: to multiply by it and to divide by it is the same"}
@@ -183,6 +184,10 @@ INSTEAD: dict[str, dict[str, str]] = {
     },
     "app/takeoff/patterns.py": {
         "self._slack = SLACK**(3)": _ROUNDED,
+        "last = at == (len(self._order) + 1)": _ENDS_LATER,
+        "for at in range(len(self._order) - (2), -1, -1):": _ENDS_LATER,
+        "for at in range(len(self._order) - 1, -(2), -1):": _ENDS_LATER,
+        "for at in range(len(self._order) - 1, -1, -(2)):": _ENDS_LATER,
         "bound += self._worth[i] * left / length continue": "a bound that is not as tight still "
         "lets the best through, and more is looked at",
     },

@@ -2,7 +2,9 @@
 
 import numpy as np
 import pytest
+import shapely
 
+from app.library.kit import kit_types
 from app.scene.build import Scene, build_scene
 from app.scene.routes_stands import Stand, stands
 from tests.builders import make_plan, make_room, place
@@ -43,3 +45,11 @@ def test_on_both_sides_of_a_rower_and_turned_with_it() -> None:
     assert len(plain) == 6
     assert {round(float(x)) > 0 for x in plain[:, 0]} == {True, False}
     assert np.stack([-plain[:, 1], plain[:, 0]], axis=1) == pytest.approx(turned, abs=0.01)
+
+
+def test_whoever_uses_a_thing_stands_in_its_own_space() -> None:
+    for kit in kit_types():
+        _, there = of(place(kit, 3000, 3000, 215))
+        for stand in there.values():
+            own = shapely.union_all(stand.spaces).buffer(1)
+            assert shapely.contains_xy(own, *stand.points.T).all(), kit
