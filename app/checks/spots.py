@@ -188,7 +188,6 @@ def demand_of(scene: Scene, person: Person, spot: Spot, held_mm: float | None) -
     (base, rise), bar = footing(placed, use), None
     if use.movement in ("pull-up", "dip"):
         bar = (placed.piece.bar_height_mm or base) + placed.lift_mm
-        base = 0.0
 
     def ask() -> Demand:
         return demand(

@@ -169,6 +169,7 @@ INSTEAD: dict[str, dict[str, str]] = {
         "is alike on both sides of it",
     },
     "app/takeoff/cutting_1d.py": {
+        "left += search.looked": _SEARCH,
         "linear, prices = (1.0), [0.0] * len(task.lengths)": _FIRST_ROUND,
         "linear, prices = 0.0, [(1.0)] * len(task.lengths)": _FIRST_ROUND,
         "while (all(wanted)):": "fewer patterns come of one round and more rounds are made: the "
