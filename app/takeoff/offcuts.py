@@ -71,7 +71,7 @@ def cut_again(
     offcuts: Sequence[Offcut],
     width_mm: float,
     height_mm: float,
-    kerf_mm: float = 0,
+    kerf_mm: float,
 ) -> CutAgain:
     """Cut rectangles from offcuts and as few new stock pieces as possible, all in mm.
 
