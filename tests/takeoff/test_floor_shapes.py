@@ -98,8 +98,8 @@ def test_what_has_come_together_goes_on_as_one_piece() -> None:
     assert [len(piece) for piece in joined(gap)] == [1, 1]
     # a tenth of a millimetre apart they are one
     for beyond, pieces in ((100.08, [2]), (100.12, [1, 1])):
-        hair: list[Band] = [(0, 100, ((0, 100),)), (beyond, 200, ((0, 100),))]
-        assert [len(piece) for piece in joined(hair)] == pieces
+        near: list[Band] = [(0, 100, ((0, 100),)), (beyond, 200, ((0, 100),))]
+        assert [len(piece) for piece in joined(near)] == pieces
 
 
 def test_along_how_much_rectangles_meet() -> None:
