@@ -68,6 +68,10 @@ PIECES_CUT_AT_MOST = 24_000
 NESTED_AT_MOST = 60
 """Ways to lay a floor whose cuts are nested while the best is sought, the likeliest first."""
 
+CUTS_NESTED_AT_MOST = 6_000
+"""Cuts of all these together: a hundred each, as a large floor has. Of pieces as narrow as a finger
+there are a thousand each, and then fewer ways are nested."""
+
 EDGED_AT_MOST = 6
 """The same where joints ask for the maker's edges: each is laid out in full."""
 

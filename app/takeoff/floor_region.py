@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TypeVar
 
@@ -17,7 +18,7 @@ from app.model.flooring import FloorLaying, Joints
 from app.model.situations import out_while_training
 from app.published.register import published
 from app.scene.build import Placed, Scene
-from app.scene.tolerance import TOLERANCE_MM
+from app.scene.tolerance import TOLERANCE_MM, Geometries
 from app.scene.walls import WallShape
 from app.takeoff.calling import floor_called
 
@@ -70,15 +71,19 @@ class Frame:
 
     def back(self, shape: Shaped) -> Shaped:
         """Return a shape of this frame on the plan."""
+        turned: Shaped = shapely.transform(shape, self._turn_back)
+        return turned
+
+    def all_back(self, shapes: Geometries) -> Geometries:
+        """Return several shapes of this frame on the plan, together in a fraction of the time."""
+        turned: Geometries = shapely.transform(shapes, self._turn_back)
+        return turned
+
+    def _turn_back(self, uv: NDArray[np.float64]) -> NDArray[np.float64]:
         ix, iy = self.inward
         ox, oy = self.origin
-
-        def turn(uv: NDArray[np.float64]) -> NDArray[np.float64]:
-            u, v = uv[:, 0], uv[:, 1]
-            return np.column_stack((ox + iy * u + ix * v, oy - ix * u + iy * v))
-
-        turned: Shaped = shapely.transform(shape, turn)
-        return turned
+        u, v = uv[:, 0], uv[:, 1]
+        return np.column_stack((ox + iy * u + ix * v, oy - ix * u + iy * v))
 
 
 def frame_of(wall: WallShape) -> Frame:
@@ -137,16 +142,36 @@ def floor_to_cover(scene: Scene, laying: FloorLaying) -> BaseGeometry:
 
     Slits too narrow to lay anything in are left out. Raises PlanError when nothing is left.
     """
-    around = [polygon for _, polygon in scene.room.columns]
-    around += [placed.footprint for placed in laid_round(scene, laying)]
+    around = [placed.footprint for placed in laid_round(scene, laying)]
+    flush = [placed.footprint for placed in let_in(scene, laying)]
+    gap, stop, slit = gap_of(laying), door_stop_of(laying), published("flooring.left-bare-mm") / 2
+    outlines = (tuple(shape.wkb for shape in shapes) for shapes in (around, flush))
+    # asked for each way to lay it
+    covered = scene.memo(
+        ("floor to cover", gap, stop, slit, laying.zone, *outlines),
+        lambda: _to_cover(scene, laying, around, flush, gap, stop, slit),
+    )
+    if covered.is_empty:
+        raise PlanError(Fault(floor_called(laying), "there is no floor left to cover"))
+    return covered
+
+
+def _to_cover(
+    scene: Scene,
+    laying: FloorLaying,
+    around: Sequence[BaseGeometry],
+    flush: Sequence[BaseGeometry],
+    gap: float,
+    stop: float,
+    slit: float,
+) -> BaseGeometry:
+    around = [*(polygon for _, polygon in scene.room.columns), *around]
     free: BaseGeometry = scene.room.free
     if around:
         free = free.difference(shapely.union_all(around))
-    free = free.buffer(-gap_of(laying), join_style="mitre")
-    flush = [placed.footprint for placed in let_in(scene, laying)]
+    free = free.buffer(-gap, join_style="mitre")
     if flush:
         free = free.difference(shapely.union_all(flush))
-    stop = door_stop_of(laying)
     if stop > 0:
         free = free.difference(shapely.union_all(_at_garage_doors(scene, stop)))
     if laying.zone:
@@ -155,11 +180,7 @@ def floor_to_cover(scene: Scene, laying: FloorLaying) -> BaseGeometry:
             raise PlanError(Fault(floor_called(laying), "the outline of its zone crosses itself"))
         free = free.intersection(zone)
     # A slit behind a thing that stays is left bare.
-    slit = published("flooring.left-bare-mm") / 2
-    free = free.buffer(-slit, join_style="mitre").buffer(slit, join_style="mitre")
-    if free.is_empty:
-        raise PlanError(Fault(floor_called(laying), "there is no floor left to cover"))
-    return free
+    return free.buffer(-slit, join_style="mitre").buffer(slit, join_style="mitre")
 
 
 def floor_size(scene: Scene, laying: FloorLaying) -> tuple[float, float]:

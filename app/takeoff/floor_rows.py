@@ -76,6 +76,7 @@ class RowCutter:
         self._strips: dict[tuple[int, int], Strip] = {}
         self._kinds: dict[tuple[object, ...], int] = {}
         self._rows: dict[tuple[int, int], Row] = {}
+        self._weighed: dict[tuple[float, ...], Row] = {}
 
     def row(self, strip: Strip, phase: float) -> Row:
         """Return a strip of this cutter cut into a row, with a joint at `phase` + k x length."""
@@ -83,7 +84,12 @@ class RowCutter:
         key = (strip.kind, round(phase * _FINE))
         known = self._rows.get(key)
         if known is None:
-            known = self._rows[key] = _weighed(strip, phase, self.bounds, self.grid)
+            columns = lines(self.bounds[0], self.bounds[2], phase, self.grid.length)
+            # of a piece longer than the room no joint shows, wherever its phase is
+            alike = (strip.kind, *columns)
+            if alike not in self._weighed:
+                self._weighed[alike] = _weighed(strip, columns, self.grid)
+            known = self._rows[key] = self._weighed[alike]
             effort = ASKEW if strip.bands is None else 1
             self.looks += effort * (1 + known.whole + len(known.cuts))
         return known
@@ -158,7 +164,8 @@ class Strip:
             yield from self._askew(columns)
             return
         for at, (a, b) in enumerate(pairwise(columns)):
-            met = self._within(a, b)
+            first = max(bisect_right(self.starts, a) - 1, 0)
+            met = _within(self.bands, first, a, b)
             if len(met) == 1:
                 left, right, spans = met[0]
                 for low, high in spans:
@@ -166,11 +173,8 @@ class Strip:
                     if min(right - left, high - low) > TOLERANCE_MM:
                         yield bounds, None, at
                 continue
-            for boxes in joined(met):
-                us, vs = [u for box in boxes for u in box[::2]], [v for b in boxes for v in b[1::2]]
-                if min(max(us) - min(us), max(vs) - min(vs)) > TOLERANCE_MM:
-                    bounds = (min(us), min(vs), max(us), max(vs))
-                    yield bounds, tuple(boxes) if len(boxes) > 1 else None, at
+            for box, part in _over_bands(met):
+                yield box, part, at
 
     def _askew(self, columns: Sequence[float]) -> Iterator[tuple[Bounds, Shape, int]]:
         ends = np.array(list(pairwise(columns)))
@@ -186,44 +190,118 @@ class Strip:
                     square = (u1 - u0) * (v1 - v0) - part.area < TOLERANCE_MM
                     yield (u0, v0, u1, v1), None if square else part, at
 
-    def _within(self, a: float, b: float) -> list[Band]:
-        """Return the bands between two joints, cut there."""
-        bands = self.bands or []
-        first = max(bisect_right(self.starts, a) - 1, 0)
-        met = []
-        for left, right, spans in bands[first:]:
-            if left >= b - HAIR_MM:
-                break
-            if right > a + HAIR_MM:
-                met.append((max(a, left), min(b, right), spans))
-        return met
+
+def _within(bands: Sequence[Band], first: int, a: float, b: float) -> list[Band]:
+    """Return the bands between two joints, cut there, looking from the `first` one on."""
+    met = []
+    for at in range(first, len(bands)):
+        left, right, spans = bands[at]
+        if left >= b - HAIR_MM:
+            break
+        if right > a + HAIR_MM:
+            met.append((max(a, left), min(b, right), spans))
+    return met
 
 
-def _weighed(strip: Strip, phase: float, bounds: Bounds, grid: Grid) -> Row:
-    columns = lines(bounds[0], bounds[2], phase, grid.length)
-    cuts = []
-    notched = narrow = whole = slits = 0
-    knife, least = 0.0, min(grid.length, grid.depth)
-    for box, part, _ in strip.pieces(columns):
+def _over_bands(met: Sequence[Band]) -> Iterator[tuple[Bounds, Shape]]:
+    """Return each piece that lies in several bands: bounds, outline where it is no rectangle."""
+    for boxes in joined(met):
+        us, vs = [u for box in boxes for u in box[::2]], [v for b in boxes for v in b[1::2]]
+        if min(max(us) - min(us), max(vs) - min(vs)) > TOLERANCE_MM:
+            bounds = (min(us), min(vs), max(us), max(vs))
+            yield bounds, tuple(boxes) if len(boxes) > 1 else None
+
+
+def _weighed(strip: Strip, columns: Sequence[float], grid: Grid) -> Row:
+    weighing = _Weighing(grid)
+    if strip.bands is None or grid.door_least > grid.least:
+        for box, part, _ in strip.pieces(columns):
+            weighing.add(box, part, grid.least_at(box))
+    else:
+        weighing.add_square(strip.bands, columns)
+    return weighing.row()
+
+
+class _Weighing:
+    """Adds up what decides about a row, piece by piece."""
+
+    def __init__(self, grid: Grid) -> None:
+        self._short, self._low = grid.length - TOLERANCE_MM / 2, grid.depth - TOLERANCE_MM / 2
+        self._needed = grid.least
+        self._notched = self._narrow = self._whole = self._slits = 0
+        self._knife_mm, self._least_mm = 0.0, min(grid.length, grid.depth)
+        self._cuts: list[tuple[float, float]] = []
+
+    def row(self) -> Row:
+        """Return the row of the pieces so far."""
+        return Row(
+            self._notched,
+            self._narrow,
+            self._whole,
+            tuple(self._cuts),
+            self._knife_mm,
+            self._least_mm,
+            self._slits,
+        )
+
+    def add(self, box: Bounds, part: Shape, needed: float) -> None:
+        """Add one piece, of which no strip should be narrower than `needed`."""
         (a, under, b, over) = box
         wide, high = b - a, over - under
-        notched += part is not None
-        short = wide < grid.length - TOLERANCE_MM / 2
-        low = high < grid.depth - TOLERANCE_MM / 2
-        knife += (high if short else 0.0) + (wide if low else 0.0)
+        narrow = self._add_box(wide, high, needed)
         if part is not None:
+            self._notched += 1
             # What the outline has within its box is cut out with the knife as well.
             inner, opened, slit_mm = _cut_out(part, box)
-            knife += inner + slit_mm
-            slits += opened
+            self._knife_mm += inner + slit_mm
+            self._slits += opened
+            narrow = narrow or _has_legs(part, needed)
+        self._narrow += narrow
+
+    def add_square(self, bands: Sequence[Band], columns: Sequence[float]) -> None:
+        """Add all pieces of a row in bands, where the narrowest strip is the same everywhere.
+
+        Most pieces lie within one band, and there they are rectangles.
+        """
+        at, last = 0, len(bands) - 1
+        short, flat, need = self._short, self._low, self._needed - TOLERANCE_MM
+        whole = narrow = 0
+        for a, b in pairwise(columns if bands else ()):
+            while at < last and bands[at][1] <= a + HAIR_MM:
+                at += 1
+            left, right, spans = bands[at]
+            if left >= b - HAIR_MM or right <= a + HAIR_MM:
+                continue
+            if at < last and bands[at + 1][0] < b - HAIR_MM:
+                for box, part in _over_bands(_within(bands, at, a, b)):
+                    self.add(box, part, self._needed)
+                continue
+            wide = (b if b < right else right) - (a if a > left else left)
+            for low, high in spans:
+                tall = high - low
+                if wide >= short and tall >= flat:
+                    # most are whole, and nothing else is to be known of them
+                    whole += 1
+                    less = wide if wide < tall else tall
+                    narrow += less < need
+                    if less < self._least_mm:
+                        self._least_mm = less
+                elif wide > TOLERANCE_MM < tall:
+                    narrow += self._add_box(wide, tall, self._needed)
+        self._whole += whole
+        self._narrow += narrow
+
+    def _add_box(self, wide: float, high: float, needed: float) -> bool:
+        """Add a rectangle; tell whether it is narrow itself."""
+        short, low = wide < self._short, high < self._low
         if short or low:
-            cuts.append((round(wide * 2) / 2, round(high * 2) / 2))
+            self._knife_mm += (high if short else 0.0) + (wide if low else 0.0)
+            self._cuts.append((round(wide * 2) / 2, round(high * 2) / 2))
         else:
-            whole += 1
-        least = min(least, wide, high)
-        needed = grid.least_at(box)
-        narrow += min(wide, high) < needed - TOLERANCE_MM or _has_legs(part, needed)
-    return Row(notched, narrow, whole, tuple(cuts), knife, least, slits)
+            self._whole += 1
+        least = min(wide, high)
+        self._least_mm = min(self._least_mm, least)
+        return least < needed - TOLERANCE_MM
 
 
 def _has_legs(shape: Shape, least: float) -> bool:

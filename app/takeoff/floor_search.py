@@ -168,6 +168,11 @@ def _swept(
     if free and start.along:
         patterns = [*patterns, *(("staggered", s, laying.sold_by_metre) for s in STAGGERS)]
     offsets = tuple({k * s for _, s, _ in patterns for k in range(round(1 / s) if s else 1)})
+    # many ways come to the same rows, and many rows to the same cuts
+    summed: dict[tuple[int, ...], _Summed] = {}
+    taken: dict[Sizes, int] = {}
+    size = (grid.length, grid.depth)
+    each = least_taken(laying, start.along, 1, (), size)
     for down in downs[:_SHIFTS_AT_MOST]:
         rows = lines(v0, v1, down, grid.depth)
         strips = [cutter.strip(low, high) for low, high in pairwise(rows)]
@@ -175,6 +180,7 @@ def _swept(
         at = float(first[-1 if start.from_right else 0]) if len(first) else 0.0
         backs = tuple(-sign * o for o in offsets)
         near = places_of_joints(site.region, 0, grid.length, grid.least, at, backs, site.middles[0])
+        nearest = _Nearest(near, grid.length)
         ups = near if laying.first_mm is None else [at + sign * laying.first_mm]
         ways = [(joints, stagger, other, up) for joints, stagger, other in patterns for up in ups]
         if free:
@@ -189,33 +195,49 @@ def _swept(
         for joints, stagger, other, up in (ways[i] for i in likeliest):
             if cutter.looks > budget:
                 return
-            phases, cut = _rows(cutter, strips, up, sign * stagger * grid.length, near)
+            phases, cut = _rows(cutter, strips, up, sign * stagger * grid.length, nearest)
             trimmed = round((rows[1] - rows[0]) < grid.depth - TOLERANCE_MM)
             off = (up - at) % grid.length
             trimmed += TOLERANCE_MM < off < grid.length - TOLERANCE_MM
-            where = replace(start, joints=joints, rows_at=down, phases=phases, stagger=stagger)
-            sizes = tuple(sorted(size for row in cut for size in row.cuts))
-            whole = sum(row.whole for row in cut)
-            size = (grid.length, grid.depth)
-            bound = least_taken(laying, start.along, whole, sizes, size)
+            where = Start(start.wall, start.from_right, start.along, joints, down, phases, stagger)
+            rows_cut = tuple(map(id, cut))
+            if rows_cut not in summed:
+                summed[rows_cut] = _Summed(cut)
+            whole = summed[rows_cut]
+            if whole.sizes not in taken:
+                taken[whole.sizes] = least_taken(laying, start.along, 0, whole.sizes, size)
+            bound = whole.count * each + taken[whole.sizes]
             yield (
                 Way(
                     where,
-                    sum(row.narrow for row in cut),
+                    whole.narrow,
                     other,
                     bound,
                     bound,
-                    sum(row.slits for row in cut),
-                    len(sizes) + sum(row.notched for row in cut),
-                    sum(row.knife_mm for row in cut),
+                    whole.slits,
+                    whole.cuts,
+                    whole.knife_mm,
                     trimmed,
-                    min(row.least_mm for row in cut),
+                    whole.least_mm,
                     first_piece_mm(sign * (up - at), grid.length),
                     first_piece_mm(down - origin, grid.depth),
                     joints != start.joints == "staggered",
                 ),
-                sizes,
+                whole.sizes,
             )
+
+
+class _Summed:
+    """What rows come to together: sizes of all cuts, and what is added up. Lengths in mm."""
+
+    def __init__(self, rows: Sequence[Row]) -> None:
+        self.sizes: Sizes = tuple(sorted(one for row in rows for one in row.cuts))
+        self.count = sum(row.whole for row in rows)
+        self.narrow = sum(row.narrow for row in rows)
+        self.slits = sum(row.slits for row in rows)
+        self.cuts = len(self.sizes) + sum(row.notched for row in rows)
+        self.knife_mm = sum(row.knife_mm for row in rows)
+        self.least_mm = min(row.least_mm for row in rows)
 
 
 def _patterns(laying: FloorLaying, start: Start) -> list[tuple[Joints, float, bool]]:
@@ -231,8 +253,23 @@ def _patterns(laying: FloorLaying, start: Start) -> list[tuple[Joints, float, bo
     return [*staggered, ("straight", 0.0, laying.kind != "mat")]
 
 
+class _Nearest:
+    """Places for a joint in the order in which they lie to one; rows ask for the same again."""
+
+    def __init__(self, places: Sequence[float], length: float) -> None:
+        self._places, self._length = places, length
+        self._known: dict[float, list[float]] = {}
+
+    def to(self, phase: float) -> list[float]:
+        """Return the places, the nearest to a joint first."""
+        if phase not in self._known:
+            length = self._length
+            self._known[phase] = sorted(self._places, key=lambda at: apart_mm(at, phase, length))
+        return self._known[phase]
+
+
 def _rows(
-    cutter: RowCutter, strips: Sequence[Strip], up: float, step: float, ups: Sequence[float]
+    cutter: RowCutter, strips: Sequence[Strip], up: float, step: float, nearest: _Nearest
 ) -> tuple[tuple[float, ...], list[Row]]:
     """Cut every row; one that would have a narrow strip takes the nearest joint that has none.
 
@@ -245,7 +282,7 @@ def _rows(
         phase = (up + number * step) % length
         row = cutter.row(strip, phase)
         if row.narrow and step and phases:
-            for other in sorted(ups, key=lambda at: apart_mm(at, phase, length)):
+            for other in nearest.to(phase):
                 # Joints in line over two rows open together.
                 if apart_mm(other, phases[-1], length) < least:
                     continue

@@ -10,7 +10,13 @@ from app.model.flooring import FloorLaying
 from app.published.register import published
 from app.scene.build import Scene
 from app.scene.tolerance import TOLERANCE_MM
-from app.takeoff.effort import EDGED_AT_MOST, NESTED_AT_MOST, NESTED_FOR_EACH, STEPS_PER_MM
+from app.takeoff.effort import (
+    CUTS_NESTED_AT_MOST,
+    EDGED_AT_MOST,
+    NESTED_AT_MOST,
+    NESTED_FOR_EACH,
+    STEPS_PER_MM,
+)
 from app.takeoff.floor_layout import lay_floor
 from app.takeoff.floor_region import Start
 from app.takeoff.floor_site import piece_lies
@@ -84,8 +90,10 @@ class Searched:
 
 def by_area(sizes: Sequence[tuple[float, float]], size: Size) -> int:
     """Return what the cuts take at the least: by area, and those of which no two share one."""
-    area = sum(wide * high for wide, high in sizes)
-    alone = sum(min(one) > max(size) / 2 for one in sizes)
+    area, alone, half = 0.0, 0, max(size) / 2
+    for wide, high in sizes:
+        area += wide * high
+        alone += wide > half < high
     return max(-int(-(area - TOLERANCE_MM) // (size[0] * size[1])), alone)
 
 
@@ -114,11 +122,13 @@ class Nesting:
         # Where joints ask for the maker's edges a plain list of sizes tells too little.
         edged = laying.kind == "tile" or laying.factory_edges
         self.edged = edged and not laying.sold_by_metre
-        self.tries = 0
+        self.tries = self.cuts = 0
 
     @property
     def spent(self) -> bool:
         """Whether no more are to be nested."""
+        if self.cuts > CUTS_NESTED_AT_MOST:
+            return True
         return self.tries >= (EDGED_AT_MOST if self.edged else NESTED_AT_MOST)
 
     def of(self, way: Way, sizes: Sizes) -> Way:
@@ -127,6 +137,7 @@ class Nesting:
         key: tuple[object, ...] = (way.start,) if self.edged else (sizes, size)
         if key not in self._known:
             self.tries += 1
+            self.cuts += len(sizes)
             self._known[key] = (
                 self._laid(way, sizes)
                 if self.edged
@@ -192,7 +203,8 @@ def others_of(ranked: Ranked, best: Way, nested: Nesting) -> Iterator[tuple[str,
     """Return ways that are better at one thing, each with what it is best at."""
     seen = {best.start}
     for name, aim, better in _AIMS:
-        first = sorted(ranked, key=lambda each: aim(each[0]))[:NESTED_FOR_EACH]
+        some = 1 if nested.cuts > CUTS_NESTED_AT_MOST else NESTED_FOR_EACH
+        first = sorted(ranked, key=lambda each: aim(each[0]))[:some]
         ways = [w for w in (nested.of(*each) for each in first) if w.start not in seen]
         if not ways:
             continue

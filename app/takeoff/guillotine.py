@@ -38,13 +38,25 @@ _TURNED = {
 }
 
 
-def turned_edges(edges: Edge) -> Edge:
-    """Return where the edges lie after a quarter turn clockwise: left becomes top."""
+def _turned(edges: Edge) -> Edge:
     result = NO_EDGE
     for edge, after in _TURNED.items():
         if edge in edges:
             result |= after
     return result
+
+
+# Looked up by what edges are as numbers: a flag that is worked out anew costs more than all else.
+_ALL = [Edge(number) for number in range(2 ** len(Edge))]
+_AFTER_A_TURN = [_turned(edges) for edges in _ALL]
+_UNIONS = [[one | other for other in _ALL] for one in _ALL]
+_WITHIN = [[one & ~other == NO_EDGE for other in _ALL] for one in _ALL]
+_HOLDS = {edge: [edge in edges for edges in _ALL] for edge in Edge}
+
+
+def turned_edges(edges: Edge) -> Edge:
+    """Return where the edges lie after a quarter turn clockwise: left becomes top."""
+    return _AFTER_A_TURN[edges]
 
 
 @dataclass(frozen=True, slots=True)
@@ -221,22 +233,27 @@ def _leaf(kind: int, form: Form, width: int, height: int) -> Box | None:
     return Box(form.width, form.height, form.edges, kind, form)
 
 
+_LEFT, _RIGHT, _TOP, _BOTTOM = (
+    _HOLDS[edge] for edge in (Edge.LEFT, Edge.RIGHT, Edge.TOP, Edge.BOTTOM)
+)
+
+
 def _joined(a: Box, b: Box, width: int, height: int, kerf: int) -> Iterator[Box]:
-    edges = a.edges | b.edges
+    edges = _UNIONS[a.edges][b.edges]
     across, down = a.width + kerf + b.width, a.height + kerf + b.height
     if across <= width:
         high = max(a.height, b.height)
         # What needs the right edge must lie on the right; where both need the same one neither
         # order does.
-        if Edge.RIGHT not in a.edges and Edge.LEFT not in b.edges:
+        if not (_RIGHT[a.edges] or _LEFT[b.edges]):
             yield Box(across, high, edges, beside=True, first=a, second=b)
-        elif Edge.RIGHT not in b.edges and Edge.LEFT not in a.edges:
+        elif not (_RIGHT[b.edges] or _LEFT[a.edges]):
             yield Box(across, high, edges, beside=True, first=b, second=a)
     if down <= height:
         wide = max(a.width, b.width)
-        if Edge.BOTTOM not in a.edges and Edge.TOP not in b.edges:
+        if not (_BOTTOM[a.edges] or _TOP[b.edges]):
             yield Box(wide, down, edges, first=a, second=b)
-        elif Edge.BOTTOM not in b.edges and Edge.TOP not in a.edges:
+        elif not (_BOTTOM[b.edges] or _TOP[a.edges]):
             yield Box(wide, down, edges, first=b, second=a)
 
 
@@ -246,7 +263,7 @@ def _smallest(boxes: list[Box]) -> tuple[Box, ...]:
     # In this order no later box can beat an earlier one, so one pass does.
     for box in sorted(boxes, key=lambda b: (b.width, b.height, b.edges.bit_count())):
         if not any(
-            k.width <= box.width and k.height <= box.height and k.edges & ~box.edges == NO_EDGE
+            k.width <= box.width and k.height <= box.height and _WITHIN[k.edges][box.edges]
             for k in smallest
         ):
             smallest.append(box)
