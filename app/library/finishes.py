@@ -129,7 +129,7 @@ class Fastener(Row):
     `driven`: it has a screw that a driver turns in; bolts are tightened with a spanner.
     """
 
-    pack: Id
+    packs: tuple[Id, ...] = Field(min_length=1)
     driven: bool = True
 
 
@@ -209,9 +209,9 @@ def finishes() -> Finishes:
         packs,
     )
     sold = [(row.key, pack) for row in result.coatings.values() for pack in row.packs]
+    sold += [(row.key, pack) for row in result.fasteners.values() for pack in row.packs]
     for kind in (
         result.strips, result.profiles, result.supplies, result.fittings, result.sheets,
-        result.fasteners,
     ):  # fmt: skip
         sold += [(row.key, row.pack) for row in kind.values()]
     for key, pack in sold:

@@ -16,8 +16,9 @@ from app.scene.walls import WallShape
 from app.takeoff.calling import mirror_called, strip_called
 from app.takeoff.counting import PIECE, counted
 from app.takeoff.line import Gathered, Line, Step
-from app.takeoff.mirrors import clips_of, clips_of_piece, is_hung
-from app.takeoff.profiles import clips_of_a_piece, pieces_on_legs
+from app.takeoff.mirrors import areas_hung, clips_of, clips_of_piece, is_hung
+from app.takeoff.profiles import clips_of_a_piece, in_profiles, pieces_on_legs
+from app.takeoff.strips import fed_runs
 from app.wording import joined, phrase
 
 _LIVE = frozenset({"strict", "swinging", "bag", "pull"})
@@ -164,16 +165,20 @@ def _is_heavy(placed: Placed) -> bool:
 
 
 def _chosen(scene: Scene) -> Iterator[tuple[str, Hung]]:
-    """Yield what is chosen for the walls, with their construction: profiles, ledges, clips."""
+    """Yield what is chosen for the walls, with their construction: profiles, ledges, clips.
+
+    What cannot be is named where it is counted, and nothing is bought to fix it.
+    """
     made = {wall.id: wall.construction for wall in scene.plan.room.walls}
-    for run in scene.plan.fit_out.strips:
+    said = Gathered()
+    fed = [one.run for one in fed_runs(scene, said)]
+    for run, _, _ in in_profiles(scene, fed, said):
         if run.wall in made and any(pieces_on_legs(run)):
             clips = sum(clips_of_a_piece(piece) for leg in pieces_on_legs(run) for piece in leg)
             name = f"clips of {strip_called(scene, run)}"
             yield made[run.wall], Hung(name, clips, False, wall_called(scene, run.wall))
-    for area in scene.plan.fit_out.mirrors:
-        if area.wall in made:
-            yield from ((made[area.wall], thing) for thing in _of_mirror(scene, area))
+    for hung in areas_hung(scene, said):
+        yield from ((made[hung.area.wall], thing) for thing in _of_mirror(scene, hung.area))
 
 
 def _of_mirror(scene: Scene, area: MirrorArea) -> Iterator[Hung]:
@@ -272,11 +277,12 @@ def _line(scene: Scene, gathered: Gathered, fastener: Fastener, uses: Sequence[U
         f"{ground}: {', '.join(dict.fromkeys(names))}" for ground, names in by_ground.items()
     )
     spare = math.ceil(net * published("small.anchor-spare-ratio"))
-    exact = all(use.ground in (FLOOR, _CEILING) and use.thing.heavy for use in uses)
-    lost = 0 if exact else spare
+    # Screws and plugs are dropped and spoiled. Bolts are as many as there are holes for them: a
+    # whole pack more for one to spare costs more than a second way to the shop.
+    lost = spare if fastener.driven else 0
     return counted(
         scene, gathered, key=f"fixings.{fastener.key}", part="fixings", item=fastener.name,
-        where=where, net=net, waste=lost, unit=PIECE, pack=fastener.pack,
+        where=where, net=net, waste=lost, unit=PIECE, pack=fastener.packs,
         rate=f"{fastener.source} ({fastener.status})",
         working=(
             *(

@@ -28,6 +28,9 @@ from app.takeoff.floor_site import least_strip
 from app.units import MEGA, Units
 from app.wording import in_figures, length_words, lower, phrase
 
+_THICKEST_MM = 100.0
+"""Thicker are blocks to jump onto, not what a floor is covered with."""
+
 _SOFT = ("foam", "carpet")
 _BRUSHED_MM2 = 1e4
 """A leaf over less than a hand of floor turns past its edge."""
@@ -164,6 +167,11 @@ def _of_the_room(scene: Scene, laying: FloorLaying) -> Iterator[str]:
         yield (
             f"One {laying.kind} of {length_words(laying.length_mm, units)} by "
             f"{length_words(laying.width_mm, units)} is larger than the floor: check its size."
+        )
+    if laying.thickness_mm > _THICKEST_MM:
+        yield (
+            f"A {laying.kind} {length_words(laying.thickness_mm, units)} thick is thicker than any "
+            "that is sold: check its thickness."
         )
     for placed in let_in(scene, laying):
         yield from _let_in(placed, laying, units)

@@ -106,6 +106,10 @@ def check(laying: FloorLaying) -> None:
         raise PlanError(Fault(where, "the width of the cut is less than nothing: give 0 or more"))
     if laying.thickness_mm <= 0:
         raise PlanError(Fault(where, f"a {laying.kind} without thickness: say how thick it is"))
+    for weight, what in ((laying.mass_kg, "mass"), (laying.density_kg_m3, "density")):
+        if weight is not None and weight < 0:
+            sentence = f"the {what} of a {laying.kind} is less than nothing: give what it weighs"
+            raise PlanError(Fault(where, sentence))
     if laying.least_strip_mm is not None and laying.least_strip_mm < 0:
         raise PlanError(Fault(where, "the least strip must be 0 or more"))
     for shift, what in ((laying.first_mm, "piece"), (laying.first_row_mm, "row")):

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from app.errors import PlanError
+from app.model.flooring import FloorLaying
 from app.published.register import published
 from app.scene.build import Placed, Scene
 from app.takeoff.fixings import FLOOR, Use, is_bolted, uses_of
@@ -18,6 +19,7 @@ from app.takeoff.floor import floor_layout
 from app.takeoff.floor_layout import Laid
 from app.takeoff.floor_trade import knife_mm, longest_cut_mm
 from app.takeoff.line import Gathered, Line
+from app.takeoff.mirrors import areas_hung
 from app.takeoff.paint_plan import MASONRY, Coat
 from app.takeoff.paint_tools import wall_m2
 from app.takeoff.projection import image_width_mm
@@ -196,7 +198,7 @@ class Jobs:
     @property
     def mirrors(self) -> int:
         """Mirrors that are hung: areas of wall, and pieces that stand on the plan."""
-        return len(self.scene.plan.fit_out.mirrors) + self._coming("mirror")
+        return len([*areas_hung(self.scene, Gathered())]) + self._coming("mirror")
 
     @property
     def screens(self) -> int:
@@ -211,11 +213,16 @@ class Jobs:
     def _coming(self, kit_key: str) -> int:
         return sum(p.kit.key == kit_key and not p.piece.stays for p in self.scene.order)
 
+    @property
+    def _layings(self) -> list[FloorLaying]:
+        """The floors that are bought; one in packs of nothing is named and left out."""
+        return [laying for laying in self.scene.plan.fit_out.floors if laying.pack >= 1]
+
     @cached_property
     def _knifed(self) -> list[Laid]:
         """The floors that are laid out and cut with a knife."""
         laid = []
-        for laying in self.scene.plan.fit_out.floors:
+        for laying in self._layings:
             if laying.material in _CUT_WITH_A_KNIFE:
                 try:
                     laid.append(floor_layout(self.scene, laying).laid)
@@ -258,7 +265,7 @@ class Jobs:
     def loose_m(self) -> float:
         """The length of edge of strips too narrow to lie by themselves."""
         around = 0.0
-        for laying in self.scene.plan.fit_out.floors:
+        for laying in self._layings:
             try:
                 laid = floor_layout(self.scene, laying).laid
             except PlanError:

@@ -21,7 +21,7 @@ from app.takeoff.calling import NO_WALL, mirror_called
 from app.takeoff.counting import PIECE, counted
 from app.takeoff.line import Gathered, Line, Step, offers
 from app.takeoff.surfaces import Face, along_face, face_of
-from app.units import KILO
+from app.units import KILO, Units
 from app.wording import joined, phrase
 
 _MM = KILO
@@ -32,34 +32,49 @@ def mirrors(scene: Scene) -> Gathered:
     """Return the lines of all mirror areas; an area that cannot be is named and left out."""
     gathered = Gathered()
     parts: list[_Glass | _Part] = []
-    for area in scene.plan.fit_out.mirrors:
-        sheet = finishes().sheets.get(area.sheet)
-        if sheet is None:
-            gathered.problems.append(
-                f"{mirror_called(scene, area)}: there is no sheet {area.sheet!r}"
-            )
-            continue
-        try:
-            face = face_of(scene, area.wall)
-        except KeyError:
-            gathered.problems.append(f"{mirror_called(scene, area)}: {NO_WALL}")
-            continue
-        fault = _fault(face, area)
-        if fault:
-            gathered.problems.append(f"{mirror_called(scene, area)}: {fault}")
-            continue
-        spans = spans_of(scene, area)
-        if not spans:
-            gathered.problems.append(
-                f"{mirror_called(scene, area)}: the sockets there leave no room for a sheet; "
-                "move the area or the sockets"
-            )
-            continue
-        parts += _area(scene, area, sheet, spans, face.name)
+    for hung in areas_hung(scene, gathered):
+        parts += _area(scene, hung.area, hung.sheet, hung.spans, hung.wall)
     parts += _standing(scene)
     gathered.lines += _glazed(scene, [one for one in parts if isinstance(one, _Glass)], gathered)
     gathered.lines += _pooled(scene, [one for one in parts if isinstance(one, _Part)], gathered)
     return gathered
+
+
+@dataclass(frozen=True, slots=True)
+class Hung:
+    """An area that can be: its sheet, the widths of it that cover no socket, its wall's name."""
+
+    area: MirrorArea
+    sheet: Sheet
+    spans: tuple[Span, ...]
+    wall: str
+
+
+def areas_hung(scene: Scene, gathered: Gathered) -> Iterator[Hung]:
+    """Yield the areas that can hang; the others are named in the problems."""
+    for area in scene.plan.fit_out.mirrors:
+        called = mirror_called(scene, area)
+        sheet = finishes().sheets.get(area.sheet)
+        if sheet is None:
+            gathered.problems.append(f"{called}: there is no sheet {area.sheet!r}")
+            continue
+        try:
+            face = face_of(scene, area.wall)
+        except KeyError:
+            gathered.problems.append(f"{called}: {NO_WALL}")
+            continue
+        fault = _fault(face, area, scene.plan.units)
+        if fault:
+            gathered.problems.append(f"{called}: {fault}")
+            continue
+        spans = spans_of(scene, area)
+        if not spans:
+            gathered.problems.append(
+                f"{called}: the sockets there leave no room for a sheet; "
+                "move the area or the sockets"
+            )
+            continue
+        yield Hung(area, sheet, spans, face.name)
 
 
 @dataclass(frozen=True, slots=True)
@@ -143,8 +158,12 @@ def _pooled(scene: Scene, parts: Sequence[_Part], gathered: Gathered) -> Iterato
         )  # fmt: skip
 
 
-def _fault(face: Face, area: MirrorArea) -> str:
-    """Say why glass cannot hang there: beyond the wall, or over an opening."""
+def _fault(face: Face, area: MirrorArea, units: Units) -> str:
+    """Say why glass cannot hang there: too small, beyond the wall, or over an opening."""
+    narrow = published("mirror.narrow-mm")
+    if min(area.width_mm, area.height_mm) < narrow:
+        sentence = phrase("it is narrower than the {:mm} of a sheet worth hanging", narrow)
+        return f"{sentence.worded(units)}; give its width and height"
     at, foot = along_face(face.wall, area.offset_mm), area.bottom_mm
     glass = box(at, foot, at + area.width_mm, foot + area.height_mm).buffer(-TOLERANCE_MM)
     for opening, hole in face.holes:
@@ -256,9 +275,9 @@ def _area(
     glued = area.held == "adhesive"
     notes = [
         phrase(
-            "{}, {:metres} of joints, the heaviest {:kg}, carried{} on edge.",
+            "{}{}, the heaviest {:kg}, carried{} on edge.",
             _sheets(count),
-            joints,
+            phrase(", {:metres} of joints", joints) if joints else "",
             heaviest,
             carry,
         ).worded(scene.plan.units),

@@ -135,6 +135,12 @@ def _is_new_board(scene: Scene, job: PaintJob, where: str) -> bool:
     return where in walls and texture_of(walls[where]) == _LINED
 
 
+_THICKEST_FILM_UM = 5_000.0
+"""Poured floors are some millimetres thick; no coat of paint is thicker."""
+_LEAST_RATE_M2_L = 0.2
+"""The same as a rate: a litre on a fifth of a square metre stands 5 mm deep."""
+
+
 def _coat(
     job: PaintJob,
     called: str,
@@ -150,12 +156,13 @@ def _coat(
     own = coating.key == job.coating
     typed = job.rate_m2_l if own else None
     film = coating.film_um if job.film_um is None or not own else job.film_um
-    if film is not None and film <= 0:
-        gathered.problems.append(f"{called}: a film of {film:g} um is none; give its um dry")
+    if film is not None and not 0 < film <= _THICKEST_FILM_UM:
+        gathered.problems.append(f"{called}: a film of {film:,.9g} um is none; give its um dry")
         return None
-    if typed is not None and typed <= 0:
+    if typed is not None and typed < _LEAST_RATE_M2_L:
         gathered.problems.append(
-            f"{called}: a spreading rate of {typed:g} m2/L covers nothing; take the one on the tin"
+            f"{called}: a spreading rate of {typed:,.9g} m2/L covers nothing; take the one on the "
+            "tin"
         )
         return None
     rate = coating.rate_m2_l

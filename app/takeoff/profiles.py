@@ -20,29 +20,15 @@ from app.units import KILO, format_short
 from app.wording import length_words, phrase
 
 _MM = KILO
+_SHORTEST_MM = 100.0
+"""Shorter ones nobody sells, and each takes two clips."""
 
 
 def profile_lines(scene: Scene, runs: Sequence[StripRun]) -> Gathered:
     """Return the profiles of all runs, by kind and stock length."""
     gathered = Gathered()
     groups: dict[tuple[str, float], list[StripRun]] = {}
-    for run in runs:
-        if run.profile is None:
-            continue
-        called = strip_called(scene, run)
-        profile = finishes().profiles.get(run.profile)
-        if profile is None:
-            gathered.problems.append(f"{called}: there is no profile {run.profile!r}")
-            continue
-        stock = _stock_mm(run, profile)
-        if stock <= 0:
-            sentence = phrase("{}: a profile of {:exact} cannot be cut", called, stock)
-            gathered.problems.append(sentence.worded(scene.plan.units))
-            continue
-        if run.kerf_mm < 0:
-            sentence = phrase("{}: a kerf of {:exact} is less than nothing", called, run.kerf_mm)
-            gathered.problems.append(sentence.worded(scene.plan.units))
-            continue
+    for run, profile, stock in in_profiles(scene, runs, gathered):
         groups.setdefault((profile.key, stock), []).append(run)
     small: list[_Small] = []
     for (key, stock), group in groups.items():
@@ -54,6 +40,37 @@ def profile_lines(scene: Scene, runs: Sequence[StripRun]) -> Gathered:
     return gathered
 
 
+def in_profiles(
+    scene: Scene, runs: Sequence[StripRun], gathered: Gathered
+) -> Iterator[tuple[StripRun, Profile, float]]:
+    """Yield the runs that lie in a profile, with it and the length it is sold in, in mm.
+
+    A run whose profile cannot be is named in the problems.
+    """
+    for run in runs:
+        if run.profile is None:
+            continue
+        called = strip_called(scene, run)
+        profile = finishes().profiles.get(run.profile)
+        if profile is None:
+            gathered.problems.append(f"{called}: there is no profile {run.profile!r}")
+            continue
+        stock = _stock_mm(run, profile)
+        if stock < _SHORTEST_MM:
+            sentence = phrase(
+                "{}: a profile of {:exact} cannot be cut; give the length in which it is sold",
+                called,
+                stock,
+            )
+            gathered.problems.append(sentence.worded(scene.plan.units))
+            continue
+        if run.kerf_mm < 0:
+            sentence = phrase("{}: a kerf of {:exact} is less than nothing", called, run.kerf_mm)
+            gathered.problems.append(sentence.worded(scene.plan.units))
+            continue
+        yield run, profile, stock
+
+
 @dataclass(frozen=True, slots=True)
 class _Small:
     """End caps or clips of the legs of one group."""
@@ -61,7 +78,7 @@ class _Small:
     key: str
     item: str
     count: int
-    pack: str
+    packs: tuple[str, ...]
     step: Step
     where: str
     was: str
@@ -74,7 +91,7 @@ def _caps_and_clips(scene: Scene, small: Sequence[_Small], gathered: Gathered) -
         yield counted(
             scene, gathered, key=key, part="strip", item=of[0].item,
             where=", ".join(dict.fromkeys(one.where for one in of)),
-            net=sum(one.count for one in of), unit=PIECE, pack=of[0].pack, rate="counted",
+            net=sum(one.count for one in of), unit=PIECE, pack=of[0].packs, rate="counted",
             working=tuple(one.step for one in of), was=tuple(one.was for one in of),
         )  # fmt: skip
 
@@ -103,11 +120,11 @@ def _group(
     caps, spaced = Step("straight legs", len(legs)), Step("a clip every", every, "mm",
                                                            "strip.clip-mm")  # fmt: skip
     yield _Small(
-        f"strip.end-caps-{kind}", "End caps", 2 * len(legs), "end-caps-10", caps, where,
-        f"strip.end-caps-{old}",
+        f"strip.end-caps-{kind}", "End caps", 2 * len(legs), ("end-caps-2", "end-caps-10"), caps,
+        where, f"strip.end-caps-{old}",
     )  # fmt: skip
     yield _Small(
-        f"strip.clips-{kind}", "Clips for the profile", clips, "profile-clips-10", spaced, where,
+        f"strip.clips-{kind}", "Clips for the profile", clips, ("profile-clips-10",), spaced, where,
         f"strip.clips-{old}",
     )  # fmt: skip
 

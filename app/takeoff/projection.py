@@ -14,11 +14,15 @@ from app.scene.tolerance import SKY_MM
 from app.scene.walls import WallShape
 from app.takeoff.calling import NO_WALL, in_front, projection_called
 from app.takeoff.line import Gathered
-from app.takeoff.surfaces import MM2_A_M2, along_face
+from app.takeoff.surfaces import MM2_A_M2, Face, along_face, face_of, faces
 from app.units import KILO
 from app.wording import phrase
 
 _MM = KILO
+
+
+_SMALLEST_MM = 10.0
+"""Nobody throws a picture smaller than a thumb on a wall."""
 
 
 def image_width_mm(distance_mm: float, throw_ratio: float) -> float:
@@ -54,6 +58,17 @@ def projections(scene: Scene) -> Gathered:
         if wanted.lumens <= 0:
             gathered.problems.append(f"{called}: it gives no light; tell its lumens")
             continue
+        width = image_width_mm(wanted.distance_mm, wanted.throw_ratio)
+        if min(width, width / wanted.aspect) < _SMALLEST_MM:
+            sentence = phrase(
+                "{}: a picture {:mm} wide and {:mm} high shows nothing; tell its distance, throw "
+                "ratio and shape",
+                called,
+                width,
+                width / wanted.aspect,
+            )
+            gathered.problems.append(sentence.worded(scene.plan.units))
+            continue
         gathered.says += _sentences(scene, wanted, walls[wanted.wall])
     return gathered
 
@@ -82,6 +97,18 @@ def _sentences(scene: Scene, wanted: Projection, wall: WallShape) -> list[str]:
                 length,
             ).worded(units)
         )
+    above = _top_mm(face_of(scene, wall.id))
+    if high > above:
+        clauses.append(
+            phrase(
+                "{}: the wall is {:fine} high at the most, so the picture does not fit: come "
+                "nearer.",
+                called,
+                above,
+            ).worded(units)
+        )
+    if not 0 < wanted.lens_mm < max(map(_top_mm, faces(scene))):
+        clauses.append(f"{called}: its lens lies outside the room; tell its height.")
     clauses += _standing(scene, wanted, wall, at)
     lux, dim = picture_lux(wanted.lumens, width, wanted.aspect), published("lighting.dim-lux")
     if lux < published("projection.trace-lux"):
@@ -92,6 +119,11 @@ def _sentences(scene: Scene, wanted: Projection, wall: WallShape) -> list[str]:
             f"would wash it out, even {dim:.0f} lux shows; and nobody should look into the beam."
         )
     return clauses
+
+
+def _top_mm(face: Face) -> float:
+    *_, top = face.whole.bounds
+    return float(top)
 
 
 def _standing(scene: Scene, wanted: Projection, wall: WallShape, at: float) -> list[str]:

@@ -73,7 +73,7 @@ class Fed:
 def strips(scene: Scene) -> Gathered:
     """Return the lines of all runs; a run that cannot be is named and left out."""
     gathered = Gathered()
-    fed = [run for run in (_fed(scene, r, gathered) for r in scene.plan.fit_out.strips) if run]
+    fed = [*fed_runs(scene, gathered)]
     if not fed:
         return gathered
     for key in sorted({run.strip.key for run in fed}):
@@ -87,6 +87,14 @@ def strips(scene: Scene) -> Gathered:
     for one in fed:
         gathered.says += way_says(scene, one.run)
     return gathered
+
+
+def fed_runs(scene: Scene, gathered: Gathered) -> Iterator[Fed]:
+    """Yield the runs that can be fed; the others are named in the problems."""
+    for run in scene.plan.fit_out.strips:
+        fed = _fed(scene, run, gathered)
+        if fed is not None:
+            yield fed
 
 
 def _fed(scene: Scene, run: StripRun, gathered: Gathered) -> Fed | None:
@@ -245,7 +253,7 @@ def _small(scene: Scene, runs: Sequence[Fed], gathered: Gathered) -> list[Line]:
             for r in runs
             if r.cable is not None and r.cable[0] == size
         ]
-        words = (f"Two-core cable {size} mm2, class 5", "m", "cable-low-volt-10m")
+        words = (f"Two-core flexible copper cable {size} mm2", "m", "cable-low-volt-10m")
         lines.append(
             _line(scene, gathered, f"cable-{_key(size)}", words, metres, runs, steps, guards)
         )
@@ -253,8 +261,8 @@ def _small(scene: Scene, runs: Sequence[Fed], gathered: Gathered) -> list[Line]:
     feeds = sum(len(run.feeds_mm) for run in runs)
     corners = sum(len(run.legs) - 1 for run in runs)
     steps = [Step("feeds", feeds), Step("corners", corners)]
-    words = ("Connectors, feed and corner", "pc", "connectors-10")
-    lines.append(_line(scene, gathered, "connectors", words, feeds + 2 * corners, runs, steps))
+    sold = ("Connectors, feed and corner", "pc", ("connectors-2", "connectors-10"))
+    lines.append(_line(scene, gathered, "connectors", sold, feeds + 2 * corners, runs, steps))
     return lines
 
 
@@ -284,7 +292,7 @@ def _line(
     scene: Scene,
     gathered: Gathered,
     key: str,
-    words: tuple[str, str, str],
+    words: tuple[str, str, str | tuple[str, ...]],
     net: float,
     runs: Sequence[Fed],
     steps: Sequence[Step],

@@ -71,8 +71,8 @@ def _tools(jobs: Jobs) -> Iterator[_Tool]:
     ramps = any(line.key == "small.edge-ramp-1m" for line in jobs.lines)
     packs = {pack.key for line in jobs.lines for pack in line.bought}
     boards = any(one.material == "timber" for one in jobs.scene.plan.fit_out.floors)
-    yield _Tool("knife", "Knife with blades that change", 1, _some(mats=cut))
-    yield _Tool("blades-10", "Knife blades", jobs.blades, _some(mats=cut))
+    yield _Tool("knife", "Knife with blades that change", 1, _some(floor_covering=cut))
+    yield _Tool("blades-10", "Knife blades", jobs.blades, _some(floor_covering=cut))
     yield from _rules(jobs)
     yield _Tool(
         "fine-saw", "Fine-toothed saw", 1,
@@ -140,7 +140,7 @@ def _rules(jobs: Jobs) -> Iterator[_Tool]:
     Where none is as long it goes along the chalk line.
     """
     longest = jobs.longest_cut_mm
-    mats = _some(mats=jobs.knife_m > 0)
+    mats = _some(floor_covering=jobs.knife_m > 0)
     long_enough = [mm for mm in STRAIGHTEDGES if mm >= round(longest)]
     notes: tuple[str, ...] = ()
     if not long_enough:
@@ -150,7 +150,7 @@ def _rules(jobs: Jobs) -> Iterator[_Tool]:
         )  # fmt: skip
         notes = (words.worded(jobs.scene.plan.units),)
     # the first row is laid along one, whatever is cut
-    rows = _some(mats=jobs.floors or not long_enough)
+    rows = _some(floor_covering=jobs.floors or not long_enough)
     yield _Tool("chalk-line", "Chalk line", 1, rows)
     pack = STRAIGHTEDGES[min(long_enough, default=MOVED_MM)]
     yield _Tool(pack, "Straightedge", 1, mats, notes=notes, key="straightedge")

@@ -150,7 +150,7 @@ def cable_of(length: float, cable_mm: float, **fields: Any) -> tuple[str, str]:
     """The cross-section bought for one run on the back wall, and what is said of its guard."""
     took = found(run((0, 2000), (length, 2000), cable_mm=cable_mm, **fields))
     (line,) = [line for line in took.lines if line.key.startswith("strip.cable-")]
-    return line.item.split()[2], line.notes[0]
+    return line.item.split()[-2], line.notes[0]
 
 
 def test_the_current_of_five_metres_does_not_go_onto_the_thinnest_cable() -> None:
