@@ -1,4 +1,4 @@
-"""The first half hour, by a hand that is counted: with a pointer, or by keys alone.
+"""The first half hour, by a hand that is counted: with a pointer, a finger, or by keys alone.
 
 A garage out of square with a boiler, a freezer, two bicycles that stay and a car that is out while
 people train: measured, told, furnished. Every value typed, choice, press and drag is one.
@@ -10,6 +10,8 @@ from dataclasses import dataclass
 from playwright.sync_api import Page, expect
 
 from app.units import Units
+from tests.browser.desk import Desk
+from tests.browser.rest import painted
 
 FAR_TABS = 200
 NEAR_TABS = 4
@@ -88,6 +90,11 @@ class Hand:
         """Take a thing from the shelf."""
         self.press(f'#shelf [data-kit="{kind}"]')
 
+    def drag(self, desk: Desk, piece_id: str, x_mm: float, y_mm: float) -> None:
+        """Drag a piece to a place of the room."""
+        self.count += 1
+        desk.drag(piece_id, x_mm, y_mm)
+
     def tick(self, selector: str) -> None:
         """Tick a box."""
         self.press(f"label:has({selector})")
@@ -157,6 +164,38 @@ class Keys(Hand):
         self.count += 1
         self.to(selector)
         self.page.keyboard.press("Space")
+
+
+class Finger(Hand):
+    """Somebody with a phone: sheets are in its menu, kit is in a drawer."""
+
+    def press(self, selector: str) -> None:
+        self.count += 1
+        if selector.startswith(".tabs "):
+            menu = "details.menu:not(.sheets-menu)"
+            self.page.locator(f"{menu} > summary >> visible=true").tap()
+            self.count += 1
+            selector = selector.replace(".tabs", menu, 1)
+        self.page.locator(f"{selector} >> visible=true").first.tap()
+
+    def take(self, kind: str) -> None:
+        drawers = self.page.get_by_role("navigation", name="Drawers")
+        drawers.get_by_role("button", name="Kit").tap()
+        self.count += 1
+        super().take(kind)
+
+    def drag(self, desk: Desk, piece_id: str, x_mm: float, y_mm: float) -> None:
+        self.count += 1
+        devtools = self.page.context.new_cdp_session(self.page)
+        (x, y), to = desk.screen(*desk.pose(piece_id)[:2]), desk.screen(x_mm, y_mm)
+        steps = [(x + (to[0] - x) * i / 8, y + (to[1] - y) * i / 8) for i in range(9)]
+        for i, (a, b) in enumerate(steps):
+            kind = "touchMove" if i else "touchStart"
+            devtools.send(
+                "Input.dispatchTouchEvent", {"type": kind, "touchPoints": [{"x": a, "y": b}]}
+            )
+            painted(self.page, frames=1)
+        devtools.send("Input.dispatchTouchEvent", {"type": "touchEnd", "touchPoints": []})
 
 
 def walk(hand: Hand, tape: Tape) -> str:

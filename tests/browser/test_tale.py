@@ -1,7 +1,7 @@
 """The first half hour: measured, told, furnished, moved, priced and printed.
 
-In metres and in feet with a pointer, and by keys alone. Ceiling, directions and money are worked
-out here by hand.
+In metres and in feet with a pointer, with a finger on a phone, and by keys alone. Ceiling,
+directions and money are worked out here by hand.
 """
 
 import math
@@ -12,9 +12,11 @@ import pytest
 from playwright.sync_api import Page, expect
 
 from app.units import parse_length_mm
+from tests.browser.conftest import OpenPage
 from tests.browser.desk import Desk
 from tests.browser.store import Data, PlanStore
 from tests.browser.tale import (
+    Finger,
     Hand,
     Keys,
     Tape,
@@ -114,7 +116,17 @@ def see_the_money(page: Page) -> None:
     "tape", [METRIC, pytest.param(FEET, marks=pytest.mark.long)], ids=["metres", "feet"]
 )
 def test_the_first_half_hour(page: Page, kept: PlanStore, tape: Tape) -> None:
-    hand = Hand(page)
+    half_an_hour(Hand(page), kept, tape)
+
+
+@pytest.mark.long
+def test_the_first_half_hour_on_a_phone(open_page: OpenPage, kept: PlanStore) -> None:
+    half_an_hour(Finger(open_page(390, 844, touch=True)), kept, METRIC)
+
+
+def half_an_hour(hand: Hand, kept: PlanStore, tape: Tape) -> None:
+    """Do all of it, and look at ceiling, directions, money and the count on the way."""
+    page = hand.page
     page.goto("/")
     plan_id = walk(hand, tape)
     tell_of_the_house(hand)
@@ -140,8 +152,7 @@ def test_the_first_half_hour(page: Page, kept: PlanStore, tape: Tape) -> None:
     step = next(key for key, piece in kept.pieces(plan_id).items() if piece["type"] == "step")
     x, y, _ = desk.pose(step)
     with desk.one_command():
-        hand.count += 1
-        desk.drag(step, x, y - 200 if y > 2600 else y + 200)
+        hand.drag(desk, step, x, y - 200 if y > 2600 else y + 200)
     by = abs(desk.pose(step)[1] - y)
 
     hand.press('.tabs a[href$="/cost"]')
@@ -239,8 +250,7 @@ def test_a_newcomers_half_hour(page: Page, kept: PlanStore) -> None:
     # the plates are put where the freezer is, and that is mended
     (plates,) = [key for key, piece in pieces.items() if piece["type"] == "rubber-plates"]
     with desk.one_command():
-        hand.count += 1
-        desk.drag(plates, 300, -4100)
+        hand.drag(desk, plates, 300, -4100)
     mend, moves = '[data-act="mend"]', ".mending .remedy"
     expect(page.locator(mend)).to_be_visible()
     hand.press(mend)
