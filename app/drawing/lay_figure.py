@@ -3,12 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from itertools import pairwise
 
+from shapely import box, union_all
+from shapely.geometry.base import BaseGeometry
 from shapely.ops import polylabel
 
+from app.drawing.lettering import width_of
 from app.drawing.medium import region
-from app.drawing.primitives import Circle, Item, Line, Point, Polygon, Text
+from app.drawing.primitives import Anchor, Circle, Item, Line, Point, Polygon, Text
 from app.drawing.svg import fragment
 from app.scene.build import Scene
 from app.takeoff.floor_layout import Laid, Mat
@@ -22,28 +26,43 @@ _NUMBER = 1.4
 """What is free round the middle of a piece, in letters, where its number stands clear of rings."""
 _RIM = 1.9
 """Room round the blank for what the tape says, in letters."""
+_FIGURE = 0.75
+"""How high a figure is, in letters, with a hair above it."""
+_STEP = 0.1
+_USUAL = 6
+_LEAST = 0.6
+"""Sizes longer than 6 letters (feet, inches and parts of an inch) are lettered smaller, down to
+six tenths: 13 pixels high on a phone."""
 
 
 def cut_picture(step: LayStep, units: Units, label: str) -> str:
     """Return what a piece is cut from, with its cuts numbered, as an `<svg>` named by `label`."""
     wide, high = step.blank_mm
-    em = max(wide, high) / _LETTERS
+    told = [
+        format_short(mm, units) for cut in step.straight for mm in (cut.first_mm, cut.second_mm)
+    ]
+    longest = max((len(words) for words in told), default=1)
+    em = max(wide, high) / _LETTERS * min(1, max(_LEAST, _USUAL / longest))
     rim = em * _RIM
     items: list[Item] = [Polygon(((0, 0), (wide, 0), (wide, high), (0, high)), "stock")]
     items.append(region(step.piece, "stock-cut"))
     for number, cut in enumerate(step.straight, start=1):
-        items += _straight(cut, number, em, units)
+        items += _straight(cut, number, em, units, wide / 2)
     for notch in step.notches:
         items += _notch(step, notch, em)
+    items, figures = _apart(items, em, high / 2)
     at = polylabel(step.piece, em / 4)
     if at.distance(step.piece.boundary) > em * _NUMBER:
         # a piece too narrow for its number has it over the page alone
         items.append(Text((at.x, at.y + em * 0.5), str(step.mat.number), "lay-piece"))
-    box = f"{-rim:.0f} {-rim:.0f} {wide + 2 * rim:.0f} {high + 2 * rim:.0f}"
-    return _svg(items, box, "lay-cutting", em, label)
+    # beside a level cut its figures may be longer than the rim is wide
+    x0, y0, x1, y1 = union_all([box(-rim, -rim, wide + rim, high + rim), *figures]).bounds
+    edge = em * _STEP
+    view = f"{x0 - edge:.0f} {y0 - edge:.0f} {x1 - x0 + 2 * edge:.0f} {y1 - y0 + 2 * edge:.0f}"
+    return _svg(items, view, "lay-cutting", em, label)
 
 
-def _straight(cut: Straight, number: int, em: float, units: Units) -> Iterator[Item]:
+def _straight(cut: Straight, number: int, em: float, units: Units, middle: float) -> Iterator[Item]:
     (ax, ay), (bx, by) = cut.ends
     x0, y0, x1, y1 = cut.box
     edges: dict[str, tuple[Point, Point]] = {
@@ -57,8 +76,10 @@ def _straight(cut: Straight, number: int, em: float, units: Units) -> Iterator[I
     first, second = (format_short(mm, units) for mm in (cut.first_mm, cut.second_mm))
     upright = cut.measured in ("left", "right")
     if upright:
-        yield Text((ax, ay - em * 0.35), first, "lay-tape")
-        yield Text((bx, by + em * 1.05), second, "lay-tape")
+        # towards the middle of the blank: beside it a level cut has its figures
+        side: Anchor = "start" if ax < middle else "end"
+        yield Text((ax, ay - em * 0.35), first, "lay-tape", side)
+        yield Text((bx, by + em * 1.05), second, "lay-tape", side)
     else:
         yield Text((ax - em * 0.3, ay + em * 0.36), first, "lay-tape", "end")
         yield Text((bx + em * 0.3, by + em * 0.36), second, "lay-tape", "start")
@@ -66,6 +87,30 @@ def _straight(cut: Straight, number: int, em: float, units: Units) -> Iterator[I
     at = (ax + (bx - ax) * 0.3, ay + (by - ay) * 0.3)
     yield Circle(at, em * 0.62, "lay-ring")
     yield Text((at[0], at[1] + em * 0.36), str(number), "lay-step")
+
+
+def _apart(items: list[Item], em: float, middle: float) -> tuple[list[Item], list[BaseGeometry]]:
+    """Return the items with the figures of the tape clear of one another, and where those stand.
+
+    Each goes away from the middle of the blank by what keeps it off those before it.
+    """
+    placed: list[BaseGeometry] = []
+    result = []
+    for item in items:
+        if isinstance(item, Text) and item.ink == "lay-tape":
+            away = em * _STEP if item.at[1] > middle else -em * _STEP
+            while any(_stands(item, em).intersects(one) for one in placed):
+                item = replace(item, at=(item.at[0], item.at[1] + away))
+            placed.append(_stands(item, em))
+        result.append(item)
+    return result, placed
+
+
+def _stands(text: Text, em: float) -> BaseGeometry:
+    width = width_of(text.words, em, bold=True)
+    x, y = text.at
+    x -= {"start": 0, "middle": width / 2, "end": width}[text.anchor]
+    return box(x, y - em * _FIGURE, x + width, y)
 
 
 def _notch(step: LayStep, notch: Notch, em: float) -> Iterator[Item]:
@@ -100,16 +145,16 @@ def place_picture(scene: Scene, laid: Laid, mat: Mat, wall: str, label: str) -> 
         )
     items += names
     items.append(Text(((x0 + x1) / 2, y0 - em * 0.5), wall, "lay-wall"))
-    box = f"{x0 - em:.0f} {y0 - 1.8 * em:.0f} {x1 - x0 + 2 * em:.0f} {y1 - y0 + 2.8 * em:.0f}"
-    return _svg(items, box, "lay-place", em, label)
+    view = f"{x0 - em:.0f} {y0 - 1.8 * em:.0f} {x1 - x0 + 2 * em:.0f} {y1 - y0 + 2.8 * em:.0f}"
+    return _svg(items, view, "lay-place", em, label)
 
 
-def _svg(items: list[Item], box: str, name: str, em: float, label: str) -> str:
+def _svg(items: list[Item], view: str, name: str, em: float, label: str) -> str:
     return fragment(
         items,
         {
             "class": name,
-            "viewBox": box,
+            "viewBox": view,
             "font-size": f"{em:.0f}",
             "role": "img",
             "aria-label": label,

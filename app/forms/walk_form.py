@@ -59,12 +59,18 @@ def rows_of(fields: Mapping[str, str], name: str) -> int:
     return min(max(numbers, default=0), ROWS_MOST)
 
 
-def read_walk(fields: Mapping[str, str], units: Units) -> TypedWalk:
-    """Read a walk. Raises PlanError with one fault for each field that is wrong."""
+def read_walk(fields: Mapping[str, str], units: Units, before: Walk | None = None) -> TypedWalk:
+    """Read a walk. Raises PlanError with one fault for each field that is wrong.
+
+    Walls and diagonals of `before` whose texts stand as they were keep their exact lengths: a
+    field in feet says them to a sixteenth of an inch.
+    """
     typed = Typed(fields, units)
     places: dict[str, str] = {}
-    steps = _steps(typed, places)
-    diagonals = _diagonals(typed, places, len(steps))
+    walls = {} if before is None else {(one.wall, one.typed): one for one in before.steps}
+    across = {} if before is None else {(d.start, d.end, d.typed): d for d in before.diagonals}
+    steps = _steps(typed, places, walls)
+    diagonals = _diagonals(typed, places, len(steps), across)
     heights = _heights(typed, places, steps)
     hand = cast("Hand", typed.choice("hand", ("left", "right")))
     by = cast("MeasuredWith", typed.choice("by", ("tape", "laser")))
@@ -117,7 +123,9 @@ def _as_typed(typed: Typed, name: str) -> str:
     return typed.fields.get(name, "").strip()
 
 
-def _steps(typed: Typed, places: dict[str, str]) -> list[WalkStep]:
+def _steps(
+    typed: Typed, places: dict[str, str], before: Mapping[tuple[str | None, str], WalkStep]
+) -> list[WalkStep]:
     rows = rows_of(typed.fields, "length")
     while rows and not _as_typed(typed, f"length{rows}"):
         rows -= 1
@@ -128,9 +136,10 @@ def _steps(typed: Typed, places: dict[str, str]) -> list[WalkStep]:
         turn = cast("TurnWord", typed.choice(f"turn{n}", ("in", "straight", "out")))
         wall = _as_typed(typed, f"wall{n}")
         known = re.fullmatch(r"[a-z0-9][a-z0-9-]{0,47}", wall)
+        same = before.get((wall, _as_typed(typed, name))) if wall else None
         steps.append(
             WalkStep(
-                length_mm=length,
+                length_mm=length if same is None else same.length_mm,
                 typed=_as_typed(typed, name)[:120],
                 turn=turn,
                 wall=wall if known else None,
@@ -140,7 +149,12 @@ def _steps(typed: Typed, places: dict[str, str]) -> list[WalkStep]:
     return steps
 
 
-def _diagonals(typed: Typed, places: dict[str, str], corners: int) -> list[Diagonal]:
+def _diagonals(
+    typed: Typed,
+    places: dict[str, str],
+    corners: int,
+    before: Mapping[tuple[int, int, str], Diagonal],
+) -> list[Diagonal]:
     diagonals = []
     for n in range(1, rows_of(typed.fields, "diagonal") + 1):
         name = f"diagonal{n}"
@@ -158,6 +172,8 @@ def _diagonals(typed: Typed, places: dict[str, str], corners: int) -> list[Diago
         if start == end:
             typed.fault(f"to{n}", "a diagonal runs between two different corners")
             continue
+        same = before.get((start, end, texts[2]))
+        length = length if same is None else same.length_mm
         diagonals.append(Diagonal(start=start, end=end, length_mm=length, typed=texts[2][:120]))
         places[f"diagonal:{len(diagonals)}"] = name
     return diagonals

@@ -19,7 +19,7 @@ from app.model.room_walls import fresh_id, letter_at
 from app.model.walk import Diagonal, Hand, TurnWord, Walk, WalkStep
 from app.model.walk_heights import Overhead, overhead
 from app.model.walk_solve import TURNS, Solved, solve
-from app.units import Units, format_length, usual_currency, written
+from app.units import Units, format_length, usual_currency, written_on_tape
 
 _SQUARE_DEG = 0.3
 NEW_CEILING_MM = 2400.0
@@ -116,14 +116,17 @@ def walk_of(plan: Plan) -> Walk:
         turn = sign * turn_deg(here, there, after)
         word: TurnWord = "in" if turn > 45 else "out" if turn < -45 else "straight"
         length = math.dist(here, there)
-        typed = written(length, plan.units)
+        typed = written_on_tape(length, plan.units)
         steps.append(WalkStep(length_mm=length, typed=typed, turn=word, wall=wall.id))
         if count > 3 and abs(turn - 90 * TURNS[word]) > _SQUARE_DEG:
             across = math.dist(here, after)
             ends = (i + 1, (i + 2) % count + 1)
             diagonals.append(
                 Diagonal(
-                    start=ends[0], end=ends[1], length_mm=across, typed=written(across, plan.units)
+                    start=ends[0],
+                    end=ends[1],
+                    length_mm=across,
+                    typed=written_on_tape(across, plan.units),
                 )
             )
     hand: Hand = "left" if room.clockwise else "right"

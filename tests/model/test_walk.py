@@ -197,11 +197,19 @@ def test_between_four_corners_the_ends_of_both_diagonals_go_without_saying() -> 
     assert set(faults(typed(ELL, TURNS, diagonal1="5 m"))) == {"from1", "to1"}
 
 
-def test_one_height_needs_no_wall_and_of_two_each_says_its_own() -> None:
+def test_one_height_needs_no_wall_nor_do_two_between_four_walls_that_face_each_other() -> None:
     four = typed(("3 m", "4 m", "3 m", "4 m"), ("in",) * 4, height1="2.31")
     (one,) = read_walk(four, "metric").walk.heights
     assert (one.wall, one.height_mm) == (1, 2310)
-    assert set(faults(four | {"at1": "A", "height2": "2.46"})) == {"at2"}
+    # the last wall has the door in it, and wall B faces it; of what is said the other faces that
+    for said, walls in (({}, [4, 2]), ({"at1": "A"}, [1, 3]), ({"at2": "C"}, [1, 3])):
+        both = read_walk(four | said | {"height2": "2.46"}, "metric").walk.heights
+        assert [(each.wall, each.height_mm) for each in both] == [
+            (walls[0], 2310), (walls[1], 2460),
+        ]  # fmt: skip
+    # a third says its own, and between more walls each does
+    assert set(faults(four | {"height2": "2.46", "height3": "2.5"})) == {"at3"}
+    assert set(faults(typed(ELL, TURNS, height1="2.31", height2="2.46"))) == {"at1", "at2"}
 
 
 def test_a_walk_comes_back_when_its_end_is_near_the_start() -> None:
@@ -218,6 +226,23 @@ def test_a_room_read_off_and_walked_again_is_the_same(key: str) -> None:
         assert corner == pytest.approx(was, abs=0.1)
     assert [wall.id for wall in again.walls] == [wall.id for wall in plan.room.walls]
     assert again.openings == plan.room.openings
+
+
+@pytest.mark.parametrize("key", ["workshop", "bent"])
+def test_in_feet_a_walk_is_written_as_a_tape_reads_and_keeps_what_it_stood_for(key: str) -> None:
+    plan = workshop() if key == "workshop" else make_plan(room=make_room(corners=BENT))
+    plan = plan.model_copy(update={"units": "feet"})
+    before = walk_of(plan)
+    fields = fields_of(before)
+    # feet, inches and parts of an inch by halving: nothing that no tape shows
+    assert not [text for text in fields.values() if re.search(r"[.]\d", text)]
+    again = read_walk(fields, "feet", before).walk
+    assert [step.length_mm for step in again.steps] == [step.length_mm for step in before.steps]
+    assert [one.length_mm for one in again.diagonals] == [one.length_mm for one in before.diagonals]
+    # what is typed anew is what is typed: 10 ft are 3048 mm
+    other = read_walk(fields | {"length2": "10'"}, "feet", before).walk
+    assert other.steps[1].length_mm == pytest.approx(3048)
+    assert other.steps[0].length_mm == before.steps[0].length_mm
 
 
 def test_openings_stay_where_they_fit_and_are_named_where_not() -> None:

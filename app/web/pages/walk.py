@@ -131,7 +131,7 @@ def use(plan_id: str) -> AnyResponse | str | tuple[str, int]:
 
 def _walked(plan: Plan, _: str, fields: Fields) -> Command | None:
     """Make the command that puts the outline of a walk into a plan. Raises PlanError."""
-    typed = read_walk(fields, plan.units)
+    typed = read_walk(fields, plan.units, walk_of(plan))
     after = as_it_is_drawn(outlined(plan, typed.walk).plan)
     return difference(plan, after, "room", "the outline as walked round")
 
@@ -195,7 +195,7 @@ def _look(plan: Plan | None, form: Mapping[str, str]) -> Seen:
     """Read and solve a walk as far as it goes."""
     units = _units(plan, form)
     try:
-        typed = read_walk(form, units)
+        typed = read_walk(form, units, None if plan is None else walk_of(plan))
     except PlanError as error:
         return Seen(_rough(plan, form, units), faults=_by_field(error.faults), read=False)
     if not typed.walk.steps:
