@@ -355,7 +355,8 @@ def _snag(
         where=(x, y),
         source_keys=space_sources(owner.kit, space),
         against=pieces[1] if len(pieces) > 1 else name,
-        flanked=flanked,
+        # what is in an area is not beside it
+        flanked=flanked and not area,
         all_round=space.side == "ring",
     )
 

@@ -6,9 +6,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from app.checks.room_to_use import room_to_use
 from app.library.kit import Space, kit_types
 from app.model.people import Person
 from app.model.plan import Plan
+from app.scene.build import build_scene
 from app.scene.shapes import by_the_manual
 from app.usecases.verdict import verdict_of
 from tests.builders import (
@@ -25,6 +27,11 @@ from tests.builders import (
 
 TURNS = st.integers(0, 359_999).map(lambda thousandths: thousandths / 1000)
 BEHIND = "room-behind-the-belt"
+SPACED = sorted(
+    key
+    for key, kit in kit_types().items()
+    if any(space.side != "area" for space in kit.spaces) and kit.group != "Of the house"
+)
 
 
 def behind(gap: float) -> Plan:
@@ -126,6 +133,38 @@ def test_pieces_of_one_station_are_no_intruders() -> None:
     assert found(plan, "room-in-front") == []
     alone = make_plan(place("mid-rack", 2500, 2500), place("flat-bench", 2500, 3900))
     assert [s.severity for s in found(alone, "room-in-front")] == ["care"]
+
+
+@pytest.mark.parametrize("angle", [0, 30])
+def test_what_is_on_the_floor_of_a_piece_is_said_once(angle: float) -> None:
+    # common practice, no source: between a rack on a wall and that wall nothing is kept
+    rack = place("folding-wall-rack", 3000, 3000)
+    for kit in ("jump-box", "plate-tree"):
+        plan = turned_plan(
+            make_plan(rack, place(kit, 3000, 3000), room=make_room(6000, 6000)), angle
+        )
+        rows = [s for s in judge(plan) if set(s.pieces) == {"folding-wall-rack", kit}]
+        (snag,) = [s for s in rows if s.code == "room-between-the-wall-and-the-posts"]
+        assert (snag.severity, snag.measured) == ("care", None)
+        # what is in it is right up against it as well: that is said once
+        assert not [s for s in rows if s.measured == 0], rows
+
+
+@given(
+    pair=st.sampled_from([(a, b) for a in SPACED for b in SPACED]),
+    by=st.tuples(st.integers(-1500, 1500), st.integers(-1500, 1500)),
+    turn=st.sampled_from([0, 90, 180, 270]),
+)
+def test_what_is_short_of_room_is_always_told(
+    pair: tuple[str, str], by: tuple[int, int], turn: int
+) -> None:
+    one = place(pair[0], 4000, 4000, piece_id="one")
+    other = place(pair[1], 4000 + by[0], 4000 + by[1], turn, piece_id="other")
+    plan = make_plan(one, other, room=make_room(8000, 8000))
+    rows = [s for s in room_to_use(build_scene(plan)) if len(s.pieces) == 2]
+    if rows:
+        # two rows that each would leave out the other are not both left out
+        assert [s for s in judge(plan) if set(s.pieces) == {"one", "other"}]
 
 
 def test_nothing_may_stand_on_the_floor_a_mat_needs() -> None:
