@@ -5,9 +5,9 @@ from typing import Any
 
 import pytest
 
+from app.checks.one_fault import each_fault_once
 from app.checks.run import (
     asked_once,
-    each_fault_once,
     in_few_words,
     in_order,
     judged_as,
