@@ -124,8 +124,8 @@ def least_steps(pieces: Sequence[Piece], wide_mm: float, step_mm: float) -> int:
     """Return how few steps of roll no plan beats.
 
     For every width: what is so wide that nothing of that width or more lies beside it takes its own
-    length, the rest of that width or more at least its area. Pieces that lie alone are measured
-    each to whole steps.
+    length, the rest of that width or more at least its area. Only the sum is in whole steps: pieces
+    that lie alone may still lie one after the other in one length.
     """
     best = 0.0
     for least in {0.0, wide_mm / 2, *(across for _, across in pieces if across <= wide_mm / 2)}:
@@ -133,8 +133,7 @@ def least_steps(pieces: Sequence[Piece], wide_mm: float, step_mm: float) -> int:
         rest = [p for p in pieces if least <= p[1] <= wide_mm - least + _FINE_MM]
         area = sum(along * across for along, across in rest)
         best = max(best, sum(along for along, _ in alone) + area / wide_mm)
-    half = [p for p in pieces if p[1] > wide_mm / 2 + _FINE_MM]
-    return max(_steps(best, step_mm), sum(_steps(along, step_mm) for along, _ in half))
+    return _steps(best, step_mm)
 
 
 def cut_off(
