@@ -44,6 +44,21 @@ def test_what_an_end_comes_to_is_in_its_way_at_any_angle(x: float, count: int, t
     assert [(snag.severity, snag.pieces) for snag in snags] == [("care", ("rack", "z"))] * count
 
 
+@pytest.mark.parametrize("turn", [0, 180])
+@pytest.mark.parametrize("x", [3845, 1155])
+@pytest.mark.parametrize(("y", "count"), [(2505, 1), (2605, 0)])
+def test_the_far_corners_of_its_plates_are_in_the_way_too(
+    x: float, y: float, count: int, turn: float
+) -> None:
+    # 5 past an end; plates of 450 about 2125 reach to 2350, the thing begins at 2255 or 2355.
+    # Either end of the bar may lie to the left: it is alike
+    rack, bar = RACK
+    laid = bar.model_copy(update={"pose": bar.pose.model_copy(update={"angle_deg": turn})})
+    room = make_room(6000, 6000, 3000)
+    plan = make_plan(rack, laid, cupboard(x, y), room=room, people=(PRESSES,))
+    assert len(found(plan, "bar-path")) == count
+
+
 @pytest.mark.parametrize(("height", "count"), [(1205, 0), (1209, 1)])
 def test_plates_pass_over_what_is_low(height: float, count: int) -> None:
     assert len(told(cupboard(3600, height=height))) == count

@@ -49,7 +49,9 @@ def test_far_to_one_side_it_hangs_off() -> None:
 def test_a_little_turned_it_rests_and_more_turned_it_does_not() -> None:
     assert found(racked(turn=2), NOTHING) == []
     assert found(racked(turn=180), NOTHING) == []
-    assert severities(racked(turn=20), NOTHING) == ["stop"]
+    # 20 degrees off, 1100 from its middle to its end: 1100 x sin 20 = 376, beyond the 70 allowed
+    (snag,) = found(racked(turn=20), NOTHING)
+    assert (snag.severity, snag.measured) == ("stop", 376 + 70)
 
 
 def test_alone_it_rests_on_nothing_unless_it_lies_on_the_floor() -> None:

@@ -203,6 +203,7 @@ def test_what_does_not_go_round_is_held_against_the_longest_that_does() -> None:
     told = judged(plan_of(RUNNER, way=(landing,)))["way-in-one"]
     assert (told.severity, told.measured, told.required) == ("stop", 1363, 2000)
     assert "at most 1363 long goes round two corners" in told.sentence
+    assert ("longest that goes round", 1362.7) in told.working
     assert "1950 is too low to stand it on end" in told.sentence
     assert "carry the parts" in told.sentence
     higher = landing.model_copy(update={"height_mm": 2000})

@@ -380,6 +380,12 @@ def test_the_least_counts_under_the_open_leaf(height: float, count: int) -> None
     assert [snag.severity for snag in said] == ["care" if count else "note"]
 
 
+def test_of_a_margin_that_a_shut_door_leaves_nothing_is_said() -> None:
+    # under the leaf 2250, the least but not its margin; with the door shut, as it is, 2600
+    assert [snag.severity for snag in under_a_leaf(2350, said="unknown")] == ["note"]
+    assert under_a_leaf(2350, said="no") == []
+
+
 def test_beyond_the_leaf_nothing_is_said() -> None:
     assert under_a_leaf(2100, y=4500) == []
 

@@ -84,6 +84,8 @@ def test_where_the_room_is_lined_the_balance_of_a_sprung_door_is_a_fitters() -> 
     (snag,) = found(lined("sectional", 40), "door-balance")
     assert snag.severity == "note"
     assert "fitter" in snag.sentence
+    # however thin
+    assert len(found(lined("sectional", 1), "door-balance")) == 1
     assert found(lined("sectional", 0), "door-balance") == []
     assert found(lined("roller", 40), "door-balance") == []
 
@@ -223,12 +225,13 @@ def test_what_is_asked_once_is_told_of_each() -> None:
 
 @pytest.mark.parametrize("lined", [(), ("left",), ("left", "right")])
 @pytest.mark.parametrize("kind", ["canopy", "sectional", "roller"])
+@pytest.mark.parametrize("thick", [50, 1])
 def test_one_wall_that_is_lined_may_bring_panels_on_a_sprung_door(
-    lined: tuple[str, ...], kind: str
+    lined: tuple[str, ...], kind: str, thick: float
 ) -> None:
     data = leaving("yes", kind=kind).model_dump(mode="json")
     for wall in data["room"]["walls"]:
-        wall["lining_mm"] = 50 if wall["id"] in lined else 0
+        wall["lining_mm"] = thick if wall["id"] in lined else 0
     notes = found(Plan.model_validate(data), "door-balance")
     # a roller door winds up without springs that are set to its weight (common practice)
     assert len(notes) == int(bool(lined) and kind != "roller")

@@ -78,6 +78,15 @@ def test_what_is_stepped_over_is_no_matter(covering: float) -> None:
     assert found(plan, "room-to-load") == []
 
 
+@pytest.mark.parametrize(("bottom", "count"), [(2030, 0), (2029.5, 0), (2027, 1)])
+def test_what_hangs_above_heads_is_in_nobodys_way(bottom: float, count: int) -> None:
+    # 2030 over a way, as 80 in are printed: ADA Standards (2010), 307.4
+    # a panel 30 thick that hangs over all of the place before the sleeve
+    panel = place("radiant-panel", 1400, 3013 + 525, width=1400, depth=400, height=bottom + 30)
+    plan = make_plan(*station(), boxed(100)[1], panel, room=make_room(6000, 6000))
+    assert len(found(plan, "room-to-load")) == count
+
+
 def test_one_of_the_two_is_enough() -> None:
     plan = make_plan(*station(), boxed(100)[0], room=make_room(6000, 6000))
     assert found(plan, "room-to-load") == []

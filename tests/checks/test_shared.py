@@ -1,6 +1,6 @@
 """Which stations are used at once and which in turn is said once."""
 
-from tests.builders import found, make_person, make_plan, place
+from tests.builders import found, make_person, make_plan, make_room, place
 
 
 def test_two_stations_that_use_the_same_floor_are_one_note() -> None:
@@ -22,6 +22,19 @@ def test_many_pairs_are_still_one_note() -> None:
     assert snag.sentence.startswith(
         "Can be used together: mat space + mat space + mat space (6 of 10 pairs);"
     )
+
+
+def test_more_than_four_pairs_are_counted() -> None:
+    # each of seven mats shares its floor with the next: six pairs, by hand
+    mats = [
+        place("mat-space", 1000 + 900 * i, 2500, piece_id=f"mat-{i}", label=f"Mat {i}")
+        for i in range(7)
+    ]
+    for count, end in ((7, "2 more."), (6, "1 more."), (5, "mat 3 / mat 4.")):
+        (snag,) = found(make_plan(*mats[:count], room=make_room(8000, 5000)), "shared")
+        assert snag.measured == count - 1
+        assert snag.sentence.endswith(end)
+        assert snag.sentence.count(" / ") == 4
 
 
 def test_places_to_load_may_be_shared() -> None:

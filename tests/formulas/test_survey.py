@@ -312,3 +312,15 @@ def test_too_little_is_refused() -> None:
     with pytest.raises(ValueError, match="fewer observations"):
         adjust(4, walls([3000, 4000, 3000, 4000]))
     assert adjust(3, walls([3000, 4000, 5000])).free == 0
+
+
+@pytest.mark.parametrize(("error_mm", "yields"), [(44, True), (45, False)])
+def test_a_word_yields_to_lengths_that_know_its_corner_twice_as_well(
+    error_mm: float, yields: bool
+) -> None:
+    # 3, 4 and 5 m: by the law of cosines the right angle is off by (c dc - a da - b db) / ab, with
+    # lengths as good as each other by their error x sqrt 50 / 12 m: 1.486 degrees for 44 mm and
+    # 1.519 for 45. Half of the 3 degrees of a word are 1.5
+    seen = [*walls([3000, 4000, 5000], error=error_mm), Turn(0, 1, 2, 90, 3)]
+    fitted = adjust(3, seen, [(0, 0), (3000, 0), (3000, 4000)])
+    assert fitted.used == (True, True, True, not yields)

@@ -49,6 +49,11 @@ EQUIVALENT: dict[str, dict[str, str]] = {
         "SLACK": _ROUNDED,
     },
     "app/takeoff/counting.py": {"_HAIR": _ROUNDED},
+    "app/scene/overhead.py": {
+        "_SLIVER_MM2": "what two parts that meet leave between them is far below, what nobody told "
+        "of a ceiling far above",
+    },
+    "app/checks/lanes.py": {"WIDTH_DECIMALS": _ROUNDED},
     "app/takeoff/floor_rows.py": {"ASKEW": _SEARCH},
     "app/takeoff/offcuts.py": {
         "_NEW_COSTS": "above what all offcuts cost together, so that a new stock piece decides "
@@ -131,6 +136,7 @@ _KEPT_WHOLE = (
     "how often a plan is kept whole besides the log of its changes: what is read back is the same"
 )
 _ENDS_LATER = "a branch into which nothing fits any more ends at its last piece"
+_BY_ONE = "one or less one: to multiply by it and to divide by it is the same"
 _UNIT_ALONE = "of the amount only its unit is read"
 
 ONES = {"TOLERANCE_MM": "one millimetre: to multiply by it and to divide by it is the same"}
@@ -164,6 +170,10 @@ INSTEAD: dict[str, dict[str, str]] = {
         "over nothing is nothing",
         "damped = (normal - damping * np.diag(np.diag(normal)))": _DESCENT,
     },
+    "app/scene/shapes.py": {
+        "ends = sorted(((a / (ox - oy)), b * (ox - oy)))": _BY_ONE,
+        "ends = sorted((a * (ox - oy), (b / (ox - oy))))": _BY_ONE,
+    },
     "app/scene/standing_room.py": {
         "corners = (ends[:, :, None, :] - square[None, None, :, :])": "a square about its middle "
         "is alike on both sides of it",
@@ -187,7 +197,9 @@ INSTEAD: dict[str, dict[str, str]] = {
         "self._slack = SLACK**(3)": _ROUNDED,
         "last = at == (len(self._order) + 1)": _ENDS_LATER,
         "for at in range(len(self._order) - (2), -1, -1):": _ENDS_LATER,
+        "for at in range(len(self._order) - 1, (1), -1):": _ENDS_LATER,
         "for at in range(len(self._order) - 1, -(2), -1):": _ENDS_LATER,
+        "for at in range(len(self._order) - 1, -1, (1)):": _ENDS_LATER,
         "for at in range(len(self._order) - 1, -1, -(2)):": _ENDS_LATER,
         "bound += self._worth[i] * left / length continue": "a bound that is not as tight still "
         "lets the best through, and more is looked at",
@@ -209,15 +221,25 @@ INSTEAD: dict[str, dict[str, str]] = {
         "over:": "nothing lies below the box round all of it",
         'if part.geom_type != "Polygon": break': _ALONE,
     },
+    "app/takeoff/floor_ways.py": {
+        "return self.tries >= ((NESTED_AT_MOST if self.edged else EDGED_AT_MOST))": _SEARCH,
+    },
+    "app/takeoff/offcuts.py": {
+        "boxes[tuple(spread)] = tuple(_of_kinds(box, places) for box in boxed[:(2)])": "of the "
+        "boxes of a set the first is cut",
+    },
     "app/takeoff/floor_list.py": {
         'kind = "sold" if mm == round(mm) and inches.denominator > (2) else "exact"': "no whole "
         "millimetres are a half of an inch: 12.7 times an odd number is none",
     },
     "app/takeoff/floor_lines.py": {
+        "door_least: float = (1.0)": "where no doorway is given none is asked for its least",
         "return lines(low, high, low + ((rest - step)) / 2, step)": "joints that begin a step "
         "sooner are the same joints",
     },
     "app/takeoff/lay_steps.py": {
+        "fine = TOLERANCE_MM / (3)": "an edge is the maker's or a piece was cut off it, and "
+        "none is as narrow as half a millimetre",
         "low, high = axis, (axis - 2)": "of four bounds the last but one is the third, and the "
         "last the fourth",
         "first = next((i for i, step in enumerate(steps) if on_side(*step)), (1))": "an outline "
@@ -227,6 +249,10 @@ INSTEAD: dict[str, dict[str, str]] = {
     "app/checks/way_words.py": {
         "wide_enough = from_mm <= (1) or not falls_short(way.width_mm, from_mm)": "asked for from "
         "nothing or from a figure of the register",
+    },
+    "app/checks/bars.py": {
+        "return max(over, aside, (1.0))": "to miss by a millimetre is to lie on it, and no two "
+        "rests are as near one another that a bar lies on both",
     },
     "app/checks/hung_across.py": {
         "widest = (1.0)": "a millimetre is touching, as nothing is",
@@ -244,6 +270,10 @@ INSTEAD: dict[str, dict[str, str]] = {
         "os.replace(fresh, current) pass": _POWER_CUT,
         'with open(path, "r+b") as file: pass': _POWER_CUT,
         "os.chmod(made, OWNER_ONLY) pass": _POWER_CUT,
+    },
+    "app/store/single_instance.py": {
+        "answer = json.loads(reply.read((10001)))": "how much of an answer is read at the most: it "
+        "is a hundred letters",
     },
     "app/store/database.py": {
         "except BaseException: pass": "what nobody holds any more Python closes itself",

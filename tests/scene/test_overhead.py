@@ -12,7 +12,7 @@ from app.checks.air import volume_m3
 from app.checks.run import run
 from app.model.room import Joists, Opening, Plane, Room
 from app.scene.build import build_scene
-from app.scene.overhead import Above, lower_part
+from app.scene.overhead import Above, lower_part, that_open
 from app.scene.room import room_shape
 from app.scene.tolerance import Geometries
 from app.takeoff.surfaces import ceiling_m2, faces
@@ -198,3 +198,25 @@ def test_an_opener_turns_with_its_room(angle: float) -> None:
     back = shapely.affinity.rotate(there, -angle, origin=(0, 0))
     # a room is kept to hundredths of a millimetre, round 1400 of edges
     assert back.symmetric_difference(here).area < 14
+
+
+@pytest.mark.parametrize(
+    ("answers", "hang"),
+    [
+        # of several those that are said to be shut while training stay so
+        (("no", "unknown"), {"d1"}),
+        (("no", "yes"), {"d1"}),
+        (("unknown", "yes"), {"d0", "d1"}),
+        (("no", "no"), {"d0", "d1"}),
+        (("no",), {"d0"}),
+    ],
+)
+def test_which_doors_hang_overhead_when_doors_are_open(
+    answers: tuple[str, ...], hang: set[str]
+) -> None:
+    doors = [
+        GARAGE.model_copy(update={"id": f"d{i}", "wall": wall, "open_while_training": answer})
+        for i, (wall, answer) in enumerate(zip(("back", "front"), answers, strict=False))
+    ]
+    openings = build_scene(make_plan(room=make_room(5000, 4000, openings=doors))).room.openings
+    assert that_open(openings) == hang

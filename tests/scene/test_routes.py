@@ -229,3 +229,24 @@ def test_near_any_is_where_boxes_meet() -> None:
     expected = [any(each.intersects(area) for area in areas) for each in boxes]
     assert near_any(one, other, areas).tolist() == expected
     assert 10 < sum(expected) < 190
+
+
+@pytest.mark.parametrize(
+    ("corner", "front_mm"),
+    [
+        ((30, 30), 5000 / 42),
+        ((4970, 30), 5000 / 42),
+        ((30, 4970), 2100 / 18),
+        ((4970, 4970), 2000 / 17),
+    ],
+)
+def test_who_is_there_already_has_as_wide_a_way_as_there_is_room(
+    corner: tuple[float, float], front_mm: float
+) -> None:
+    # walls are sampled in even steps of 120 at the most: 42 for 5000, 18 and 17 beside the door
+    # (2100 and 2000). The circle through a corner and one step along either wall is as wide as the
+    # line between those two (Thales)
+    paths = routes(build_scene(make_plan(room=make_room(openings=[DOOR]))))
+    here = np.array([corner], dtype=float)
+    wide = math.hypot(5000 / 42, front_mm)
+    assert paths.between(here, here).width_mm == pytest.approx(wide, abs=0.1)

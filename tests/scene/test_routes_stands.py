@@ -24,6 +24,8 @@ def test_before_a_rack_in_three_places_and_not_behind_it() -> None:
     # 225 before its front edge, a half millimetre off it
     assert points[:, 1] == pytest.approx([1500 + rack.depth_mm / 2 + 225.5] * 3, abs=0.01)
     # the middles of three thirds of a space that is as wide on both sides of the middle
+    # looking out, from the left hand to the right: drawn to the front, x grows to the left
+    assert list(points[:, 0]) == sorted(points[:, 0], reverse=True)
     gaps = np.diff(np.sort(points[:, 0]))
     assert gaps[0] == pytest.approx(gaps[1])
     assert points[:, 0].mean() == pytest.approx(3000)

@@ -172,6 +172,11 @@ def test_plates_on_a_bar_are_as_large_as_the_largest_used() -> None:
     asked = shape(place("bar-20", plate=350))
     wide = (-770, -175, -695, 175), (695, -175, 770, 175)
     assert bounds(asked, "plate") == list(wide)
+    # rectangles of 75 x 350, with all four corners
+    plates = [
+        p.area for p, part in zip(asked.polygons, asked.parts, strict=True) if part == "plate"
+    ]
+    assert plates == pytest.approx([75 * 350] * 2)
     assert heights(asked, "plate") == {(-175, 175)}
     assert (heights(asked, "shaft"), heights(asked, "sleeve")) == ({(-14, 14)}, {(-25, 25)})
     assert bounds(asked, "shaft") == [(-685, -14, 685, 14)]

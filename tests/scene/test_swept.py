@@ -32,6 +32,9 @@ def test_the_parts_of_a_bar() -> None:
         (862.5 - 207.5 - wander, -225 - wander, 862.5 + 207.5 + wander, 225 + wander)
     )
     assert left.area.bounds[2] == pytest.approx(-right.area.bounds[0])
+    # rectangles, with all four corners
+    assert bar.area.area == pytest.approx((2140 + 2 * wander) * (28 + 2 * wander))
+    assert right.area.area == pytest.approx((415 + 2 * wander) * (450 + 2 * wander))
     assert hands.area.bounds[1] == bar.area.bounds[1]
     assert -hands.area.bounds[0] == hands.area.bounds[2] < 1070
     assert [part.name for part in (hands, bar, left, right)] == ["hands", "bar", "plates", "plates"]

@@ -174,3 +174,9 @@ def test_a_milestone_has_120_letters_at_the_most(store: Store) -> None:
         store.log.name_milestone(plan_id, 0, "n" * 121)
     assert store.log.milestones(plan_id)[0].name == "n" * 120
     assert not store.log.page(plan_id, None, 10)[0].unreadable
+
+
+def test_the_milestones_of_no_plan_are_not_none_but_not_found(store: Store) -> None:
+    store.create(PLAN)
+    with pytest.raises(NotFoundError):
+        store.log.milestones("a-plan-that-nobody-made")

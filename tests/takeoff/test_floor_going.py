@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from app.errors import PlanError
-from app.model.flooring import FloorLaying
+from app.model.flooring import FloorLaying, LaidPiece
 from app.scene.build import build_scene
 from app.takeoff.floor_going import begun_now, frame_now, going_on, joint_of_row
 from tests.builders import make_plan, make_room
@@ -68,6 +68,42 @@ def test_a_row_that_came_with_a_longer_wall_goes_on_in_turn(place: int, joint: f
     assert joint_of_row(begun(phases=(10,), first_row=2), place) == 10
     two = begun(phases=(10, 20), first_row=2)
     assert joint_of_row(two, place) == (10 if place % 2 == 0 else 20)
+
+
+def piece_of(*corners: tuple[float, float]) -> LaidPiece:
+    return LaidPiece(id="1", outline=corners, sheet=1, rect=(0, 0, 500, 500), down=True)
+
+
+@pytest.mark.parametrize(
+    "corners",
+    [
+        # its sides cross, and one of both halves is larger: 5000 by the sum over its corners
+        ((0, 0), (400, 0), (100, 300), (400, 100)),
+        # on a line
+        ((0, 0), (200, 0), (400, 0)),
+    ],
+)
+def test_what_is_no_shape_is_not_gone_on_from(corners: tuple[tuple[float, float], ...]) -> None:
+    made = build_scene(make_plan(room=make_room(3000, 4000)))
+    laying = FloorLaying(id="f", begun=begun(), laid=(piece_of(*corners),))
+    with pytest.raises(PlanError, match="is no shape"):
+        going_on(made, laying)
+    square = piece_of((8, 8), (508, 8), (508, 508), (8, 508))
+    gone_on = going_on(made, laying.model_copy(update={"laid": (square,)}))
+    assert [mat.polygon.area for mat in gone_on.mats if mat.down] == pytest.approx([500 * 500])
+
+
+def test_whole_pieces_that_are_still_to_be_laid_lie_as_they_are_sold() -> None:
+    # 3016 x 4016 less 8 all round, of which a mat in the first corner lies: eleven others, whole
+    made = build_scene(make_plan(room=make_room(3016, 4016)))
+    down = LaidPiece(
+        id="1", outline=((8, 8), (1008, 8), (1008, 1008), (8, 1008)), sheet=1,
+        rect=(0, 0, 1000, 1000), down=True, blank=(0, 0, 1000, 1000),
+    )  # fmt: skip
+    where = begun(rows_at=8, phases=(8,) * 4, long_mm=3016)
+    mats = going_on(made, FloorLaying(id="f", gap_mm=8, begun=where, laid=(down,))).mats
+    assert [(mat.number, mat.sheet) for mat in mats] == [(n, n) for n in range(1, 13)]
+    assert {(mat.rect.bounds, mat.rect.quarters) for mat in mats} == {((0, 0, 1000, 1000), 0)}
 
 
 def test_what_nobody_has_begun_does_not_go_on() -> None:

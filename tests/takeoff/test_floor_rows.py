@@ -24,6 +24,10 @@ def test_a_plain_row() -> None:
     assert weighed(box(0, 0, 3200, 600), 100) == Row(
         0, 2, 3, ((100, 600), (100, 600)), 1200, 100, 0
     )
+    # a strip as wide as asked is not narrow, nor one within the tolerance of a millimetre
+    assert weighed(box(0, 0, 3150, 600)).narrow == weighed(box(0, 0, 3149.5, 600)).narrow == 0
+    assert weighed(box(0, 0, 3148, 600)).narrow == 1
+    assert weighed(box(0, 0, 3000, 600), least=600).narrow == 0
     # nothing cut; less deep: each along its length, the last across too
     assert weighed(box(0, 0, 3000, 600)) == Row(0, 0, 3, (), 0, 600, 0)
     assert weighed(box(0, 0, 2500, 400)) == Row(

@@ -8,6 +8,7 @@ from typing import Any
 import pytest
 from shapely import Polygon
 
+from app.changes.commands import apply
 from app.model.base import json_of
 from app.model.plan import Plan
 from app.scene.build import Scene, build_scene
@@ -15,6 +16,7 @@ from app.takeoff.cutting_2d import CutRect
 from app.takeoff.floor import Layout, floor_layout
 from app.takeoff.floor_layout import Mat
 from app.takeoff.lay_steps import LayStep, Notch, lay_frame, lay_step, shape_of
+from app.usecases.laying import tick_laying
 from tests.builders import column, make_plan, make_room
 
 STOCK = (1000.0, 1000.0)
@@ -193,3 +195,17 @@ def test_what_is_cut_out_of_a_mat_is_measured_from_a_makers_edge(
             (ax, ay), (bx, by) = cut.ends
             assert abs((ax, ay)[axis] - (bx, by)[axis]) < 0.01
             assert abs(ax - bx) + abs(ay - by) == pytest.approx(1000)
+
+
+def test_what_lies_is_told_with_the_blank_that_it_was_cut_from_itself() -> None:
+    # three strips of 300 off one mat, in their order: off 1000, off the 700 and the 400 then left
+    scene, _ = laid(1316)
+    plan = scene.plan
+    for number in range(1, 7):
+        command = tick_laying(plan, "laid.f", {"piece": str(number)})
+        assert command is not None
+        plan = apply(plan, command)
+    now = build_scene(plan)
+    made = steps(now, floor_layout(now, plan.fit_out.floors[0], compare=False))
+    assert all(step.mat.down for step in made)
+    assert [step.blank_mm for step in made] == [(1000, 1000)] * 4 + [(1000, 700), (1000, 400)]

@@ -146,3 +146,11 @@ def test_three_kinds_out_of_one_offcut_keep_their_numbers() -> None:
     # in the offcut, none over another
     assert all(rect.x_mm >= 500 and rect.x_mm + rect.width_mm <= 1000 for rect in rects)
     assert sum(rect.width_mm * rect.height_mm for rect in rects) == 500 * 1000
+
+
+def test_nothing_new_is_opened_where_another_choice_of_offcuts_does() -> None:
+    # 500 x 500 holds either, and by area would take the first; then 1000 x 300 holds neither more,
+    # for 340 is higher. The other way round both come out of offcuts
+    made = cut([still(480, 290), still(400, 340)], offcut(500, 500), offcut(1000, 300, sheet=2))
+    assert sorted(old_numbers(made)) == [(1, [1]), (2, [0])]
+    assert (made.new, made.least) == ((), 0)

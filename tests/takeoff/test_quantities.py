@@ -16,7 +16,7 @@ from app.model.turning import turned_plan
 from app.model.versions import load
 from app.published.register import all_rows
 from app.scene.build import Scene, build_scene
-from app.takeoff.line import Bought, TakeOff
+from app.takeoff.line import Bought, Line, TakeOff
 from app.takeoff.quantities import COLUMNS, as_csv, as_json, as_text, take_off
 from app.wording import measure_in
 from tests.builders import make_room, place, rectangle
@@ -63,6 +63,15 @@ def test_json_holds_every_line_with_its_sources() -> None:
     walls = next(line for line in data["lines"] if line["key"] == "paint.emulsion")
     sources = {step["source"] for step in walls["working"]}
     assert "Loss factors, a coating maker's note (quoted)" in sources
+
+
+def test_what_all_weighs_is_told_to_a_tenth() -> None:
+    # 0.14 and 1.13 kg are 1.27, told as 1.3
+    lines = [
+        Line(key=key, part="small", item=key, where="", net=1, waste=0, unit="piece", mass_kg=mass)
+        for key, mass in (("a", 0.14), ("b", 1.13))
+    ]
+    assert as_json(TakeOff(tuple(lines)), "EUR")["mass_kg"] == 1.3
 
 
 def test_csv_has_a_line_for_each_and_no_formulas() -> None:

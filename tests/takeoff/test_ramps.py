@@ -70,6 +70,9 @@ def test_they_are_told_by_the_door_they_lie_at() -> None:
     for stop in (160, 99):
         assert "at the most" not in ramps_in_words(floored(GARAGE, door_stop_mm=stop), "metric")
     assert ramps_in_words(floored(GARAGE, door_stop_mm=100), "metric").count("at the most") == 1
+    # also that of a thin mat: 5 to 8 times a millimetre
+    thin = ramps_in_words(floored(DOOR, thickness_mm=1), "metric")
+    assert "5 to 8 mm wide" in thin
     half = floored(zone=rectangle(0, 0, 4000, 2000))
     assert ramps_in_words(half, "metric").endswith("the edge: 3.98 m where it ends in the room.")
     assert " mm" not in ramps_in_words(floored(DOOR), "feet")

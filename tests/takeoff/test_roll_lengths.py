@@ -31,6 +31,9 @@ def test_a_short_piece_lies_beside_a_narrow_one() -> None:
     assert sorted(steps for steps, _ in plan.lengths) == [41, 41]
     # nothing lies beside the widest: 4084, and the area of the others over the width, 3523
     assert plan.least == 77
+    # two halves of a roll lie side by side where no saw takes anything between them
+    assert off_the_roll([(2000, 625), (2000, 625)], 1250, 100).steps == 20
+    assert off_the_roll([(2000, 625), (2000, 625)], 1250, 100, 3).steps == 40
     # a millimetre over a step takes the next one
     assert off_the_roll([(2001, 700)], 1250, 100).steps == 21
     # three that are wider than half a roll lie alone, each measured off up to the tenth
