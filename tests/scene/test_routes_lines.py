@@ -117,3 +117,15 @@ def test_what_the_widest_way_passes_under() -> None:
     others = [i for i in range(len(paths.stands)) if i != stand]
     every = pass_under(paths, [stand, *others, stand], areas)
     assert every[0] == every[-1] == frozenset({3})
+
+
+def test_a_way_into_the_first_triangle_of_a_room_is_one_as_any_other() -> None:
+    # a mat of 60 in the corner where triangles are counted from; the door is at the front, so every
+    # way to it passes the middle of the room from wall to wall, and none the far corner
+    mat = place("mat-space", 30, 30, width=60, depth=60)
+    paths = routes(build_scene(make_plan(mat, room=make_room(4990, 5000, openings=[FRONT]))))
+    ((way,),) = paths.ways
+    assert (way.node, way.width_mm > 0) == (0, True)
+    assert pass_under(paths, [0], [box(0, 2000, 4990, 3000), box(4900, 0, 4990, 100)]) == (
+        frozenset({0}),
+    )
