@@ -130,7 +130,17 @@ def test_a_wall_picture_comes_after_the_last_coat_and_before_floor_mats_and_mirr
             {"id": "w", "surface": "walls"},
             {"id": "f", "surface": "floor", "coating": "floor-coating-two-part"},
         ],
-        "mirrors": [{"id": "m", "wall": wall, "offset_mm": 300, "width_mm": 900}],
+        "mirrors": [
+            # 200 off the floor it ends below the eaves
+            {
+                "id": "m",
+                "wall": wall,
+                "offset_mm": 300,
+                "width_mm": 900,
+                "bottom_mm": 200,
+                "height_mm": 900,
+            },
+        ],
         "projections": [{"id": "p", "wall": wall, "middle_mm": 1500}],
     }
     tasks = by_id(needed(data))
