@@ -6,9 +6,9 @@ import pytest
 from hypothesis import HealthCheck, settings
 
 LONG_EXAMPLES = 300
-"""Twenty-five times as many as the short run, and others each time: with more, the laws that judge
+"""Fifty times as many as the short run, and others each time: with more, the laws that judge
 whole rooms would take the hours in which nobody runs them."""
-SHORT_EXAMPLES = 12
+SHORT_EXAMPLES = 6
 """The same each time, so they find what a change breaks and nothing else; most of it in the first
 few."""
 

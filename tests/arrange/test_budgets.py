@@ -113,6 +113,7 @@ def spent(name: str, plan: Plan, most: int) -> tuple[int, int, int]:
     "name",
     [pytest.param(one, marks=[pytest.mark.long] * (one == "ways out")) for one in SEARCHES],
 )
+@pytest.mark.long
 def test_a_search_does_no_more_than_it_may(name: str) -> None:
     most = 25 * work_of(build_scene(FEW), FULL)
     seen, counted, _ = spent(name, FEW, most)

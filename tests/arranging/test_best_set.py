@@ -84,6 +84,7 @@ def test_a_set_is_in_the_sum_and_brings_no_stop() -> None:
     assert {"rower", "running-machine"} <= dear
 
 
+@pytest.mark.long
 def test_no_set_that_is_found_together_is_better() -> None:
     # a room of 1.7 x 1.2 m, in which not all of them are of use at once
     plan = make_plan(room=make_room(1700, 1200))

@@ -53,6 +53,7 @@ def wide(page: Page) -> list[str]:
 
 
 @pytest.mark.parametrize("widths", one_of(2, WIDTHS), ids=["phone", "wider"])
+@pytest.mark.long
 def test_nothing_is_wider_than_the_page(
     open_page: OpenPage, kept: PlanStore, plan_id: str, widths: tuple[int, ...]
 ) -> None:

@@ -33,6 +33,7 @@ def saving(house: Elbowroom) -> str:
     return house.create(Plan.model_validate({**json_of(plan), "phasing": phasing})).plan_id
 
 
+@pytest.mark.long
 def test_the_page_renews_itself_and_what_is_typed_stays(browser: Browser, house: Elbowroom) -> None:
     plan_id, held = saving(house), house.waiting
     assert isinstance(held, Held)

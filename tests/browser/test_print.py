@@ -176,6 +176,7 @@ def in_a_zone(char: Any, size: Paper) -> bool:
 
 
 @pytest.mark.parametrize("paper", one_of(3, ["A4", "A3", "Letter"]))
+@pytest.mark.long
 def test_a_long_list_of_quantities_is_printed_over_pages(
     page: Page, kept: PlanStore, paper: str
 ) -> None:
@@ -221,6 +222,7 @@ def test_a_long_list_of_quantities_is_printed_over_pages(
     assert whole.count("Together, as far as it has prices") == 1
 
 
+@pytest.mark.long
 def test_the_list_is_shown_sheet_by_sheet_before_it_is_printed(page: Page, kept: PlanStore) -> None:
     jobs = [
         {"id": f"job-{i}", "surface": "walls", "colour": f"shade-{i:02}"} for i in range(SHADES)

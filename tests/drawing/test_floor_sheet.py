@@ -229,6 +229,7 @@ def numbers_in(lines: Iterable[str]) -> set[int]:
 
 
 @pytest.mark.parametrize("paper", ["A4", "A3"])
+@pytest.mark.long
 def test_many_cuts_go_on_over_further_sheets_and_each_is_drawn_once(paper: str) -> None:
     scene, layout = many_cuts()
     sheet = floor_sheet(scene, layout, paper=paper)

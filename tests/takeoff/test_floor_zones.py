@@ -82,6 +82,7 @@ ROOMS = {
 }
 
 
+@pytest.mark.long
 def test_every_spot_of_every_zone_lies_under_one_piece() -> None:
     zoned(2100, (2600, 700), (2200, 1900))
 

@@ -35,6 +35,7 @@ def test_sheets_are_numbered_through_and_listed_on_the_cover() -> None:
     assert "Setting out" not in words
 
 
+@pytest.mark.long
 def test_the_set_is_one_pdf(tmp_path: Path) -> None:
     plan = Path(__file__).resolve().parents[2] / "sample_rooms" / "upstairs-room.json"
     out = tmp_path / "set.pdf"

@@ -126,6 +126,7 @@ def test_the_hand_on_the_desk_is_the_one_it_gives_way_to(house: Elbowroom) -> No
     arranging.stop(house, plan_id)
 
 
+@pytest.mark.long
 def test_a_plan_that_changes_while_it_runs_keeps_the_change(house: Elbowroom) -> None:
     pieces = (place("fan", 600, 600, piece_id="fan"), place("bike", 2500, 2000, piece_id="bike"))
     plan_id = house.create(make_plan(*pieces)).plan_id

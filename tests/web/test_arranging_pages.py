@@ -140,6 +140,7 @@ def test_where_there_is_no_layout_it_says_what_would_help(client: Any, house: El
     assert "Not found together: three other things. Without any one of these" in page
 
 
+@pytest.mark.long
 def test_wishes_and_what_may_be_left_out_are_asked_for_and_come_back(
     client: Any, house: Elbowroom
 ) -> None:
@@ -192,6 +193,7 @@ def test_wishes_and_what_may_be_left_out_are_asked_for_and_come_back(
     assert '<option value="far" selected>' in reply.text
 
 
+@pytest.mark.long
 def test_a_layout_without_a_piece_takes_it_off_the_plan_and_undo_brings_it_back(
     client: Any, house: Elbowroom
 ) -> None:

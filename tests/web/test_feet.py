@@ -152,6 +152,7 @@ def none_metric(found: dict[str, str]) -> None:
 
 
 @pytest.mark.parametrize("key", samples("upstairs-room"))
+@pytest.mark.long
 def test_no_page_of_a_plan_in_feet_is_metric(client: Any, house: Elbowroom, key: str) -> None:
     plan_id = in_feet(client, house, key)
     root = f"/plan/{plan_id}"

@@ -15,6 +15,7 @@ def closet(house: Elbowroom) -> str:
     return house.create(make_plan(freezer, room=make_room(2000, 1400, 2150), people=people)).plan_id
 
 
+@pytest.mark.long
 def test_a_spot_is_answered_with_its_height_and_what_stands_over_it(
     client: FlaskClient, closet: str
 ) -> None:

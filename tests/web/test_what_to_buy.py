@@ -96,6 +96,7 @@ def test_where_nothing_has_a_place_each_reason_is_there_and_nothing_is_taken(
     assert "Nothing of this list finds a place in this room." in reply.text
 
 
+@pytest.mark.long
 def test_the_page_of_what_fits_says_of_each_kind_whether_and_how_large(
     client: Any, empty: str
 ) -> None:
