@@ -16,7 +16,7 @@ from app.drawing.ink import LOOK, SMALL_MM
 from app.drawing.lettering import width_of
 from app.drawing.medium import rings_of
 from app.drawing.primitives import Item, Point
-from app.drawing.svg import style_of
+from app.drawing.svg import lettering_mm, style_of
 
 _DESCENT, _ASCENT = 0.22, 0.8
 """What letters reach under and over their base line, in sizes of the lettering."""
@@ -37,7 +37,7 @@ def word_boxes(items: Sequence[Item], scale: float) -> Iterator[BaseGeometry]:
     """Yield the boxes of all that stays whole, in the units of the items."""
     for item in items:
         if isinstance(item, p.Group):
-            back = _matrix(item)
+            back = [*item.matrix]
             for box in word_boxes(item.children, scale / item.scale):
                 yield affine_transform(box, back)
         elif isinstance(item, p.Text):
@@ -123,20 +123,12 @@ def _small(item: p.Circle, scale: float) -> bool:
 
 def _box(item: p.Text, scale: float) -> Polygon:
     style = style_of(LOOK, item.ink)
-    size = (style.size_mm if style is not None and style.size_mm else SMALL_MM) * scale
+    size = lettering_mm(LOOK, item.ink) * scale
     wide = width_of(item.words, size, bold=bool(style is not None and style.bold))
     back = {"start": 0.0, "middle": wide / 2, "end": wide}[item.anchor]
     x, y = item.at
     flat = shapely.box(x - back, y - size * _ASCENT, x - back + wide, y + size * _DESCENT)
     return shapely.affinity.rotate(flat, item.turn_deg, origin=item.at)
-
-
-def _matrix(group: p.Group) -> list[float]:
-    """Return the affine matrix of a group, as shapely takes it."""
-    x, y = group.move or (0.0, 0.0)
-    turn = math.radians(group.turn_deg)
-    c, s = math.cos(turn) * group.scale, math.sin(turn) * group.scale
-    return [c, -s, s, c, x, y]
 
 
 def _inverse(group: p.Group) -> list[float]:

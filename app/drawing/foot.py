@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterator, Sequence
 from typing import TypeAlias
 
-from app.drawing.ink import LOOK, SMALL_MM
+from app.drawing.ink import LOOK
 from app.drawing.primitives import (
     Arc,
     Circle,
@@ -20,7 +20,7 @@ from app.drawing.primitives import (
     Strokes,
     Text,
 )
-from app.drawing.svg import style_of
+from app.drawing.svg import lettering_mm
 
 Turned: TypeAlias = tuple[float, float, float]
 """How much lower a place comes for each mm right, for each mm down, and at the origin."""
@@ -37,17 +37,14 @@ def foot_mm(items: Sequence[Item]) -> float:
 def _feet(items: Sequence[Item], at: Turned) -> Iterator[float]:
     for item in items:
         if isinstance(item, Group):
-            x, y = item.move or (0.0, 0.0)
-            turn = math.radians(item.turn_deg)
-            c, s = math.cos(turn) * item.scale, math.sin(turn) * item.scale
-            a, b, d = at
-            yield from _feet(item.children, (a * c + b * s, b * c - a * s, a * x + b * y + d))
+            right, down, origin = at
+            a, b, d, e, x, y = item.matrix
+            inside = (right * a + down * d, right * b + down * e, right * x + down * y + origin)
+            yield from _feet(item.children, inside)
             continue
         below = 0.0
         if isinstance(item, Text):
-            style = style_of(LOOK, item.ink)
-            size = style.size_mm if style is not None and style.size_mm else SMALL_MM
-            below = size * DESCENT
+            below = lettering_mm(LOOK, item.ink) * DESCENT
         elif isinstance(item, Circle):
             below = item.radius * math.hypot(at[0], at[1])
         yield from (at[0] * x + at[1] * y + at[2] + below for x, y in _points(item))

@@ -6,6 +6,7 @@ down. `ink` names what a line stands for ("wall cut"); each medium decides how t
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
@@ -112,6 +113,14 @@ class Group:
     move: Point | None = None
     turn_deg: float = 0
     scale: float = 1
+
+    @property
+    def matrix(self) -> tuple[float, float, float, float, float, float]:
+        """The affine matrix (a, b, d, e, x, y): (u, v) comes to (a u + b v + x, d u + e v + y)."""
+        x, y = self.move or (0.0, 0.0)
+        turn = math.radians(self.turn_deg)
+        c, s = math.cos(turn) * self.scale, math.sin(turn) * self.scale
+        return c, -s, s, c, x, y
 
 
 Item: TypeAlias = Line | Polyline | Polygon | Region | Strokes | Circle | Arc | Text | Group

@@ -16,7 +16,7 @@ from typing import Any
 import numpy as np
 
 from app.drawing.face import FAMILY, font_file, printed
-from app.drawing.ink import WHITE, Look, Style
+from app.drawing.ink import SMALL_MM, WHITE, Look, Style
 from app.drawing.primitives import (
     Arc,
     Circle,
@@ -203,6 +203,12 @@ def style_of(look: Look, ink: str) -> Style | None:
         if word in look:
             style = look[word] if style is None else look[word].over(style)
     return style
+
+
+def lettering_mm(look: Look, ink: str) -> float:
+    """Return the size of the words of an ink in mm of paper; that of small words if it has none."""
+    style = style_of(look, ink)
+    return style.size_mm if style is not None and style.size_mm else SMALL_MM
 
 
 def _attributes(style: Style, factor: float) -> dict[str, str]:

@@ -195,7 +195,7 @@ class Jobs:
         """Pieces that are bolted to the floor and levelled for it."""
         return [placed for placed in self.scene.order if is_bolted(self.scene, placed)]
 
-    @property
+    @cached_property
     def mirrors(self) -> int:
         """Mirrors that are hung: areas of wall, and pieces that stand on the plan."""
         return len([*areas_hung(self.scene, Gathered())]) + self._coming("mirror")
