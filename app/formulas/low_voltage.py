@@ -88,7 +88,7 @@ def cable_amps(size: str, air_c: float) -> float:
 
 
 def cable_for(
-    length_m: float, amps: float, volts: float, air_c: float = 0.0
+    length_m: float, amps: float, volts: float, air_c: float
 ) -> tuple[str, float] | None:
     """Return the thinnest cable that carries the current within the drop, and its drop in V.
 

@@ -280,9 +280,9 @@ def _yields(places: Matrix, observations: Sequence[Observation]) -> Flags:
 
 def _summed_up(places: Matrix, observations: Sequence[Observation], used: Flags) -> Adjusted:
     misfit, slopes = _equations(places, observations, used)
-    spread = np.linalg.pinv(slopes.T @ slopes, hermitian=True)
+    spread = np.linalg.pinv(slopes.T @ slopes)
     cofactor = np.diag(used.astype(float)) - slopes @ spread @ slopes.T
-    share = np.clip(np.diag(cofactor), 0, 1)
+    share = np.maximum(np.diag(cofactor), 0)
     redundancy = np.where(share >= CHECKED_SHARE, share, 0)
     # a length that is hardly checked may still be the wrong one
     touched = share > RANK_SHARE

@@ -60,7 +60,8 @@ def tilted(heights: Sequence[tuple[float, float, float]]) -> Tilted:
     data = np.array(heights, dtype=float)
     middle = data.mean(axis=0)
     away = data[:, :2] - middle[:2]
-    rises = np.linalg.lstsq(away, data[:, 2] - middle[2], rcond=RANK_SHARE)[0]
+    # seen from their middle the places add up to nought: what all heights share falls out
+    rises = np.linalg.lstsq(away, data[:, 2], rcond=RANK_SHARE)[0]
     misfits = data[:, 2] - middle[2] - away @ rises
     metre = KILO
     return Tilted(

@@ -308,6 +308,8 @@ def test_the_angled_press_by_hand() -> None:
     # of 2200 mm the hands would be at 2486: past the steepest, 170 + hypot(2040, 225) = 2222.37
     # over the pivot bounds the plates
     assert demand("landmine-press", 2200).least_mm == pytest.approx(2222.37, abs=0.01)
+    # measured 32.8 above the typical 2167.2 the hands are at 2066.8: sine 0.929804, 225 x 0.368052
+    assert demand("landmine-press", 1800, 2200).least_mm == pytest.approx(2149.61, abs=0.01)
     # 10 below level of the pivot there is no sine: a child of 120 mm is none, only arithmetic
     assert demand("landmine-press", 120).least_mm == pytest.approx(1.13 * 120 + 225)
 
@@ -320,6 +322,15 @@ def test_a_seat_and_a_bench_as_high_as_told() -> None:
     assert demand("bench-press", 1800, deck_mm=480).least_mm == pytest.approx(
         demand("bench-press", 1800).least_mm + 40
     )
+
+
+@pytest.mark.parametrize(
+    ("saddle", "need"),
+    # one stands on the pedals of a saddle of 700: 1800 + 200, shoe 25; else 0.526 H over it
+    [(699, 699 + 946.8 + 100), (700, 2125), (1079, 2125.8)],
+)
+def test_who_rides_low_does_not_stand_on_the_pedals(saddle: float, need: float) -> None:
+    assert demand("bike", 1800, deck_mm=saddle).need_mm == pytest.approx(need)
 
 
 def test_a_box_higher_than_the_flight_counts() -> None:
@@ -343,6 +354,9 @@ def test_a_very_tall_person_skips_higher_than_the_rope() -> None:
         ("handstand", True),
         ("stretch", True),
         ("pull-up", True),
+        ("standing-press", True),
+        ("dumbbell-press", True),
+        ("kettlebell-overhead", True),
         ("squat", False),
         ("dip", False),
         ("floor-work", False),
@@ -354,7 +368,7 @@ def test_long_arms_lift_what_the_arms_lift(movement: str, arms: bool) -> None:
     plain = demand(movement, 1750)
     long = demand(movement, 1750, 2200)
     assert long.least_mm - plain.least_mm == pytest.approx(93 if arms else 0)
-    if movement != "stretch":
+    if movement not in ("stretch", "standing-press", "dumbbell-press", "kettlebell-overhead"):
         assert long.need_mm - plain.need_mm == pytest.approx(93 if arms else 0)
 
 
@@ -372,6 +386,7 @@ def test_hangs_by_hand() -> None:
     assert hang_forms(1400 + 19, ADULT, floor_mm=20) == ()
     assert hang_forms(1400 + 20, ADULT, floor_mm=20) == ("tucked",)
     assert hang_forms(1420, ADULT, 2108, 20) == ()
+    assert hang_forms(1400, ADULT) == ("tucked",)
     assert hang_forms(2300, ADULT, floor_mm=20) == ("straight", "bent", "tucked")
 
 

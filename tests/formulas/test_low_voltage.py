@@ -39,17 +39,17 @@ def test_cable_in_warm_air_carries_less(air: float, share: float) -> None:
     [("0.75", 0.984), ("1.5", 1.906), ("2.5", 3.211)],
 )
 def test_so_far_goes_the_current_of_five_metres_of_strip(size: str, longest_m: float) -> None:
-    just = low_voltage.cable_for(longest_m, 5.9, 12)
+    just = low_voltage.cable_for(longest_m, 5.9, 12, 20)
     assert just is not None
     assert just[0] == size
-    past = low_voltage.cable_for(longest_m + 0.002, 5.9, 12)
+    past = low_voltage.cable_for(longest_m + 0.002, 5.9, 12, 20)
     assert past is not None
     assert float(past[0]) > float(size)
 
 
 def test_a_cable_too_thin_for_the_current_is_not_taken_however_short() -> None:
     # 0.1 m of 0.5 mm2 loses 0.055 V of the 0.36 allowed at 5.9 A, yet it carries 3 A
-    assert [(low_voltage.cable_for(0.1, amps, 12) or ("",))[0] for amps in (3.0, 3.01, 5.9)] == [
+    assert [(low_voltage.cable_for(0.1, amps, 12, 20) or ("",))[0] for amps in (3.0, 3.01, 5.9)] == [
         "0.5", "0.75", "0.75",
     ]  # fmt: skip
     # at 35 C 0.5 mm2 carries 2.73 A
@@ -57,7 +57,7 @@ def test_a_cable_too_thin_for_the_current_is_not_taken_however_short() -> None:
         "0.5", "0.75",
     ]  # fmt: skip
     # 32 A is the most
-    assert low_voltage.cable_for(0.01, 32.1, 12) is None
+    assert low_voltage.cable_for(0.01, 32.1, 12, 20) is None
     assert low_voltage.cable_for(0.01, 1, 12, 41) is None
 
 
@@ -94,17 +94,17 @@ def test_one_end_feeds_five_metres_at_12_and_ten_at_24() -> None:
 def test_the_thinnest_cable_that_does() -> None:
     # 12 V allow 3 % = 0.36 V (trade practice). 3 m, 6 A: 1.5 mm2 loses 3 x 6 x 0.032 = 0.576 V,
     # 2.5 mm2 3 x 6 x 0.019 = 0.342 V
-    cable = low_voltage.cable_for(3, 6, 12)
+    cable = low_voltage.cable_for(3, 6, 12, 20)
     assert cable is not None
     assert cable[0] == "2.5"
     assert cable[1] == pytest.approx(0.342)
     # the thinnest: 0.5 m at 1 A: 0.5 x 0.093 = 0.0465 V
-    thinnest = low_voltage.cable_for(0.5, 1, 24)
+    thinnest = low_voltage.cable_for(0.5, 1, 24, 20)
     assert thinnest is not None
     assert thinnest[0] == "0.5"
     assert thinnest[1] == pytest.approx(0.0465)
     # even 6 mm2 loses 2 x 50 x 0.00382 x 6 = 2.29 V on 50 m
-    assert low_voltage.cable_for(50, 6, 12) is None
+    assert low_voltage.cable_for(50, 6, 12, 20) is None
 
 
 def test_the_longest_run_of_strip() -> None:

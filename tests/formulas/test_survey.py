@@ -324,3 +324,18 @@ def test_a_word_yields_to_lengths_that_know_its_corner_twice_as_well(
     seen = [*walls([3000, 4000, 5000], error=error_mm), Turn(0, 1, 2, 90, 3)]
     fitted = adjust(3, seen, [(0, 0), (3000, 0), (3000, 4000)])
     assert fitted.used == (True, True, True, not yields)
+
+
+@pytest.mark.parametrize(("share", "checked"), [(0.019, False), (0.021, True), (0.029, True)])
+def test_what_shows_two_hundredths_of_itself_is_checked(share: float, checked: bool) -> None:
+    # a wall taped twice in a triangle of which nothing else is to spare: of two measures of one
+    # length the redundancy of each is its own variance over that of both (Baarda)
+    twice = Distance(0, 1, 3004, 10 * math.sqrt((1 - share) / share))
+    fitted = adjust(3, [*walls([3000, 4000, 5000], error=10), twice])
+    assert fitted.redundancy[0] == pytest.approx(share if checked else 0, rel=1e-3)
+    # the other is off by what it says more than the first
+    assert fitted.off(3) == pytest.approx(-4, abs=0.01)
+    if checked:
+        assert fitted.off(0) == pytest.approx(4, abs=0.01)
+    else:
+        assert fitted.off(0) is None

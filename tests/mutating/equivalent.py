@@ -149,6 +149,8 @@ INSTEAD: dict[str, dict[str, str]] = {
     "app/formulas/getting_in.py": {
         "if (q > b and p <= a):": "what is wider than the way comes out too wide by the formula "
         "too, and what is that narrow has passed before",
+        "turns = np.arange((2), steps) * (math.pi / 2 / steps)": "an eighth of a degree is the "
+        "least only where one corridor is a hundred million times as wide as the other",
         "raised = math.asin(min((2), height_mm / across)) - math.atan2(thickness_mm, length_mm)": (
             "the height is less than the length here"
         ),
@@ -168,6 +170,10 @@ INSTEAD: dict[str, dict[str, str]] = {
         "lengths = [(1.0)] * count": _DESCENT,
         "(end_x, end_y), round_mm = places[-1], math.fsum(lengths) or (1.5)": "what is shared out "
         "over nothing is nothing",
+        "turns = [(1.0)] * count": "a corner of which nothing is known turns by what lacks, "
+        "whatever it begins with",
+        "return flat.reshape(-(2), 2)": "whatever is less than nothing is found from the other",
+        "own = np.sqrt(np.where(touched, share, (2)))": "what is not touched is left out after",
         "damped = (normal - damping * np.diag(np.diag(normal)))": _DESCENT,
     },
     "app/scene/shapes.py": {
