@@ -38,6 +38,9 @@ POINTS_A_MM = 72 / 25.4
 _KAPPA = 4 / 3 * (math.sqrt(2) - 1)
 """How far the control points of a quarter circle stand from its ends, in radii."""
 _RIGHT_TO_LEFT = frozenset(("R", "AL", "AN"))
+_MIRRORED = dict(zip("()[]{}<>«»‹›≤≥", ")(][}{><»«›‹≥≤", strict=True))
+"""What is drawn for a sign that opens to one side where writing runs from the right: those of the
+font that have a counterpart (BidiMirroring.txt of the Unicode Character Database)."""
 _FAMILY = "lettering"
 
 Matrix: TypeAlias = tuple[float, float, float, float, float, float]
@@ -165,12 +168,21 @@ class _Writer:
 
 
 def _in_order(words: str) -> str:
-    """Return words as they stand from left to right: PDF knows no writing from the right."""
+    """Return words as they stand from left to right: PDF knows no writing from the right.
+
+    A line runs from the left, as in the SVG, and what opens in it to the left in a part that runs
+    from the right is drawn by its counterpart (rule L4 of the Unicode Standard Annex 9).
+    """
     if not any(unicodedata.bidirectional(sign) in _RIGHT_TO_LEFT for sign in words):
         return words
     from fpdf.bidi import BidiParagraph
+    from fpdf.enums import TextDirection
 
-    return str(BidiParagraph(words).get_reordered_string())
+    signs = BidiParagraph(words, TextDirection.LTR).get_reordered_characters()
+    return "".join(
+        _MIRRORED.get(one.character, one.character) if one.embedding_level % 2 else one.character
+        for one in signs
+    )
 
 
 def _path(item: Item, at: Matrix, scale: float) -> str:

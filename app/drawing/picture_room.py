@@ -1,4 +1,4 @@
-"""The room, its kit and its people as faces for the picture."""
+"""Kit and people as faces for the picture."""
 
 from __future__ import annotations
 
@@ -18,11 +18,11 @@ from app.drawing.picture_faces import (
     level,
     plane_of,
     polygons_of,
-    prism,
     prisms_of,
     strokes_of,
     upright,
 )
+from app.drawing.picture_inks import PERSON, TOO_HIGH, part_ink, piece_ink
 from app.drawing.picture_view import Floats, View
 from app.drawing.section import given_of
 from app.drawing.section_bay import Bay, spot_bay
@@ -30,16 +30,7 @@ from app.drawing.section_frame import Disc, Stance
 from app.drawing.section_pose import stance
 from app.drawing.sheets.front import front_view
 from app.scene.build import Placed, Scene
-from app.scene.doors import OpeningShape
-from app.scene.walls import WallShape
-from app.units import FOOT_MM, MM_PER_M, Units
 
-ROOM, FLOOR = "room", "floor"
-"""What the faces of the room belong to as one thing, and those of its floor alone."""
-NEAR_WALL_MM, FAR_WALL_MM = 250.0, 900.0
-"""Walls are cut: low where they would hide the room, at desk height where they frame it."""
-_FEET = 3
-"""The side of a square of the floor in feet, about the metre that it is in metric."""
 MATS_MM = 1.0
 """How far a mat drawn flat lies above the floor that would else hide it."""
 ROUND = 24
@@ -56,8 +47,6 @@ BROAD_SHARE = 0.4
 PLATE_MM = (15.0, 85.0)
 """Where the plates begin and end beyond the shaft of the bar."""
 STEPPED_ON = frozenset({"step-up", "box-jump"})
-DARK = frozenset({"plate", "wheel", "shaft", "sleeve", "weights"})
-"""Parts that are iron or rubber on whatever they are fixed to."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,54 +72,6 @@ class Figure:
         return placed.kit.group == "Benches" and "bench" not in needs
 
 
-def room_faces(scene: Scene, view: View) -> Iterator[Face]:
-    """Yield the floor with its squares, the walls cut low, the columns."""
-    room = scene.room
-    floor = level(room.free, 0.0, FLOOR, "picture-floor", view)
-    squares = _squares(room.free, square_mm(scene.plan.units), view)
-    yield Face(floor.flat, floor.plane, np.concatenate([floor.edges, squares]), FLOOR, floor.ink)
-    eye = view.eye()
-    for wall in room.walls:
-        # a wall is near where its outer side looks at the eye
-        near = wall.inward[0] * eye[0] + wall.inward[1] * eye[1] < 0
-        high = NEAR_WALL_MM if near else FAR_WALL_MM
-        openings = [o for o in room.openings if o.wall.id == wall.id]
-        yield from _wall(wall, openings, high, view)
-    for column, polygon in room.columns:
-        yield from prism(polygon, 0.0, FAR_WALL_MM, column.id, "picture-wall", view)
-
-
-def _wall(wall: WallShape, openings: list[OpeningShape], high: float, view: View) -> Iterator[Face]:
-    """Yield a wall, less its openings above their sills."""
-    sills = sorted({min(o.opening.sill_mm, high) for o in openings} | {high})
-    low = 0.0
-    for top in sills:
-        holes = [o.hole for o in openings if o.opening.sill_mm <= low]
-        base = wall.polygon.difference(shapely.union_all([hole.buffer(1) for hole in holes]))
-        if top > low:
-            yield from prism(base, low, top, f"wall-{wall.id}", "picture-wall", view)
-        low = top
-
-
-def square_mm(units: Units) -> float:
-    """Return the side of the squares of the floor: a metre, or three feet."""
-    return float(MM_PER_M if units == "metric" else _FEET * FOOT_MM)
-
-
-def _squares(free: BaseGeometry, side: float, view: View) -> Floats:
-    """Return the lines of a net over the floor as strokes on the paper."""
-    x0, y0, x1, y1 = free.bounds
-    lines = [shapely.linestrings([(x, y0), (x, y1)]) for x in np.arange(x0 + side, x1, side)]
-    lines += [shapely.linestrings([(x0, y), (x1, y)]) for y in np.arange(y0 + side, y1, side)]
-    rows = []
-    for line in lines:
-        for part in shapely.get_parts(shapely.intersection(line, free)):
-            xy = shapely.get_coordinates(part)
-            if len(xy) == 2:
-                rows.append(view.flat(np.column_stack([xy, np.zeros(2)])))
-    return np.array(rows).reshape(-1, 2, 2)
-
-
 def kit_faces(
     scene: Scene, placed: Placed, view: View, figures: Sequence[Figure] = ()
 ) -> Iterator[Face]:
@@ -153,7 +94,7 @@ def kit_solids(
             on = figure.bay.term("deck or box", "box", "deck or step", "step")
             share = min(1.0, (on or placed.extent.height_mm) / placed.extent.height_mm)
     owner = placed.piece.id
-    ink = "picture-stay" if placed.piece.stays else f"picture-{_look(placed)}"
+    ink = piece_ink(placed)
     low, high = placed.rest_mm
     others: list[Face] = []
     polygons = placed.polygons()
@@ -168,21 +109,13 @@ def kit_solids(
         if placed.kit.bar is not None:
             # a bar lies at one of its rests: it is drawn at the upper one
             bottom = z0 + placed.lift_mm + high
-        look = "picture-dark" if part in DARK else ink
+        look = part_ink(part, ink)
         if part == "plate":
             others += _disc(polygon, (bottom + top) / 2, owner, look, view)
         else:
             solids.append((polygon, (bottom, top), look))
     bases, heights, looks = zip(*solids, strict=True) if solids else ((), (), ())
     return others, Solids(owner, bases, heights, looks)
-
-
-def _look(placed: Placed) -> str:
-    if placed.kit.bar is not None or placed.kit.group == "Racks":
-        return "iron"
-    if placed.kit.group == "Machines":
-        return "machine"
-    return "house" if placed.kit.group == "Of the house" else "thing"
 
 
 def _disc(base: BaseGeometry, middle_mm: float, owner: str, ink: str, view: View) -> Iterator[Face]:
@@ -295,7 +228,7 @@ def figure_faces(scene: Scene, figure: Figure, view: View) -> Iterator[Face]:
     body = silhouette(pose.joints)
     for area, ink, ahead in (
         (body.far, "picture-person-far", 0.0),
-        (body.near, "picture-person", AHEAD_MM),
+        (body.near, PERSON, AHEAD_MM),
     ):
         yield from _cut_out(area, limit, bay.at, ahead, owner, ink, view)
     for thing in pose.held:
@@ -331,7 +264,7 @@ def _with_bar(
     """Yield a person from the front with the bar that they hold, which runs as it does there."""
     bay, owner, limit = figure.bay, person_owner(figure), figure.bay.clear_mm
     body = front_view(pose.joints, grips=True)
-    yield from _cut_out(body, limit, bay.at, 0.0, owner, "picture-person", view, along)
+    yield from _cut_out(body, limit, bay.at, 0.0, owner, PERSON, view, along)
     end = _bar_end(pose)
     assert end is not None, "only who holds a bar is drawn with one"
     held, (ahead, grip) = bay.held, end
@@ -368,11 +301,11 @@ def _parted(face: Face, limit_mm: float, view: View) -> Iterator[Face]:
         yield face
         return
     if heights.min() >= limit_mm:
-        yield Face(flat, face.plane, face.edges, face.owner, "picture-too-high")
+        yield Face(flat, face.plane, face.edges, face.owner, TOO_HIGH)
         return
     # height is linear over the face: it is cut by the line on which that is the limit
     gap = np.array([a * eye[2] - limit_mm, axes[0, 2] + b * eye[2], axes[1, 2] + c * eye[2]])
-    for side, ink in zip(halves(flat, gap), ("picture-too-high", face.ink), strict=True):
+    for side, ink in zip(halves(flat, gap), (TOO_HIGH, face.ink), strict=True):
         if side is not None:
             yield Face(side, face.plane, strokes_of(side), face.owner, ink)
 
@@ -392,7 +325,7 @@ def _cut_out(
         parts = [(area, ink)]
     else:
         over = shapely.box(x0 - 1, limit_mm, x1 + 1, z1 + 1)
-        parts = [(area.difference(over), ink), (area.intersection(over), "picture-too-high")]
+        parts = [(area.difference(over), ink), (area.intersection(over), TOO_HIGH)]
     for part, look in parts:
         if part.area > SLIVER_MM2 and list(polygons_of(part)):
             yield upright(part, at, ahead, owner, look, view, along)

@@ -10,7 +10,7 @@ from app.drawing.ink import LETTER_MM
 from app.drawing.medium import Medium
 from app.drawing.paper import PICTURE_SCALES
 from app.drawing.picture import Picture, picture
-from app.drawing.picture_room import square_mm
+from app.drawing.picture_shell import square_mm
 from app.drawing.picture_view import View
 from app.drawing.section_words import verdict_words
 from app.drawing.sheet import Sheet, TitleFields

@@ -152,3 +152,22 @@ def test_all_inks_of_lettering_have_capitals_of_2_5_mm_or_more() -> None:
     for ink, style in LOOK.items():
         if style.size_mm is not None:
             assert style.size_mm * 1462 / 2048 >= 2.5 - 1e-9, ink
+
+
+@pytest.mark.parametrize(
+    ("words", "drawn"),
+    [
+        # by hand after Unicode Standard Annex 9: N0 gives a pair of brackets the direction of what
+        # they hold or stand in, L2 turns runs from the right round, L4 mirrors their signs
+        ("\u05d0\u05d1 (2) \u05d2", "\u05d2 (2) \u05d1\u05d0"),
+        ("bar (\u05d0\u05d1)", "bar (\u05d1\u05d0)"),
+        ("(\u05d0\u05d1) bar", "(\u05d1\u05d0) bar"),
+        ("\u05d0 [\u05d1 <\u05d2>]", "[<\u05d2> \u05d1] \u05d0"),
+        ("\u05d0 (\u05d1 \u2264 \u05d2)", "(\u05d2 \u2265 \u05d1) \u05d0"),
+        ("rack (5 kg)", "rack (5 kg)"),
+    ],
+)
+def test_brackets_in_names_from_the_right_hold_what_they_held(words: str, drawn: str) -> None:
+    items = (Text((50, 50), words, "small", "start"),)
+    text = read(as_pdf([Page(items, 210, 297, "words")], "words")).pages[0].chars
+    assert "".join(one["text"] for one in sorted(text, key=lambda one: one["x0"])) == drawn

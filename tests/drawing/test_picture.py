@@ -19,11 +19,13 @@ from hypothesis import strategies as st
 from numpy.typing import NDArray
 
 from app.drawing.lettering import width_of
-from app.drawing.picture import MOST_NAMED, faces_by_thing, picture
+from app.drawing.picture import faces_by_thing, picture
 from app.drawing.picture_faces import Face, prism
+from app.drawing.picture_names import MOST_NAMED
 from app.drawing.picture_order import Compared, compared
-from app.drawing.picture_room import figure_faces, figures_of, kit_faces, room_faces, square_mm
+from app.drawing.picture_room import figure_faces, figures_of, kit_faces
 from app.drawing.picture_sheet import picture_sheet
+from app.drawing.picture_shell import room_faces, square_mm
 from app.drawing.picture_view import DOWN_DEG, TURN_DEG, View
 from app.drawing.primitives import Group, Text
 from app.file_commands.plan_file import read
@@ -245,7 +247,7 @@ def test_of_a_hall_full_of_one_kind_one_is_named_and_says_how_many() -> None:
         for i in range(MOST_NAMED + 1)
     ]
     scene = build_scene(make_plan(*pieces, room=make_room(9_500, 20_000)))
-    names = [one.words for one in picture(scene, View(0)).named]
+    names = [one.words for one in picture(scene, View(0)).names.named]
     assert names == [f"{scene.order[0].name}, {MOST_NAMED + 1} of them"]
 
 

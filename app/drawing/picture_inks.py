@@ -1,0 +1,37 @@
+"""What a piece and its parts look like in the picture: iron, machine, pad, what is of the house."""
+
+from __future__ import annotations
+
+from app.scene.build import Placed
+
+DARK = frozenset({"plate", "wheel", "shaft", "sleeve", "weights"})
+"""Parts that are iron or rubber on whatever they are fixed to."""
+PADDED = frozenset({"pad", "back-pad", "seat"})
+"""Parts that one sits or lies on."""
+BELT = "deck"
+"""What one walks on on a machine."""
+MAT = "mat"
+TOO_HIGH, PERSON = "picture-too-high", "picture-person"
+TELLING = (TOO_HIGH, PERSON)
+"""Inks of what the name of somebody tells: what is too high of them, else their body."""
+_STAYS, _MACHINE = "picture-stay", "picture-machine"
+
+
+def piece_ink(placed: Placed) -> str:
+    """Return the ink that a piece has where its parts have none of their own."""
+    if placed.piece.stays:
+        return _STAYS
+    if placed.kit.bar is not None or placed.kit.group == "Racks":
+        return "picture-iron"
+    if placed.kit.group == "Machines":
+        return _MACHINE
+    return "picture-house" if placed.kit.group == "Of the house" else "picture-thing"
+
+
+def part_ink(part: str, ink: str) -> str:
+    """Return the ink of a part of a piece that is drawn in `ink`."""
+    if part in DARK or (part == BELT and ink == _MACHINE):
+        return "picture-dark"
+    if part == MAT and ink != _STAYS:
+        return "picture-mat"
+    return "picture-pad" if part in PADDED and ink != _STAYS else ink

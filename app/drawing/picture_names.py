@@ -1,0 +1,250 @@
+"""The names of a picture: what is named, and the place at which each name hides least."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely.geometry.base import BaseGeometry
+
+from app.drawing.lettering import width_of, wrap
+from app.drawing.picture_order import Part
+from app.drawing.picture_room import Figure, person_owner
+from app.drawing.picture_sight import Bounds, InSight, in_sight
+from app.drawing.picture_view import View
+from app.drawing.placing import Crowd
+from app.drawing.primitives import Item, Line, Text
+from app.model.room_check import opening_name
+from app.scene.build import Scene
+from app.units import format_length
+
+AROUND = 12
+"""Directions in which a name is tried round its thing."""
+STEPS = (0.6, 1.4, 2.4)
+"""How far out a name is tried, in heights of its lettering beyond the thing."""
+FAR_STEPS = (*STEPS, 4.0, 6.0, 9.0)
+"""The same for what is too high, which hides nothing, and for doorways, named outside the room."""
+LEADER_COST = 0.5
+"""What each step out costs against lines that are hidden: a name near its thing is read first."""
+
+NAME_EM = 24.0
+"""How wide a line of a name may be, in sizes of its lettering: a longer name goes on under it."""
+MOST_NAMED = 60
+"""With more pieces than this only one of each name is lettered, and says how many there are."""
+
+LONG_COST, OVER_COST = 0.12, 2.5
+"""What a leader costs for each height of lettering it is long, and for each other thing it runs
+over: rather a line is hidden than a name taken for that of its neighbour."""
+
+LOUD = "picture-loud"
+NAME = "picture-name"
+WAY = "picture-way"
+UPON_COST = 1.0
+"""What it costs for each other thing that a name lies upon."""
+LOUD_UPON_COST = 4.0
+"""The same for what is too high, its own thing included: red on what is red is not read."""
+INWARD_COST = 6.0
+"""What it costs that the name of a doorway stands in the room: there it is read as kit."""
+LINE_EM = 1.25
+"""From one line of a name to the next, in sizes of its lettering."""
+
+_WAYS = tuple(
+    (float(np.cos(turn)), float(np.sin(turn)))
+    for turn in np.linspace(0, 2 * np.pi, AROUND, endpoint=False)
+)
+_THRESHOLD = np.linspace(0.1, 0.9, 9)
+"""Where a doorway is looked for, as shares of its width."""
+
+Floats = NDArray[np.float64]
+
+
+@dataclass(frozen=True, slots=True)
+class Named:
+    """A name, and the thing it tells: its bounds, where a leader may end, and where it is seen.
+
+    `away` is the direction on the paper in which it rather stands: out of the room.
+    """
+
+    words: str
+    ink: str
+    bounds: Bounds
+    target: BaseGeometry
+    whole: BaseGeometry
+    away: tuple[float, float] | None = None
+
+
+@dataclass(frozen=True)
+class Names:
+    """What is lettered in a picture: pieces in their order, then people, then the ways in.
+
+    `strokes` are those that names should not hide.
+    """
+
+    named: tuple[Named, ...]
+    strokes: Crowd
+
+    @cached_property
+    def _tree(self) -> shapely.STRtree:
+        """What is seen of each named thing, by its number among them, as far as points tell."""
+        return shapely.STRtree([one.whole for one in self.named])
+
+    def widest(self, letter_mm: float) -> float:
+        """Return how wide the widest line of a name may be at a size of the lettering, in mm."""
+        every = (width_of(one.words, letter_mm, bold=True) for one in self.named)
+        return min(max(every, default=0.0), NAME_EM * letter_mm)
+
+    def lettered(self, reach: Bounds, letter_mm: float) -> tuple[Item, ...]:
+        """Letter it within a reach, each name as near to its thing as it hides nothing."""
+        crowd = self.strokes.copy()
+        items: list[Item] = []
+        # what does not fit has the first choice of a place: it is what one looks for
+        order = sorted(range(len(self.named)), key=lambda i: self.named[i].ink != LOUD)
+        tries = [_tried(one, reach, letter_mm) for one in self.named]
+        costs = self._costs(tries, letter_mm)
+        for number in order:
+            one, tried = self.named[number], tries[number]
+            wide, high = tried.size
+            chosen = crowd.choose(wide, high, tried.places, costs[number], anywhere=True)
+            at = (float(tried.places[chosen, 0]), float(tried.places[chosen, 1]))
+            tip = _tip(one.target, at)
+            leader = "picture-leader-loud" if one.ink == LOUD else "picture-leader"
+            items.append(Line(_side(at, wide, high, tip), tip, leader))
+            step = letter_mm * LINE_EM
+            first = at[1] + letter_mm * 0.35 - step * (len(tried.lines) - 1) / 2
+            items += [
+                Text((at[0], first + i * step), line, one.ink) for i, line in enumerate(tried.lines)
+            ]
+        return tuple(items)
+
+    def _costs(self, tries: Sequence[_Tried], letter_mm: float) -> list[Floats]:
+        """Return what each place of each name costs, (n,), whatever else is lettered.
+
+        A leader is to be short and to run over no other thing: a name that has to be followed over
+        something else is taken for that one's. A name upon a thing is read as that one's too, most
+        of all where the thing is a plain surface.
+        """
+        if not tries:
+            return []
+        counts = [len(tried.places) for tried in tries]
+        whose = np.repeat(np.arange(len(tries)), counts)
+        places = np.concatenate([tried.places for tried in tries])
+        half = np.repeat([tried.size for tried in tries], counts, axis=0) / 2
+        targets = np.array([one.target for one in self.named], dtype=object)[whose]
+        leaders = np.array(shapely.shortest_line(targets, shapely.points(places)), dtype=object)
+        boxes = np.array(shapely.box(*(places - half).T, *(places + half).T), dtype=object)
+        loud = np.array([one.ink == LOUD for one in self.named])[whose]
+        costs: Floats = np.concatenate([tried.own for tried in tries])
+        costs += shapely.length(leaders) / letter_mm * LONG_COST
+        costs += OVER_COST * self._met(leaders, whose)
+        costs += np.where(loud, LOUD_UPON_COST, UPON_COST) * self._met(boxes, whose)
+        own = loud & shapely.intersects(boxes, targets)
+        costs[own] += LOUD_UPON_COST
+        return np.split(costs, np.cumsum(counts)[:-1])
+
+    def _met(self, shapes: NDArray[np.object_], whose: NDArray[np.intp]) -> Floats:
+        """Return how many named things each of n shapes meets, (n,), besides the one it is of."""
+        at, over = self._tree.query(shapes, predicate="intersects")
+        met: Floats = np.bincount(at[over != whose[at]], minlength=len(shapes)).astype(np.float64)
+        return met
+
+
+@dataclass(frozen=True, slots=True)
+class _Tried:
+    """The lines of a name, how large they are, places for their middle (n, 2) and their cost."""
+
+    lines: tuple[str, ...]
+    size: tuple[float, float]
+    places: Floats
+    own: Floats
+
+
+def names_of(scene: Scene, view: View, figures: Sequence[Figure], parts: Sequence[Part]) -> Names:
+    """Return what is lettered of the parts of a picture, in the order in which it is drawn."""
+    doorways = {}
+    for opening in scene.room.openings:
+        if opening.opening.kind != "window":
+            outside = shapely.get_coordinates(opening.hole)[2:4]
+            along = outside[0] + np.outer(_THRESHOLD, outside[1] - outside[0])
+            doorways[opening.opening.id] = view.flat(np.column_stack([along, 0 * _THRESHOLD]))
+    sight = in_sight(parts, doorways)
+    return Names(tuple(_named(scene, view, figures, sight)), Crowd([sight.strokes]))
+
+
+def _named(scene: Scene, view: View, figures: Sequence[Figure], sight: InSight) -> Iterator[Named]:
+    seen, units = sight.by_owner, scene.plan.units
+    several = Counter(placed.name for placed in scene.order)
+    words: dict[str, tuple[str, str]] = {}
+    for placed in scene.order:
+        if len(scene.order) <= MOST_NAMED:
+            words[placed.piece.id] = placed.name, NAME
+        elif several[placed.name] and placed.piece.id in seen:
+            count = several.pop(placed.name)
+            label = f"{placed.name}, {count} of them" if count > 1 else placed.name
+            words[placed.piece.id] = label, NAME
+    for figure in figures:
+        owner = person_owner(figure)
+        words[owner] = (figure.name, NAME)
+        if figure.too_high_mm:
+            too_high = format_length(round(figure.too_high_mm), units)
+            words[owner] = (f"{figure.name}: {too_high} too high", LOUD)
+    for owner, (name, ink) in words.items():
+        if owner in seen:
+            thing = seen[owner]
+            yield Named(name, ink, thing.bounds, thing.points, thing.hull)
+    for opening in scene.room.openings:
+        free = sight.places.get(opening.opening.id, np.empty((0, 2)))
+        if len(free):
+            # a name is looked for round its middle: a long doorway runs askew over the paper
+            u, v = free[len(free) // 2].tolist()
+            points = shapely.MultiPoint(free)
+            name = opening_name(opening.opening).capitalize()
+            right, down = view.flat(np.array([*opening.inward, 0.0])).tolist()
+            yield Named(name, WAY, (u, v, u, v), points, points.convex_hull, (-right, -down))
+
+
+def _tried(one: Named, reach: Bounds, letter_mm: float) -> _Tried:
+    """Return the places for a name round its thing, inside of a reach."""
+    left, top, right, foot = reach
+    lines = tuple(wrap(one.words, letter_mm, letter_mm * NAME_EM, bold=True))
+    wide = max(width_of(line, letter_mm, bold=True) for line in lines)
+    high = letter_mm * LINE_EM * len(lines)
+    x0, y0, x1, y1 = one.bounds
+    middle, half = ((x0 + x1) / 2, (y0 + y1) / 2), ((x1 - x0) / 2, (y1 - y0) / 2)
+    steps = STEPS if one.ink == NAME else FAR_STEPS
+    places = np.array(
+        [
+            (
+                middle[0] + cos * (half[0] + wide / 2 + out * letter_mm),
+                middle[1] + sin * (half[1] + high / 2 + out * letter_mm),
+            )
+            for out in steps
+            for cos, sin in _WAYS
+        ]
+    )
+    low = np.array((left + wide / 2, top + high / 2))
+    places = np.clip(places, low, (right - wide / 2, foot - high / 2))
+    own = np.repeat(np.array(steps) * LEADER_COST, len(_WAYS))
+    if one.away is not None:
+        own[(places - middle) @ one.away <= 0] += INWARD_COST
+    return _Tried(lines, (wide, high), places, own)
+
+
+def _tip(target: BaseGeometry, at: tuple[float, float]) -> tuple[float, float]:
+    """Return where a leader ends: on the thing, towards its name, a little inside."""
+    point = shapely.get_point(shapely.shortest_line(target, shapely.Point(at)), 0)
+    return float(point.x), float(point.y)
+
+
+def _side(
+    at: tuple[float, float], wide: float, high: float, tip: tuple[float, float]
+) -> tuple[float, float]:
+    """Return the point of a name's box that is nearest to the tip of its leader."""
+    return (
+        float(np.clip(tip[0], at[0] - wide / 2, at[0] + wide / 2)),
+        float(np.clip(tip[1], at[1] - high / 2, at[1] + high / 2)),
+    )
