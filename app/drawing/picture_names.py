@@ -25,10 +25,8 @@ from app.units import format_length
 
 AROUND = 12
 """Directions in which a name is tried round its thing."""
-STEPS = (0.6, 1.4, 2.4)
+STEPS = (0.6, 1.4, 2.4, 4.0, 6.5)
 """How far out a name is tried, in heights of its lettering beyond the thing."""
-FAR_STEPS = (*STEPS, 4.0, 6.0, 9.0)
-"""The same for what is too high, which hides nothing, and for doorways, named outside the room."""
 LEADER_COST = 0.5
 """What each step out costs against lines that are hidden: a name near its thing is read first."""
 
@@ -215,20 +213,19 @@ def _tried(one: Named, reach: Bounds, letter_mm: float) -> _Tried:
     high = letter_mm * LINE_EM * len(lines)
     x0, y0, x1, y1 = one.bounds
     middle, half = ((x0 + x1) / 2, (y0 + y1) / 2), ((x1 - x0) / 2, (y1 - y0) / 2)
-    steps = STEPS if one.ink == NAME else FAR_STEPS
     places = np.array(
         [
             (
                 middle[0] + cos * (half[0] + wide / 2 + out * letter_mm),
                 middle[1] + sin * (half[1] + high / 2 + out * letter_mm),
             )
-            for out in steps
+            for out in STEPS
             for cos, sin in _WAYS
         ]
     )
     low = np.array((left + wide / 2, top + high / 2))
     places = np.clip(places, low, (right - wide / 2, foot - high / 2))
-    own = np.repeat(np.array(steps) * LEADER_COST, len(_WAYS))
+    own = np.repeat(np.array(STEPS) * LEADER_COST, len(_WAYS))
     if one.away is not None:
         own[(places - middle) @ one.away <= 0] += INWARD_COST
     return _Tried(lines, (wide, high), places, own)
