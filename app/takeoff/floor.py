@@ -23,9 +23,9 @@ from app.takeoff.floor_region import (
 from app.takeoff.floor_search import search_floor
 from app.takeoff.floor_site import DECIDE
 from app.takeoff.floor_ways import Searched
-from app.takeoff.stock_words import fewer_words, lengths_words, stock_words
+from app.takeoff.stock_words import fewer_words, lengths_words, off_roll_words, stock_words
 from app.units import KILO, MEGA, Units
-from app.wording import in_figures, phrase
+from app.wording import in_figures
 
 JOINT_NAMES: dict[Joints, str] = {
     "staggered": "joints staggered",
@@ -310,7 +310,7 @@ def _beside(name: str, laid: Laid, chosen: Laid, units: Units) -> Alternative:
     more = laid.to_buy - chosen.to_buy
     fewer, apart = "fewer", str(abs(more))
     if laid.step_mm:
-        fewer, apart = "less", phrase("{:metres}", abs(more) * laid.step_mm).worded(units)
+        fewer, apart = "less", off_roll_words(abs(more) * laid.step_mm, units)
     cost = f"{apart} {'more' if more > 0 else fewer}" if more else f"no more and no {fewer}"
     sentence = f"{name}: {stock_words(laid, laid.to_buy, units)}, {cost}; {laid.cut_mats} to cut"
     if laid.narrow_mats:

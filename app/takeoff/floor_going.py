@@ -15,6 +15,7 @@ from itertools import pairwise
 import shapely
 import shapely.affinity
 from shapely import Polygon
+from shapely.geometry.base import BaseGeometry
 
 from app.errors import Fault, PlanError
 from app.model.flooring import Begun, Corners, FloorLaying, LaidPiece
@@ -43,6 +44,7 @@ from app.takeoff.roll_lengths import cut_off, least_steps, off_the_roll
 from app.takeoff.separating import knives
 from app.takeoff.stock_words import fewer_words, stock_words
 from app.units import MEGA, Units
+from app.wording import in_figures
 
 _FOLLOWS_MM = 500.0
 """A corner that was measured anew has moved by less; one that lies farther off is another one."""
@@ -72,7 +74,7 @@ def going_on(scene: Scene, laying: FloorLaying) -> Laid:
     cells = {int(piece.id): _cell(piece, begun, frame) for piece in laying.laid}
     _check(laying, site.grid, cells.values())
     lies = {int(piece.id) for piece in laying.laid if piece.down}
-    rest = _rest(site, start, begun, [cells[number].part for number in sorted(lies)])
+    rest = _rest(site, start, begun, cells, lies)
     known = _recognised(rest, {n: cell for n, cell in cells.items() if n not in lies})
     by_id = {int(piece.id): piece for piece in laying.laid}
     pieces = [_piece_of(by_id[n], cells[n]) for n in sorted(lies)]
@@ -147,11 +149,14 @@ def _cell(piece: LaidPiece, begun: Begun, frame: Frame) -> Cell:
     return Cell(part, 0, part.bounds, part.bounds)
 
 
-def _rest(site: Site, start: Start, begun: Begun, lying: Sequence[Polygon]) -> tuple[Cell, ...]:
-    """Return what is left to lay, cut at the joints; nothing is laid in a slit beside a mat."""
-    region = (
-        shapely.difference(site.region, shapely.union_all(list(lying))) if lying else site.region
-    )
+def _rest(
+    site: Site, start: Start, begun: Begun, cells: Mapping[int, Cell], lies: set[int]
+) -> tuple[Cell, ...]:
+    """Return what is left to lay, cut at the joints; nothing is laid where a wall that turned out
+    longer leaves a slit.
+    """
+    lying = [cells[number].part for number in sorted(lies)]
+    region = shapely.difference(site.region, shapely.union_all(lying)) if lying else site.region
     if region.is_empty:
         return ()
     grid = site.grid
@@ -159,24 +164,39 @@ def _rest(site: Site, start: Start, begun: Begun, lying: Sequence[Polygon]) -> t
     rows = lines(v0, v1, begun.rows_at, grid.depth)
     places = [row_place(high, begun.rows_at, grid.depth) for _, high in pairwise(rows)]
     phases = tuple(joint_of_row(begun, place) for place in places)
-    cells = lay_at(RowCutter(region, grid), replace(start, rows_at=begun.rows_at, phases=phases))
-    tree = shapely.STRtree(list(lying))
-    slit = published("flooring.left-bare-mm") / 2
+    cut = lay_at(RowCutter(region, grid), replace(start, rows_at=begun.rows_at, phases=phases))
+    planned: BaseGeometry = shapely.union_all([cell.part for cell in cells.values()])
     parts: list[Cell] = []
-    for cell in cells:
-        whole = shapely.box(*cell.whole)
-        beside = [lying[i] for i in tree.query(whole)]
+    for cell in cut:
         placed = replace(cell, row=places[cell.row])
-        if not any(shapely.intersection(one, whole).area > one.area / 2 for one in beside):
+        if is_whole(cell, grid):
             parts.append(placed)
             continue
-        wide = cell.part.buffer(-slit, join_style="mitre").buffer(slit, join_style="mitre")
+        slits = _slits(cell.part, planned)
+        if not slits:
+            parts.append(placed)
+            continue
+        left = shapely.get_parts(shapely.difference(cell.part, shapely.union_all(slits)))
         parts += [
             Cell(part, placed.row, part.bounds, cell.whole)
-            for part in shapely.get_parts(wide)
-            if part.area > 0
+            for part in left
+            if part.geom_type == "Polygon" and not part.buffer(-TOLERANCE_MM / 2).is_empty
         ]
     return tuple(parts)
+
+
+def _slits(part: Polygon, planned: BaseGeometry) -> list[BaseGeometry]:
+    """Return the slits of a part that no piece was planned in: too narrow to lay anything there."""
+    half = published("flooring.left-bare-mm") / 2
+    wide = part.buffer(-half, join_style="mitre").buffer(half, join_style="mitre")
+    thin = shapely.get_parts(shapely.difference(part, wide))
+    return [
+        one
+        for one in thin
+        if one.geom_type == "Polygon"
+        and one.area > TOLERANCE_MM * one.length / 2
+        and shapely.intersection(one, planned).area < one.area / 2
+    ]
 
 
 def joint_of_row(begun: Begun, place: int) -> float:
@@ -359,12 +379,13 @@ def going_words(laid: Laid, units: Units) -> str:
     if laid.step_mm:
         used = sum(round(sheet.long_mm / laid.step_mm) for sheet in begun)
     mats, more = (stock_words(laid, n, units) for n in (laid.to_buy, laid.to_buy - used))
-    count = (
-        f"{mats} to buy in all: {lies} of {len(laid.mats)} pieces lie, for the rest {more} and "
-        f"what is left of the {len(opened)} opened"
-    )
-    if spoiled:
-        count += f"; {len(spoiled)} {'piece' if len(spoiled) == 1 else 'pieces'} spoiled"
+    lost = f"; {in_figures(len(spoiled), 'piece')} spoiled" if spoiled else ""
+    if lies == len(laid.mats):
+        return f"{mats} in all, and all {in_figures(lies, 'piece')} lie{lost}."
+    left = f"what is left of the {len(opened)} opened"
+    rest = f"{more} and {left}" if laid.to_buy > used else f"{left}, nothing new"
+    said = f"{mats} to buy in all: {lies} of {len(laid.mats)} pieces lie"
+    count = f"{said}, for the rest {rest}{lost}"
     sure = f". {fewer_words(laid)}"
     least = f"; at least {stock_words(laid, laid.lower_bound, units)} by area"
     return f"{count}{sure if laid.proven else least}."

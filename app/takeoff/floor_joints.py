@@ -46,6 +46,16 @@ def first_piece_mm(past: float, step: float) -> float:
     return round(step if min(first, step - first) < TOLERANCE_MM / 2 else first, 1)
 
 
+def stagger_mm(stagger: float, length: float) -> float:
+    """Return how far a row goes on from the one before: half a piece as it is, else to the whole
+    millimetre, as a tape is read.
+
+    Worked: a third of 1,000 is 333.
+    """
+    on = stagger * length
+    return on if stagger == 1 / 2 else float(round(on))
+
+
 def apart_mm(one: float, other: float, step: float) -> float:
     """Return how far the nearest joints of two lines that go on by a step lie apart."""
     between = (one - other) % step
@@ -61,7 +71,10 @@ def places_of_joints(
     offsets: Sequence[float],
     middles: Sequence[float],
 ) -> list[float]:
-    """Return where a joint may lie: the plain place first, then those that change something."""
+    """Return where a joint may lie: the plain place first, then those that change something.
+
+    `offsets` are how far rows are shifted against one another, in mm.
+    """
     values = shapely.get_coordinates(region)[:, axis]
     edges = sorted({round(float(v), 1) for v in values}, key=lambda v: (abs(v - plain), v))
     ends = (min(edges), max(edges))
@@ -74,7 +87,7 @@ def places_of_joints(
     known: dict[int, float] = {}
     for place in places:
         for offset in offsets:
-            phase = (place + offset * step) % step
+            phase = (place + offset) % step
             known.setdefault(round(phase / TOLERANCE_MM) % round(step / TOLERANCE_MM), phase)
     return [*known.values()]
 

@@ -32,6 +32,7 @@ from app.takeoff.floor_joints import (
     joint_within,
     narrow_strips,
     places_of_joints,
+    stagger_mm,
     without_a_line,
 )
 from app.takeoff.floor_lines import lines
@@ -167,7 +168,13 @@ def _swept(
     patterns = _patterns(laying, start)
     if free and start.along:
         patterns = [*patterns, *(("staggered", s, laying.sold_by_metre) for s in STAGGERS)]
-    offsets = tuple({k * s for _, s, _ in patterns for k in range(round(1 / s) if s else 1)})
+    offsets = tuple(
+        {
+            k * stagger_mm(s, grid.length)
+            for _, s, _ in patterns
+            for k in range(round(1 / s) if s else 1)
+        }
+    )
     # many ways come to the same rows, and many rows to the same cuts
     summed: dict[tuple[int, ...], _Summed] = {}
     taken: dict[Sizes, int] = {}
@@ -185,9 +192,9 @@ def _swept(
         ways = [(joints, stagger, other, up) for joints, stagger, other in patterns for up in ups]
         if free:
             ways = without_a_line(ways, grid.length, u0, u1)
-        staggers = np.array([stagger for _, stagger, _, _ in ways])
+        on = np.array([stagger_mm(stagger, grid.length) for _, stagger, _, _ in ways])
         places = np.array([up for *_, up in ways])
-        steps = sign * grid.length * staggers
+        steps = sign * on
         narrow = np.zeros(len(ways), dtype=np.int64)
         for k, strip in enumerate(strips):
             narrow += narrow_strips(strip.corners, places + k * steps, grid.length, grid.least)
@@ -195,7 +202,8 @@ def _swept(
         for joints, stagger, other, up in (ways[i] for i in likeliest):
             if cutter.looks > budget:
                 return
-            phases, cut = _rows(cutter, strips, up, sign * stagger * grid.length, nearest)
+            step = sign * stagger_mm(stagger, grid.length)
+            phases, cut = _rows(cutter, strips, up, step, nearest)
             trimmed = round((rows[1] - rows[0]) < grid.depth - TOLERANCE_MM)
             off = (up - at) % grid.length
             trimmed += TOLERANCE_MM < off < grid.length - TOLERANCE_MM

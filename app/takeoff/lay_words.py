@@ -132,4 +132,6 @@ def source_words(step: LayStep, kind: str, units: Units) -> str:
         return f"A whole {kind}, as it comes."
     if step.offcut_of is None:
         return f"From a new {kind}, {wide} × {high}."
-    return f"From the offcut of piece {step.offcut_of}: {wide} × {high}."
+    ready = not (step.mat.down or step.straight or step.notches)
+    as_it_is = ", as it is" if ready else ""
+    return f"From the offcut of piece {step.offcut_of}{as_it_is}: {wide} × {high}."

@@ -94,6 +94,15 @@ def shopping(
     return tuple(Stop(key, name, tuple(errands)) for name, (key, errands) in stops if errands)
 
 
+def _three(size: float) -> str:
+    """Write what a pack holds to three places: a tin of 18.93 L is one of 5 gallons."""
+    return f"{size:.3g}" if size < _WHOLE_FROM else f"{size:.0f}"
+
+
+_WHOLE_FROM = 100.0
+"""From here on three places are whole ones."""
+
+
 def as_csv(stops: Iterable[Stop], currency: str, digits: int, units: Units) -> str:
     """Return the shopping list as CSV, a row for each pack; sums have `digits` decimals."""
     out = io.StringIO()
@@ -119,6 +128,6 @@ def as_csv(stops: Iterable[Stop], currency: str, digits: int, units: Units) -> s
                 share = pack.size * pack.count / line.to_buy
                 # a line whose mass nobody knows has none: nought would be a figure
                 mass = f"{line.mass_kg * share:.1f}" if line.mass_kg else ""
-                cells = [pack.count, f"{holds:.4g}", unit, mass, amount(each), amount(total)]
+                cells = [pack.count, f"{_three(holds)}", unit, mass, amount(each), amount(total)]
                 writer.writerow([*head, *cells, *tail])
     return out.getvalue()

@@ -13,6 +13,7 @@ from app.takeoff.floor_joints import (
     joint_within,
     narrow_strips,
     places_of_joints,
+    stagger_mm,
     without_a_line,
 )
 
@@ -81,7 +82,7 @@ def test_a_stagger_and_the_middle_of_a_column_make_more_places() -> None:
     assert plain == [0, 850, 150, 500]
     column = places_of_joints(region, 0, 1000, 150, 0, (0.0,), (1520,))
     assert column == [0, 850, 150, 500, 520]
-    half = places_of_joints(region, 0, 1000, 150, 0, (0.0, -0.5), ())
+    half = places_of_joints(region, 0, 1000, 150, 0, (0.0, -500.0), ())
     assert half == [0, 500, 850, 350, 150, 650]
 
 
@@ -108,3 +109,19 @@ def test_a_strip_between_a_corner_and_a_joint(edge: float, strips: int) -> None:
 def test_strips_are_counted_for_each_place() -> None:
     edges = np.array([0.0, 2100.0, 2950.0])
     assert narrow_strips(edges, np.array([0.0, 950.0, 500.0]), 1000, 150).tolist() == [2, 1, 0]
+
+
+@pytest.mark.parametrize(
+    ("stagger", "length", "on"),
+    [
+        (1 / 2, 1000, 500),
+        (1 / 2, 609.6, 304.8),
+        (0.3333, 1000, 333),
+        (0.3333, 1830, 610),
+        (0, 9, 0),
+    ],
+)
+def test_rows_go_on_by_half_a_piece_or_by_whole_millimetres(
+    stagger: float, length: float, on: float
+) -> None:
+    assert stagger_mm(stagger, length) == pytest.approx(on, abs=1e-9)

@@ -13,6 +13,7 @@ from app.model.plan import Plan
 from app.model.turning import turned_plan
 from app.scene.build import Scene, build_scene
 from app.takeoff.floor import Layout, floor_layout
+from app.takeoff.floor_bare import left_bare
 from app.takeoff.floor_begun import in_hand, sizes_of
 from app.takeoff.floor_list import floors
 from app.takeoff.floor_region import floor_to_cover, frame_of
@@ -39,6 +40,14 @@ def askew(laying: FloorLaying, width: float = 2710, depth: float = 1730) -> Plan
     data["room"]["columns"] = []
     far = max(data["room"]["walls"], key=lambda wall: (wall["x_mm"], wall["y_mm"]))
     far["x_mm"] += 70
+    return Plan.model_validate(data)
+
+
+def plain(width: float, depth: float) -> Plan:
+    """A room without a column, laid from its back wall with joints in one line both ways."""
+    fields = {"start_wall": "back", "along": True, "joints": "straight"}
+    data = json_of(planned(MAT.model_copy(update=fields), width, depth))
+    data["room"]["columns"] = []
     return Plan.model_validate(data)
 
 
@@ -178,16 +187,38 @@ def test_a_wall_that_turns_out_longer_is_laid_with_what_is_left(wall: int, by: f
     whole = shapely.union_all([mat.polygon for mat in now.mats])
     assert whole.difference(covered.buffer(10, join_style="mitre")).area < 1
     assert sum(mat.polygon.area for mat in now.mats) - whole.area < 50
-    # nothing is left bare but the 9 mm beside what lies already
+    # nothing is left bare but 9 mm along that wall: nobody lays a strip of 9 mm
     bare = covered.difference(whole.buffer(0.1))
-    near = shapely.union_all([mat.polygon for mat in now.mats if mat.down]).buffer(10)
-    assert bare.difference(near).area < 50
+    assert bare.buffer(-4.6).is_empty
+    assert min(min(mat.size_mm) for mat in now.mats) > 50
+    told = [note for note in now.notes if note.startswith("More than the gap stays bare")]
+    assert [" 9 mm along the " in note for note in told] == ([True] if bare.area > 500 else [])
     # and the next tick keeps the plan as it is then
     number = next(mat.number for mat in now.mats if not mat.down)
     ticked = done(longer, tick_laying(longer, "laid.f", {"piece": str(number)}))
     _, then = layout_of(ticked)
     assert [(m.sheet, m.rect) for m in then.mats] == [(m.sheet, m.rect) for m in now.mats]
     assert then.mats[-1].polygon.centroid.distance(now.mats[-1].polygon.centroid) < 0.1
+
+
+@pytest.mark.parametrize("lies", [1, 5, 6])
+def test_a_slit_of_9_mm_stays_bare_whatever_lies_by_then(lies: int) -> None:
+    """By hand: 2 x 3 whole mats in 2016 x 3016; the right wall turns out to be 3025 long."""
+    plan = laid_to(plain(2016, 3016), lies)
+    longer = done(plan, edit_laying(plan, "wall-length", {"wall": "right", "length": "3025 mm"}))
+    scene, now = layout_of(longer)
+    assert (len(now.mats), now.to_buy) == (6, 6)
+    assert left_bare(scene, now.laid) == {"front": pytest.approx(9)}
+    (told,) = (note for note in now.notes if "stays bare" in note)
+    assert "9 mm along the front wall" in told
+
+
+def test_a_wall_60_mm_longer_is_covered_to_its_end() -> None:
+    plan = laid_to(plain(2016, 3016), 1)
+    longer = done(plan, edit_laying(plan, "wall-length", {"wall": "right", "length": "3076 mm"}))
+    scene, now = layout_of(longer)
+    assert left_bare(scene, now.laid) == {}
+    assert min(min(mat.size_mm) for mat in now.mats) == pytest.approx(60)
 
 
 def test_what_lies_stays_at_its_corner_when_the_wall_grows_there() -> None:

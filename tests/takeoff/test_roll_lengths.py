@@ -75,6 +75,17 @@ def test_every_piece_comes_out_once_apart_from_the_others(
             assert max(beside, under) >= kerf - 0.1
 
 
+def test_lengths_off_the_roll_add_up_in_feet_too() -> None:
+    # the shop measures tenths of a metre whatever the tape at home reads
+    plan = make_plan(room=make_room(5016, 2516))
+    data = {**plan.model_dump(), "units": "feet", "fit_out": {"floors": [ROLL.model_dump()]}}
+    plan = Plan.model_validate(data)
+    layout = floor_layout(build_scene(plan), plan.fit_out.floors[0], compare=False)
+    assert layout.sentence.startswith(
+        "10.0 m (32' 9 11/16\") of roll to buy: let the shop cut off 2 of 5.0 m (16' 4 7/8\") (from"
+    )
+
+
 def test_a_floor_off_the_roll_is_bought_by_the_metre() -> None:
     # 5016 x 2516 less 8 all round: two strips of 5.00 m, ten metres of 24.00, 50 kg each
     plan = make_plan(room=make_room(5016, 2516))

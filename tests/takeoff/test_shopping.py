@@ -70,6 +70,19 @@ def test_a_row_for_each_pack() -> None:
     assert next(row for row in yen if row["item"] == "Flat bench")["sum"] == "11000"
 
 
+def test_tins_of_gallons_hold_whole_ones() -> None:
+    """1 and 5 US gallons are 3.785 and 18.93 L; a mat of a square metre is 10.8 square feet."""
+    tins = (Bought("g5", "5 gal pail", 18.93, 1, 1), Bought("g1", "1 gal can", 3.785, 1, 1))
+    paint = Line("paint.x", "paint", "White", "walls", 22, 0, "L", bought=tins)
+    mat = Line("floor.x", "floor", "Mats", "floor", 1, 0, "m2", bought=(Bought("m", "m", 1, 1, 1),))
+    tape = Line("t", "paint", "Tape", "walls", 50, 0, "m", bought=(Bought("t", "t", 50, 1, 1),))
+    stops = shopping([paint, mat, tape], {}, {}, [], "feet")
+    rows = list(csv.DictReader(io.StringIO(as_csv(stops, "USD", 2, "feet"))))
+    assert {(row["holds"], row["unit"]) for row in rows} == {
+        ("5", "gal"), ("1", "gal"), ("10.8", "ft2"), ("164", "ft"),
+    }  # fmt: skip
+
+
 def test_a_mass_that_nobody_knows_is_no_nought() -> None:
     brush = Line(
         "tools.brush", "tools", "Brush", "walls", 1, 0, "pc",

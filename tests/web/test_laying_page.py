@@ -79,6 +79,37 @@ def test_a_wall_that_is_longer_is_kept_with_the_room_and_undone(
     assert lies(house, floor) == ["1"]
 
 
+def test_after_a_wall_was_measured_the_page_says_what_came_of_it(client: Any, floor: str) -> None:
+    where = f"/plan/{floor}/lay"
+    page = client.get(where).text
+    # the wall is called as the picture calls it, and by its letter in the room
+    assert '<option value="back">the back wall (A), kept as 2.43 m</option>' in page
+    client.post(where, data={"edit": "laid.rubber", "piece": "1", "of": "rubber"})
+    data = {"edit": "wall-length", "wall": "back", "length": "2439", "of": "rubber"}
+    reply = client.post(where, data=data)
+    page = client.get(reply.headers["Location"]).text
+    assert "The back wall (A) is 2.439 m now: what is left to lay is planned anew, 5 p" in page
+    # the address is only looked up
+    assert "is planned anew" not in client.get(f"{where}?wall=%3Cb%3E").text
+
+
+def test_the_last_tick_ends_the_floor(client: Any, floor: str) -> None:
+    where = f"/plan/{floor}/lay"
+    told = []
+    for number in range(1, 7):
+        page = client.get(where).text
+        told += re.findall(r"<h1>(From the offcut[^<]*)</h1>", page)
+        assert "The floor lies" not in page
+        if "Keep the" not in page and "From the offcut" in page:
+            assert "as it is:" in page
+        client.post(where, data={"edit": "laid.rubber", "piece": str(number), "of": "rubber"})
+    assert told
+    page = client.get(where).text
+    assert "The floor lies: all 6 pieces." in page
+    assert "in all, and all 6 pieces lie." in page
+    assert "keep them till the last piece lies" not in page
+
+
 def test_a_wrong_length_is_told_beside_what_was_typed(client: Any, floor: str) -> None:
     data = {"edit": "wall-length", "wall": "back", "length": "a bit", "of": "rubber"}
     reply = client.post(f"/plan/{floor}/lay", data=data)

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
+from urllib.parse import urlencode
 
 from flask import Blueprint, render_template, request
 from markupsafe import Markup
@@ -16,7 +17,9 @@ from app.drawing.lay_figure import cut_picture, place_picture
 from app.errors import NotFoundError, PlanError
 from app.model.plan import Plan
 from app.model.room_walls import letter
+from app.scene.naming import wall_called
 from app.takeoff.floor import Layout
+from app.takeoff.floor_bare import bare_words
 from app.takeoff.floor_begun import in_hand, sizes_of
 from app.takeoff.floor_layout import Mat
 from app.takeoff.floor_setting import setting_words
@@ -32,7 +35,7 @@ from app.web.guard.guard import RefusedError
 from app.web.guard.requester import link
 from app.web.house import house
 from app.web.pages.typed_forms import Refused, number_of, take_form
-from app.wording import length_words
+from app.wording import in_figures, length_words
 
 lay_pages = Blueprint("lay_pages", __name__)
 
@@ -75,6 +78,11 @@ class LayView:
         return sum(mat.down for mat in self.mats)
 
     @property
+    def done(self) -> bool:
+        """Return whether all of it lies."""
+        return self.lies == len(self.mats)
+
+    @property
     def beside(self) -> tuple[int | None, int | None]:
         """The numbers of the pieces before and after."""
         numbers = [mat.number for mat in self.mats]
@@ -93,9 +101,7 @@ class LayView:
     @cached_property
     def wall(self) -> str:
         """The start wall by the name that the plan's drawings give it."""
-        scene = self.account.scene
-        pairs = zip(scene.fixed_names, scene.room.walls, strict=False)
-        return next(name for name, wall in pairs if wall.id == self.layout.start.wall)
+        return wall_called(self.account.scene, self.layout.start.wall)
 
     @property
     def source(self) -> str:
@@ -152,22 +158,44 @@ class LayView:
         return rows
 
     @property
+    def left_over(self) -> int:
+        """How many offcuts are there."""
+        return len(in_hand(self.layout.laid.laying, sizes_of(self.layout.laid)))
+
+    @property
     def spare(self) -> int:
         """How many offcuts no piece needs as it is planned."""
-        return len(in_hand(self.layout.laid.laying, sizes_of(self.layout.laid))) - len(self.offcuts)
+        return self.left_over - len(self.offcuts)
 
     @property
     def walls(self) -> list[tuple[str, str, str]]:
         """The walls: id, name, length as it is kept."""
-        room = self.plan.room
+        room, units = self.plan.room, self.plan.units
         return [
-            (
-                one.id,
-                letter(room, one.id),
-                format_length(room.wall_length_mm(one.id), self.plan.units),
-            )
+            (one.id, self._called(one.id), format_length(room.wall_length_mm(one.id), units))
             for one in room.walls
         ]
+
+    def _called(self, wall_id: str) -> str:
+        """Say which wall: as the drawing here names it, and by its letter in the room."""
+        name, by_letter = wall_called(self.account.scene, wall_id), letter(self.plan.room, wall_id)
+        return name if name.endswith(by_letter) else f"{name} ({by_letter})"
+
+    def measured(self, wall_id: str) -> str:
+        """Say what came of a wall that was measured anew; nothing for one that is not there."""
+        walls = {one: (name, long) for one, name, long in self.walls}
+        if wall_id not in walls:
+            return ""
+        name, long = walls[wall_id]
+        left = len(self.mats) - self.lies
+        rest = f"what is left to lay is planned anew, {in_figures(left, 'piece')}"
+        return f"{name[0].upper()}{name[1:]} is {long} now: {rest}."
+
+    @property
+    def bare(self) -> str:
+        """Say where a strip stays bare beside what lies."""
+        laid = self.layout.laid
+        return " ".join(bare_words(self.account.scene, laid, self.plan.units)) if self.lies else ""
 
 
 @lay_pages.get("/plan/<plan_id>/lay")
@@ -190,6 +218,8 @@ def _lead(form: Mapping[str, str], outcome: Outcome) -> str:
     of = form.get("of", "")
     if form.get("edit", "").startswith(("lifted", "spoiled")):
         return f"lay?of={of}&at={number_of(form.get('piece', '')) or 1}"
+    if form.get("edit") == "wall-length":
+        return f"lay?{urlencode({'of': of, 'wall': form.get('wall', '')})}"
     return f"lay?of={of}"
 
 
@@ -205,6 +235,7 @@ def _page(plan_id: str, asked: Mapping[str, str], refused: Refused) -> str:
         "floors": floors,
         "view": None,
         "why_not": "",
+        "measured": "",
         "of": "",
         "may_edit": plans_along(),
         "may_tick": plans_along() or bool(guest and guest.ticks),
@@ -219,7 +250,9 @@ def _page(plan_id: str, asked: Mapping[str, str], refused: Refused) -> str:
             faults = error.faults if isinstance(error, PlanError) else ()
             words["why_not"] = faults[0].sentence if faults else str(error)
         else:
-            words["view"] = LayView(state.plan, account, layout, _at(layout, asked))
+            view = LayView(state.plan, account, layout, _at(layout, asked))
+            words["view"] = view
+            words["measured"] = view.measured(asked.get("wall", "")) if not refused.faults else ""
     return render_template("lay.html", **words)
 
 
