@@ -46,7 +46,10 @@ class Columns:
 
 @dataclass(frozen=True, slots=True)
 class Row:
-    """One line of the list with its words divided into lines; `where` only where there is room."""
+    """One line of the list with its words divided into lines; `where` only where there is room.
+
+    Its place stands `beside` the item where both go on one line, else under it.
+    """
 
     columns: Columns
     key: str
@@ -57,12 +60,13 @@ class Row:
     kilos: str
     cost: str
     where: tuple[str, ...]
+    beside: str = ""
 
     @property
     def high_mm(self) -> float:
         """The height the row takes, the air under it included."""
         lines = max(len(self.item), len(self.packs), 1) + len(self.where)
-        return lines * _LINE_MM + (_AIRY_MM if self.where else _TIGHT_MM)
+        return lines * _LINE_MM + (_AIRY_MM if self.where or self.beside else _TIGHT_MM)
 
     def at(self, y: float) -> tuple[Item, ...]:
         """Letter the row from a height down, with its box to tick."""
@@ -81,9 +85,13 @@ class Row:
             Text((stops["kg"], foot), self.kilos, "small", "end"),
             Text((stops["cost"], foot), self.cost, "small", "end"),
         ]
+        if self.beside:
+            at = left + width_of(self.item[0], size_of("small")) + _GAP_MM
+            items.append(Text((at, foot), self.beside, "size", "start"))
         if self.where:
             lines = max(len(self.item), len(self.packs), 1)
             items += _down(self.where, left, foot + lines * _LINE_MM, "size")
+        if self.where or self.beside:
             under = y + self.high_mm - 0.4
             items.append(Line((box.x, under), (box.right, under), "hair"))
         return (Group(tuple(items), "", (("line", self.key),)),)
@@ -99,11 +107,15 @@ def row_of(plan: Plan, line: ListLine, columns: Columns, under: Under) -> Row:
     free = columns.stops["net"] - columns.item - width_of(net, small) - _GAP_MM
     item = f"{line.item} (assumed)" if line.assumed else line.item
     where = line.where if under == "place" or not line.rate else f"{line.where}; {line.rate}"
+    where = "" if under == "" else as_printed(where)
+    items = wrap(item, small, free)
+    wide = width_of(item, small) + _GAP_MM + width_of(where, SMALL_MM)
+    beside = where if len(items) == 1 and wide <= free else ""
     cost = line.cost_minor
     return Row(
         columns,
         line.key,
-        wrap(item, small, free),
+        items,
         net,
         measure_words(line.waste, line.unit, plan.units).split(" ")[0],
         wrap(
@@ -111,7 +123,8 @@ def row_of(plan: Plan, line: ListLine, columns: Columns, under: Under) -> Row:
         ),
         f"{MASS.counted(line.mass_kg, plan.units):.0f}" if line.mass_kg else "–",
         "no price" if cost is None else format_money(cost, plan.currency),
-        () if under == "" else wrap(as_printed(where), SMALL_MM, columns.box.right - columns.item),
+        wrap(where, SMALL_MM, columns.box.right - columns.item) if where and not beside else (),
+        beside,
     )
 
 

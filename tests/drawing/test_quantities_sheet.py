@@ -92,10 +92,28 @@ def test_a_short_list_is_one_sheet_that_says_where_each_thing_goes() -> None:
 
 
 def test_a_list_that_just_fits_without_places_stays_one_sheet() -> None:
-    # 40 rows of 5.2 mm fit the 242 mm of an A4, with their places they would not
-    sheet = sheet_of(TakeOff(tuple(line(i) for i in range(40))))
+    # 40 rows of 5.2 mm fit the 242 mm of an A4, with places under them they would not
+    place = "the wall that the door is in, the one across from it, " * 2
+    sheet = sheet_of(TakeOff(tuple(replace(line(i), where=place) for i in range(40))))
     assert sheet.more == ()
-    assert "wall 1" not in texts(read(sheet)[0])
+    assert not [word for word in texts(read(sheet)[0]) if word.startswith("the wall")]
+
+
+@pytest.mark.parametrize("paper", ["A4", "A3"])
+def test_a_place_stands_beside_its_thing_where_both_go_on_one_line(paper: str) -> None:
+    long = replace(line(2), where="the wall that the door is in, " * 6)
+    things = read(sheet_of(TakeOff((line(1), long)), paper))[0]
+    at = {thing.words: thing for thing in things if thing.tag == "text"}
+    thing, beside = at["Wall paint, shade 1"], at["wall 1; by the tin"]
+    assert beside.points[0][1] == pytest.approx(thing.points[0][1])
+    # 2 mm clear of it, and as far from what is needed of it
+    right = thing.points[0][0] + width_of(thing.words, thing.size_mm)
+    assert beside.points[0][0] == pytest.approx(right + 2, abs=0.01)
+    needed = next(t for t in things if t.words == "10 L")
+    end = beside.points[0][0] + width_of(beside.words, beside.size_mm)
+    assert end + 2 <= needed.points[0][0] - width_of("10 L", needed.size_mm) + 0.01
+    under = next(word for word in at if word.startswith("the wall"))
+    assert at[under].points[0][1] > at["Wall paint, shade 2"].points[0][1] + 4
 
 
 def test_a_long_list_tells_its_places_and_not_where_its_rates_are_from() -> None:
