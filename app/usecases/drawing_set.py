@@ -5,15 +5,13 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from contextlib import suppress
 from dataclasses import dataclass, replace
-from datetime import date, datetime
-from functools import cached_property
+from datetime import date
 
 from app.checks.headroom import person_name
-from app.checks.snag import Snag
 from app.costs.cost import PIECE
 from app.drawing.floor_sheet import floor_sheet
 from app.drawing.paper import paper_of
-from app.drawing.picture import Picture, picture
+from app.drawing.picture import picture
 from app.drawing.picture_sheet import picture_sheet
 from app.drawing.picture_view import CORNERS, View
 from app.drawing.plan_sheet import people_words, plan_sheet, snag_row
@@ -24,7 +22,7 @@ from app.drawing.sheet import Sheet, TitleFields
 from app.drawing.sheets.costs import costs_sheet
 from app.drawing.sheets.cover import Listed, cover_sheet, known_figures
 from app.drawing.sheets.headroom import headroom_sheet
-from app.drawing.sheets.kit import kit_sheet
+from app.drawing.sheets.kit import costs_and_kit_sheet, kit_sheet
 from app.drawing.sheets.months import months_sheet, nothing_to_spend
 from app.drawing.sheets.power import power_sheet
 from app.drawing.sheets.sections import sections_sheet
@@ -38,17 +36,16 @@ from app.model.plan import Plan
 from app.model.works import day_words
 from app.published.register import overridden
 from app.recent import Recent
-from app.scene.build import Scene, build_scene
+from app.scene.build import build_scene
 from app.store.entries import State
 from app.store.flags import numbered
 from app.usecases.accounts import Account, account_of
 from app.usecases.judged import Judged, find
 from app.usecases.lookers import for_lookers
 from app.usecases.plans import Elbowroom
-from app.usecases.verdict import settled_by
-from app.usecases.works import PlannedWorks, planned
+from app.usecases.sheet_subjects import Subjects
 from app.works.months import month_words
-from app.works.task import WorksError, next_half_hour_min
+from app.works.task import WorksError
 
 SET = "set"
 TEMPLATES = "templates"
@@ -67,47 +64,6 @@ UPRIGHT = frozenset({"quantities", "costs", "kit", "months", "templates"})
 
 MONEY = frozenset({"costs", "months"})
 """Sheets that tell what things cost."""
-
-
-@dataclass(frozen=True)
-class Subjects:
-    """All that sheets are drawn from: a judged plan, its account, what the title block says."""
-
-    judged: Judged
-    account: Account
-    fields: TitleFields
-    flags: bool = True
-    money: bool = True
-
-    @property
-    def scene(self) -> Scene:
-        """The plan as geometry."""
-        return self.judged.scene
-
-    @property
-    def plan(self) -> Plan:
-        """The plan."""
-        return self.judged.state.plan
-
-    @cached_property
-    def first_picture(self) -> Picture:
-        """The picture from the first corner: of the cover, and of its own sheet."""
-        return picture(self.scene, View(0))
-
-    @cached_property
-    def works(self) -> PlannedWorks:
-        """The works as they are planned today: of their own sheet, and of what is ordered when."""
-        at = datetime.now()
-        return planned(self.account, at.date(), next_half_hour_min(at))
-
-    def snags(self) -> tuple[list[Snag], list[Snag]]:
-        """Return the snags that are open and those that are settled."""
-        settled = {entry.id: entry for entry in self.plan.settled}
-        still: list[Snag] = []
-        shut: list[Snag] = []
-        for snag in self.judged.snags:
-            (still if settled_by(settled, snag.key, snag) is None else shut).append(snag)
-        return still, shut
 
 
 Draw = Callable[[Subjects, str, int | None, str], Sheet]
@@ -171,6 +127,13 @@ def _kit(all_of: Subjects, paper: str, scale: int | None, which: str) -> Sheet:
         all_of.scene, all_of.account.costs, when,
         money=all_of.money, paper=paper, fields=all_of.fields,
     )  # fmt: skip
+
+
+def _costs_and_kit(all_of: Subjects, paper: str) -> Sheet:
+    when = _ordered_by(all_of) if all_of.fields.statures else {}
+    return costs_and_kit_sheet(
+        all_of.scene, all_of.account.costs, when, paper=paper, fields=all_of.fields
+    )
 
 
 def _ordered_by(all_of: Subjects) -> dict[str, str]:
@@ -281,8 +244,14 @@ def _set(all_of: Subjects, paper: str, chosen: Sequence[str]) -> Sheet:
     some = [(k, name) for k, name in names if (k in chosen if chosen else k != TEMPLATES)]
     drawn = []
     under = replace(all_of, fields=replace(all_of.fields, cover=True))
+    both = {"costs", "kit"} <= {key for key, _ in some}
     for key, name in some:
         kind, _, part = key.partition(":")
+        if both and kind in ("costs", "kit"):
+            # two short lists share a sheet
+            if kind == "costs":
+                drawn.append(("Costs and kit", _costs_and_kit(under, paper)))
+            continue
         if kind == "picture" and not part:
             # the cover shows the room from the first corner
             part = str(CORNERS // 2)

@@ -13,8 +13,9 @@ from app.model.versions import load
 from app.scene.build import build_scene
 from app.store.entries import State
 from app.usecases.accounts import Account
-from app.usecases.drawing_set import DRAWN, SET, Subjects, draw_named, fields_of
+from app.usecases.drawing_set import DRAWN, SET, draw_named, fields_of
 from app.usecases.judged import Judged, find
+from app.usecases.sheet_subjects import Subjects
 from tests.benchmarks.routes import crowd, fastest_ms
 from tests.benchmarks.table import Row
 

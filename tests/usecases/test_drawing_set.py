@@ -79,3 +79,25 @@ def test_the_cover_tells_what_all_of_it_comes_to_and_when_it_is_ready() -> None:
     assert "first training" not in few
     shy = draw_named(replace(of, money=False), SET, "A3", None, ("plan", "costs")).inside[0]
     assert "all of it together" not in shy
+
+
+def test_costs_and_kit_share_a_sheet_of_the_set_and_tell_each_piece_once() -> None:
+    of = sample("double-garage")
+    whole = draw_named(of, SET, "A3", None, ("costs", "kit"))
+    words = [t.words for t in seen(parse(whole.inside[-1]))]
+    assert "Costs and kit" in words
+    # fourteen pieces, of which the freezer stays where it is: no kit to be bought
+    bought = [placed for placed in of.scene.order if not placed.piece.stays]
+    assert len(bought) == 13
+    for placed in bought:
+        at = words.index(placed.name)
+        assert words.count(placed.name) == 1
+        assert words[at + 1].startswith("€")
+    # both sums of the kit are the same, and one of the two parts of all
+    together = words[words.index("Kit") + 1]
+    assert words[words.index("To be ordered, 13") + 1].startswith(f"{together}, ")
+    listed = [t.words for t in seen(parse(whole.inside[0]))]
+    assert listed[listed.index("Costs and kit") - 1] == str(len(whole.pages))
+    # who may not see money has the kit alone
+    shy = draw_named(replace(of, money=False), SET, "A3", None, ("costs", "kit"))
+    assert "€" not in "".join(shy.inside)

@@ -14,9 +14,10 @@ from app.model.versions import load
 from app.scene.build import Scene
 from app.usecases import history as histories
 from app.usecases.accounts import account_of
-from app.usecases.drawing_set import Subjects, draw_named
+from app.usecases.drawing_set import draw_named
 from app.usecases.plans import Elbowroom
 from app.usecases.searches import mend_all, remedies
+from app.usecases.sheet_subjects import Subjects
 from tests.web.building import plan_data, text
 
 TOO_HEAVY_KG = 1234

@@ -27,12 +27,18 @@ def costs_sheet(
     plan: Plan, costs: Costs, *, paper: str = "A4", fields: TitleFields | None = None
 ) -> Sheet:
     """Letter what each line and piece costs and what it comes to. Raises SheetError for a paper."""
-    kit = [line for line in costs.lines if line.group == "kit"]
+    blocks = cost_blocks(costs)
+    return worded(plan, Subject("costs", "Costs", "cost list"), blocks, paper=paper, fields=fields)
+
+
+def cost_blocks(costs: Costs, kit: bool = True) -> list[Block]:
+    """Return what stands on the sheet; without `kit` what pieces cost is told beside it."""
+    pieces = [line for line in costs.lines if line.group == "kit" and kit]
     bought = [line for line in costs.lines if line.group == "fit-out"]
     # what each single thing costs stands on the list of quantities
     parts = dict.fromkeys(line.part for line in bought)
     blocks = []
-    if any(line.guide for line in costs.lines):
+    if kit and any(line.guide for line in costs.lines):
         blocks.append(Block("Prices", (Words(_GUIDE),)))
     if bought:
         of_parts = [_part(costs, part, [x for x in bought if x.part == part]) for part in parts]
@@ -40,12 +46,12 @@ def costs_sheet(
     special = [line for line in bought if _says(line) or line.asked_minor is None]
     if special:
         blocks.append(Block("Of these", tuple(_row(costs, line) for line in special)))
-    if kit:
-        blocks.append(Block("Kit", tuple(_row(costs, line) for line in kit)))
+    if pieces:
+        blocks.append(Block("Kit", tuple(_row(costs, line) for line in pieces)))
     blocks.append(Block("What it comes to", tuple(_sums(costs))))
     if costs.problems:
         blocks.append(Block("Not counted", tuple(Words(each) for each in costs.problems)))
-    return worded(plan, Subject("costs", "Costs", "cost list"), blocks, paper=paper, fields=fields)
+    return blocks
 
 
 def _part(costs: Costs, part: str, lines: Sequence[CostLine]) -> Entry:

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from app.checks.mirrors import edges_mm, mirror_kg
 from app.costs.cost import PIECE, CostLine, Costs
 from app.drawing.composed import Subject
 from app.drawing.flow import Block, Cells, Entry, Stacked, Words
 from app.drawing.sheet import Sheet, TitleFields
+from app.drawing.sheets.costs import cost_blocks
 from app.drawing.word_sheet import worded
 from app.scales import MASS, beside_kg
 from app.scene.build import Placed, Scene
@@ -56,6 +57,31 @@ def kit_sheet(
     Without `money` no price and no sum is told. What stays in the room is no kit to be bought and
     is not on it. Raises SheetError for a paper.
     """
+    blocks = kit_blocks(scene, costs, when, money)
+    return worded(scene.plan, SUBJECT, blocks, paper=paper, fields=fields)
+
+
+def costs_and_kit_sheet(
+    scene: Scene,
+    costs: Costs,
+    when: Mapping[str, str],
+    *,
+    paper: str = "A4",
+    fields: TitleFields | None = None,
+) -> Sheet:
+    """Letter both lists on one sheet, as they stand in a set. Raises SheetError for a paper.
+
+    Each piece is told once, with its price.
+    """
+    kit = kit_blocks(scene, costs, when, True)
+    named = [replace(block, title=f"Kit: {block.title.lower()}") for block in kit]
+    subject = Subject("costs", "Costs and kit", "cost list")
+    blocks = [*cost_blocks(costs, kit=False), *named]
+    return worded(scene.plan, subject, blocks, paper=paper, fields=fields)
+
+
+def kit_blocks(scene: Scene, costs: Costs, when: Mapping[str, str], money: bool) -> list[Block]:
+    """Return what stands on the sheet of the kit, as `kit_sheet` does."""
     lines = {line.key: line for line in costs.lines}
     groups: dict[str, list[_Row]] = {}
     for placed in scene.order:
@@ -74,7 +100,7 @@ def kit_sheet(
             (*_sums(every, currency, scene.plan.units), Words(_GUIDE if every else _NONE)),
         )
     )
-    return worded(scene.plan, SUBJECT, blocks, paper=paper, fields=fields)
+    return blocks
 
 
 def _row(placed: Placed, line: CostLine | None, when: Mapping[str, str], units: Units) -> _Row:

@@ -10,9 +10,10 @@ from app.store.entries import State
 from app.store.flags import numbered
 from app.units import Units
 from app.usecases.accounts import Account
-from app.usecases.drawing_set import Subjects, draw_named, fields_of
+from app.usecases.drawing_set import draw_named, fields_of
 from app.usecases.files import samples
 from app.usecases.judged import Judged, find
+from app.usecases.sheet_subjects import Subjects
 
 
 def subjects(plan: Plan, flags: bool = True) -> Subjects:
