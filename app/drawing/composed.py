@@ -66,6 +66,9 @@ LITTLE_SMALLER = 1.34
 _LARGE_ENOUGH, _NEXT_SMALLER = 25, 1.5
 """Down to 1:25 a figure is read as well, and its next scale may be further off: 1:16 and 1:24."""
 
+_FOR_HALLS = 100
+"""At a smaller scale than this a rack is a speck: a drawing is rather cut into parts."""
+
 Pourer: TypeAlias = Callable[[Sequence[Box], Sequence[Box]], tuple[tuple[Item, ...], ...]]
 """Sets words into the columns of the first page and of further ones; gives those of each page."""
 
@@ -151,6 +154,15 @@ def composed(
     medium = Medium(LETTER_MM * scale, units, True)
     pages = fill(arrangement, [draw(medium, scale) for draw in figures], scale, pour)
     count = len(pages)
+    if asked is None and not scales and scale > _FOR_HALLS and len(figures) == 1:
+        # a long hall goes on in parts under one another, larger, where it takes no more paper
+        nearer = max(s for s in several if s < scale)
+        halved = composed(
+            plan, subject, figures, words, paper=paper, scale=nearer, fields=fields,
+            measured=measured, worded_first=worded_first, column_mm=column_mm,
+        )  # fmt: skip
+        if halved.scale == nearer and len(halved.pages) <= count:
+            return replace(halved, note="")
     title = title_words(plan, subject.key, subject.name, subject.document, "", fields)
     made = []
     for i, (items, has_figure) in enumerate(pages):

@@ -14,8 +14,9 @@ from app.drawing.medium import Medium
 from app.drawing.paper import PAPERS
 from app.drawing.primitives import Arc, Circle, Group, Item, Line, Region, Strokes, Text
 from app.drawing.primitives import Polygon as Ring
+from tests.builders import make_plan, make_room, place
 from tests.drawing.boxes import lettered
-from tests.drawing.sheets.judged import sample, sheet
+from tests.drawing.sheets.judged import sample, sheet, subjects
 from tests.drawing.sheets.test_every_sheet import faults
 
 BOX = ((0.0, 0.0), (8000.0, 0.0), (8000.0, 4000.0), (0.0, 4000.0))
@@ -165,3 +166,21 @@ def _texts(items: Sequence[Item]) -> Iterator[str]:
             yield from _texts(item.children)
         elif isinstance(item, Text):
             yield item.words
+
+
+@pytest.mark.parametrize("which", ["plan", "setting-out"])
+def test_a_long_hall_stands_in_two_parts_on_one_paper_at_twice_the_scale(which: str) -> None:
+    # 40 m at 1:100 are 400 mm of the 390 that A3 has inside its frame (420 less 20 and 10)
+    room = make_room(40_000, 5000)
+    of = subjects(make_plan(place("rower", 36_000, 2500), room=room))
+    drawn = sheet(of, which, "A3")
+    assert (drawn.scale, len(drawn.pages), drawn.note) == (100, 1, "")
+    assert faults(drawn) == []
+    words = list(_texts(drawn.pages[0].items))
+    assert "Match line A: part 2" in words
+    assert "Match line A: part 1" in words
+    # one that fits at 1:100 is not cut
+    short = subjects(make_plan(place("rower", 26_000, 2500), room=make_room(30_000, 5000)))
+    whole = sheet(short, which, "A3")
+    assert whole.scale == 100
+    assert not [word for word in _texts(whole.pages[0].items) if word.startswith("Match line")]
