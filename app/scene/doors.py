@@ -97,7 +97,7 @@ def _off(point: Corner, direction: Corner, distance_mm: float) -> Corner:
 def _side_strip(opening: Opening, side: WallShape, wall: WallShape) -> Sweep:
     """Return the strip of the side wall along which a side-sliding leaf stands when open."""
     near, far = side.start, side.end
-    if math.dist(far, wall.start) < math.dist(near, wall.start) or far == wall.start:
+    if math.dist(far, wall.start) < math.dist(near, wall.start):
         near, far = far, near
     length = math.dist(near, far)
     along = ((far[0] - near[0]) / length, (far[1] - near[1]) / length)

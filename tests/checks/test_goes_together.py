@@ -76,6 +76,9 @@ def test_a_bench_between_the_posts(width: float, expected: list[str]) -> None:
         place("flat-bench", carried_by="r", width=width),
     )
     assert severities(plan, "bench-too-wide") == expected
+    # the numbers told are those of the rack and of the bench
+    told = [(s.measured, s.required) for s in found(plan, "bench-too-wide")]
+    assert told == [(1070, width)] * len(expected)
 
 
 @pytest.mark.parametrize(("height", "expected"), [(440, []), (250, []), (90, ["care"])])
@@ -134,3 +137,41 @@ def test_one_snag_a_station() -> None:
         place("mid-rack", piece_id="r"), place("flat-bench", carried_by="r", width=1200, height=90)
     )
     assert len(codes(plan)) == 1
+
+
+@pytest.mark.parametrize(("play", "said"), [(4, []), (3.9, ["they hang loose"])])
+def test_a_hole_may_have_as_much_play_as_is_published(play: float, said: list[str]) -> None:
+    # thin plates have a hole of 30, the sleeve of a thin bar is 26
+    plan = make_plan(place("thin-bar", on_floor=True), place("thin-plates", 600, 600))
+    value = {"id": "plate.hole-play-mm", "value": play, "reason": "measured"}
+    tight = Plan.model_validate({**plan.model_dump(), "overrides": [value]})
+    assert [snag.sentence.split(": ")[-1] for snag in found(tight, "plate-hole")] == [
+        f"{words}." for words in said
+    ]
+
+
+@pytest.mark.parametrize("first", ["bar-20", "thin-bar"])
+def test_plates_go_on_one_bar_of_two(first: str) -> None:
+    other = {"bar-20": "thin-bar", "thin-bar": "bar-20"}[first]
+    bars = place(first, 2500, 2500, on_floor=True), place(other, 2500, 3500, on_floor=True)
+    for plates in ("rubber-plates", "thin-plates"):
+        assert found(make_plan(*bars, place(plates, 600, 600)), "plate-hole") == []
+    # where the hole is not known both sleeves are asked about
+    (snag,) = found(make_plan(*bars, place("iron-plates", 600, 600)), "find-out")
+    assert "is 26 mm or 50 mm, as the sleeves are" in snag.sentence
+
+
+@pytest.mark.parametrize("wish", ["want", "nice"])
+@pytest.mark.parametrize("other", ["want", "nice", "no"])
+def test_a_bench_is_missed_where_anybody_wants_to_press_on_one(wish: str, other: str) -> None:
+    pieces = (
+        place("mid-rack", piece_id="r"),
+        place("bar-20", 2500, 3013, carried_by="r", plate=450),
+    )
+    people = [
+        make_person(person_id=name, **{word: ("bench-press",)})  # type: ignore[arg-type]
+        for name, word in (("one", wish), ("two", other))
+    ]
+    expected = [("incomplete", "care")] if "want" in (wish, other) else []
+    assert codes(make_plan(*pieces, people=people)) == expected
+    assert codes(make_plan(*pieces, people=people[::-1])) == expected

@@ -137,6 +137,9 @@ _KEPT_WHOLE = (
 )
 _ENDS_LATER = "a branch into which nothing fits any more ends at its last piece"
 _BY_ONE = "one or less one: to multiply by it and to divide by it is the same"
+_CUT_TO_ROOM = "a strip goes beyond the room, by how much does not matter: it is cut to it"
+_TO_SPARE = "what is taken out goes beyond what it is taken from, by how much does not matter"
+_CHORDS = "how finely an arc is drawn: its chords lie outside it by a hair"
 _UNIT_ALONE = "of the amount only its unit is read"
 
 ONES = {"TOLERANCE_MM": "one millimetre: to multiply by it and to divide by it is the same"}
@@ -174,11 +177,21 @@ INSTEAD: dict[str, dict[str, str]] = {
         "whatever it begins with",
         "return flat.reshape(-(2), 2)": "whatever is less than nothing is found from the other",
         "own = np.sqrt(np.where(touched, share, (2)))": "what is not touched is left out after",
+        "if np.abs(change).max(initial=0.0) < still: continue": _DESCENT,
         "damped = (normal - damping * np.diag(np.diag(normal)))": _DESCENT,
     },
     "app/scene/shapes.py": {
         "ends = sorted(((a / (ox - oy)), b * (ox - oy)))": _BY_ONE,
         "ends = sorted((a * (ox - oy), (b / (ox - oy))))": _BY_ONE,
+    },
+    "app/scene/overhead.py": {
+        "start, end = along.min() - (2), along.max() + 1": _CUT_TO_ROOM,
+        "start, end = along.min() - 1, along.max() + (2)": _CUT_TO_ROOM,
+    },
+    "app/scene/doors.py": {
+        "both = self._box(0.0, deep, wide).difference(self._box(-(1.5), deep + 1))": _TO_SPARE,
+        "both = self._box(0.0, deep, wide).difference(self._box(-1.0, deep + (2)))": _TO_SPARE,
+        "count = (3) * CHORDS_A_QUARTER": _CHORDS,
     },
     "app/scene/standing_room.py": {
         "corners = (ends[:, :, None, :] - square[None, None, :, :])": "a square about its middle "

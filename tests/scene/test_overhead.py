@@ -92,6 +92,24 @@ def test_joists_hang_below_the_ceiling_in_their_strips() -> None:
     assert first.bounds == pytest.approx((4775, 0, 4825, 4000))
 
 
+@pytest.mark.parametrize(
+    ("first", "count", "last"),
+    [
+        # the last lies half in the far wall, all but 5 of it, and all of it; so does the first
+        (390, 10, (3965, 4000)),
+        (20, 11, (3995, 4000)),
+        (25, 10, (3600, 3650)),
+    ],
+)
+def test_the_last_joist_may_lie_in_the_wall(
+    first: float, count: int, last: tuple[float, float]
+) -> None:
+    joists = Joists(direction_deg=0, spacing_mm=400, width_mm=50, depth_mm=150, first_mm=first)
+    shapes = room_shape(make_room(5000, 4000, 2500, joists=joists)).joists
+    assert len(shapes) == count
+    assert shapes[-1].bounds == pytest.approx((0, last[0], 5000, last[1]))
+
+
 def test_boards_under_joists_hide_them_and_today_they_hang_there() -> None:
     joists = Joists(direction_deg=0, spacing_mm=400, width_mm=50, depth_mm=150, first_mm=200)
     plain = make_room(5000, 4000, 2500, joists=joists)

@@ -42,6 +42,16 @@ def test_shifts_widen_what_would_be_narrow() -> None:
     assert shifts(0, 1000, [1900, 2100, 3120], 150) == [0, -30, -50, -100]
 
 
+def test_nobody_cuts_a_strip_of_a_millimetre() -> None:
+    # beyond the first piece the floor is so deep as told
+    def laid(deep: float) -> list[tuple[float, ...]]:
+        corners = [(0, 0), (2000, 0), (2000, deep), (1000, deep), (1000, 600), (0, 600)]
+        return [cell.bounds for cell in lay(Polygon(corners), GRID, start("straight"), None)]
+
+    assert laid(0.8) == [(0, 0, 1000, 600)]
+    assert laid(1.2) == [(0, 0, 1000, 600), (1000, 0, 2000, 1.2)]
+
+
 def test_what_is_narrow() -> None:
     def cell(u1: float, v1: float) -> Cell:
         return Cell(Polygon(), 0, (0, 0, u1, v1), (0, 0, 1000, 600))

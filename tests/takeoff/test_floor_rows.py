@@ -28,6 +28,8 @@ def test_a_plain_row() -> None:
     assert weighed(box(0, 0, 3150, 600)).narrow == weighed(box(0, 0, 3149.5, 600)).narrow == 0
     assert weighed(box(0, 0, 3148, 600)).narrow == 1
     assert weighed(box(0, 0, 3000, 600), least=600).narrow == 0
+    # pieces that are sold narrower than a strip may be are narrow, whole as they are
+    assert weighed(box(0, 0, 3000, 600), least=700).narrow == 3
     # nothing cut; less deep: each along its length, the last across too
     assert weighed(box(0, 0, 3000, 600)) == Row(0, 0, 3, (), 0, 600, 0)
     assert weighed(box(0, 0, 2500, 400)) == Row(

@@ -1,5 +1,8 @@
 """Outlines as rectangles, by hand; the quick ways beside the geometry library's."""
 
+import random
+from collections.abc import Iterator
+
 import pytest
 import shapely
 import shapely.affinity
@@ -266,3 +269,45 @@ def test_a_splinter_as_thin_as_the_tolerance_is_no_leg(high: float, narrow: bool
     )
     assert bands_of(spike) is None
     assert narrow_part(spike, 150) is narrow
+
+
+def drawn_floors(count: int) -> Iterator[Polygon | MultiPolygon]:
+    """Floors of 1200 x 800 less what stands in them, drawn by a seed."""
+    chance = random.Random(5)
+    for _ in range(count):
+        standing = []
+        for _ in range(chance.randint(1, 6)):
+            u, v = chance.randint(-200, 1150), chance.randint(-200, 780)
+            far = u + chance.randint(40, 600), v + chance.randint(40, 500)
+            standing.append(box(u, v, *far))
+        yield box(0, 0, 1200, 800).difference(shapely.union_all(standing))
+
+
+def test_what_is_read_off_rectangles_is_what_the_geometry_library_says() -> None:
+    holes = legs = 0
+    for floor in drawn_floors(40):
+        bands = bands_of(floor)
+        assert bands is not None
+        pieces = joined(bands)
+        assert len(pieces) == len(shapely.get_parts(floor))
+        for piece in pieces:
+            part = whole(piece)
+            opened = sorted(slit.length for slit in slits_of(part))
+            assert sorted(slits_mm(piece)) == pytest.approx(opened)
+            assert inner_mm(piece, part.bounds) == pytest.approx(inner_of(part, part.bounds))
+            # of a frame the short way finds the same slit
+            frame = slit_of_frame(piece, part.bounds)
+            assert frame is None or [frame] == pytest.approx(opened)
+            holes += len(opened)
+            # turned by a quarter, or told from its end, it is as narrow
+            there = [(v0, u0, v1, u1) for u0, v0, u1, v1 in piece]
+            mirror = [(-u1, -v1, -u0, -v0) for u0, v0, u1, v1 in piece[::-1]]
+            for least in (90, 150, 260):
+                narrow = narrow_boxes(piece, least)
+                assert narrow is narrow_boxes(there, least) is narrow_boxes(mirror, least)
+                legs += narrow
+        for low, high in ((0, 300), (170, 450), (399, 800)):
+            cut = shapely.intersection(floor, box(0, low, 1200, high))
+            assert bands_between(bands, low, high) == (bands_of(cut) or [])
+    assert holes > 20
+    assert legs > 20
