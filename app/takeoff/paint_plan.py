@@ -62,8 +62,8 @@ class Coat:
     rate_m2_l: float
     own_rate: bool
     assumed: bool
-    film_um: float | None = None
-    in_parts: int = 1
+    film_um: float | None
+    in_parts: int
 
 
 def coats(scene: Scene, gathered: Gathered) -> list[Coat]:

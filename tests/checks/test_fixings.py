@@ -320,7 +320,7 @@ DECIDES = "the maker's data or a test on this wall decides"
             "hollow block holds no anchor for this: bolt through to a plate behind",
         ),
         (
-            room_of(walls={"lining_mm": 13}),
+            room_of(walls={"lining_mm": 1}),
             f"anchors count only behind the plaster or lining; {DECIDES}",
         ),
         (

@@ -49,6 +49,18 @@ def test_what_draws_little_is_wired_or_stays_is_not_asked_about() -> None:
     assert judged(place("heater", *far), sockets=[]) == []
 
 
+def test_a_heater_under_two_sockets_is_told_once() -> None:
+    twice = [
+        {"id": name, "wall": "back", "offset_mm": 500 + off, "height_mm": 900}
+        for name, off in (("s", 0), ("t", 80))
+    ]
+    (snag,) = judged(place("heater", 520, 100), sockets=twice)
+    assert (snag.code, snag.pieces) == ("heater-under-socket", ("heater",))
+    # one that is folded away or not there yet hides no other
+    out = place("heater", 4000, 100, piece_id="a").model_copy(update={"state": "out"})
+    assert len(judged(out, place("heater", 520, 100), sockets=twice)) == 1
+
+
 def test_the_nearest_of_several_sockets_counts() -> None:
     both = [
         {"id": "s", "wall": "back", "offset_mm": 500},

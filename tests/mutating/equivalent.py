@@ -264,6 +264,9 @@ INSTEAD: dict[str, dict[str, str]] = {
         "first = next((i for i, step in enumerate(steps) if on_side(*step)), (1))": "an outline "
         "touches the rectangle round it",
     },
+    "app/takeoff/paint_plan.py": {
+        "if area.area <= (1):": "in mm2: a part of a floor is larger, or it is none",
+    },
     "app/takeoff/quantities.py": {"measure_in((1), line.unit, units)[1],": _UNIT_ALONE},
     "app/checks/way_words.py": {
         "wide_enough = from_mm <= (1) or not falls_short(way.width_mm, from_mm)": "asked for from "

@@ -52,6 +52,7 @@ def test_sizes_that_make_no_sense_are_named(fields: dict[str, Any], words: str) 
         {"least_strip_mm": 0}, {"first_mm": 0, "first_row_mm": 0},
         {"kind": "roll", "width_mm": 150}, {"kind": "mat", "width_mm": 100},
         {"kind": "roll", "width_mm": 100, "least_strip_mm": 100},
+        {"mass_kg": 0.5}, {"density_kg_m3": 0.5},
     ],
 )  # fmt: skip
 def test_sizes_on_the_limit_will_do(fields: dict[str, Any]) -> None:

@@ -77,6 +77,8 @@ def test_an_offer_at_the_guide_price_or_the_households_own() -> None:
     assert offer(plan(Price(id="mirror-clips-4", minor=700)), "mirror-clips-4").name == "set of 4"
     three = own.times(3)
     assert (three.count, three.size, three.price_minor, three.guide) == (3, 6, 700, False)
+    small = offer(plan(Price(id="mirror-clips-4", minor=70, pack=0.5)), "mirror-clips-4")
+    assert (small.name, small.size) == ("pack of 0.5", 0.5)
     # guide prices are of one money: in another none is known
     assert offer(plan(currency="JPY"), "mirror-clips-4").price_minor is None
 

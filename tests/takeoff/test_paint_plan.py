@@ -116,7 +116,12 @@ def test_new_board_is_primed_and_board_that_is_painted_is_not() -> None:
     # a ceiling that is there is painted as it is; one still to be boarded is primed
     assert [coat[1] for coat in told(make_room(), CEILING)] == ["emulsion"]
     data = make_room().model_dump()
-    data["ceiling"]["finish_mm"] = 40
+    for thick in (40, 1):
+        data["ceiling"]["finish_mm"] = thick
+        boarded = told(Room.model_validate(data), CEILING)
+        assert boarded == [("ceiling", *primer), ("ceiling", "emulsion", "plasterboard")]
+    # under a slab that is boarded it is the board that is painted
+    data["ceiling"]["construction"] = "slab"
     boarded = told(Room.model_validate(data), CEILING)
     assert boarded == [("ceiling", *primer), ("ceiling", "emulsion", "plasterboard")]
 
@@ -152,6 +157,10 @@ def test_columns_are_painted_with_all_walls_and_not_with_some() -> None:
     (last,) = [coat for coat in made(room, WALLS)[0] if coat.where == "columns and piers"]
     assert last.area_m2 == pytest.approx(1.4 * 2.6)
     assert last.texture.key == "dense-block"
+    # a pipe that is boxed in, 50 x 50: 0.2 m round it
+    thin = make_room(columns=[column(rectangle(1000, 1000, 1050, 1050))])
+    (last,) = [coat for coat in made(thin, WALLS)[0] if coat.where == "columns and piers"]
+    assert last.area_m2 == pytest.approx(0.2 * 2.6)
     some = made(room, {**WALLS, "walls": ["back", "left"]})[0]
     assert [coat.where for coat in some] == ["the back wall", "the left wall"]
 
@@ -169,7 +178,12 @@ def test_a_typed_rate_stands_and_others_follow_the_texture() -> None:
     assert lost == pytest.approx(net / 0.85 - net)
     (once,) = made(block, {**WALLS, "walls": ["back"], "rate_m2_l": 9, "coats": 1})[0]
     assert litres_of(once)[0] == pytest.approx(13 / 9)
+    # a litre 5 mm deep at the most, and a film of any thickness above nothing
+    for fields in ({"rate_m2_l": 0.2}, {"film_um": 1}, {"film_um": 5000}):
+        assert len(made(block, {**WALLS, "walls": ["back"], **fields})[0]) == 1
     for fields, word in (
+        ({"rate_m2_l": 0.19}, "a spreading rate of 0.19 m2/L covers nothing"),
+        ({"rate_m2_l": 0.25, "film_um": 5001}, "a film of 5,001 um is none"),
         ({"rate_m2_l": 0}, "a spreading rate of 0 m2/L covers nothing"),
         ({"coating": "floor-coating-two-part", "film_um": 0}, "a film of 0 um is none"),
         ({"coating": "gold"}, "there is no coating 'gold'"),

@@ -25,6 +25,16 @@ def test_every_leg_is_cut_to_whole_segments() -> None:
     assert line.net == pytest.approx(1.85 + 0.90)
 
 
+def test_a_strip_shorter_than_a_metre_is_one() -> None:
+    # 370 at 50 mm is 350; 14.4 W/m of it want 6.3 W
+    took = found(run((0, 2000), (370, 2000)))
+    assert took.line("strip.strip-12v-60").net == pytest.approx(0.35)
+    assert took.problems == ()
+    assert {step.label: step.value for step in took.line("strip.supply-12v").working}[
+        "rating at least"
+    ] == pytest.approx(0.35 * 14.4 * 1.25)
+
+
 def test_the_supply_has_its_headroom() -> None:
     # 8.2 m x 14.4 W/m = 118.08 W asks for 147.6 W: the next is 150 (1.2 x would be 141.7)
     runs = (run((0, 2000), (4100, 2000)), run((0, 1000), (4100, 1000), run_id="two"))

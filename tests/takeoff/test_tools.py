@@ -166,6 +166,16 @@ def test_a_rip_longer_than_any_straightedge_has_a_chalk_line() -> None:
     assert net(took, "tools.chalk-line") == 1
 
 
+def test_one_short_cut_takes_a_knife() -> None:
+    # 766 x 516 less 8 all round: one tile of 500, and one of 250 that is cut along 500
+    small = {"id": "f", "length_mm": 500, "width_mm": 500, "joints": "straight", "gap_mm": 8}
+    took = counted(room=make_room(766, 516), floors=[small])
+    assert keys(took) >= {"tools.knife", "tools.blades-10", "tools.straightedge"}
+    assert net(took, "tools.blades-10") == 2
+    whole = counted(room=make_room(516, 516), floors=[small])
+    assert not keys(whole) & {"tools.knife", "tools.blades-10", "tools.straightedge"}
+
+
 def test_what_comes_in_cartridges_takes_a_gun() -> None:
     took = counted(room=room_of("solid-brick"), mirrors=[{**MIRROR, "held": "adhesive"}])
     gun = took.line("tools.cartridge-gun")
