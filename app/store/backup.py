@@ -66,6 +66,7 @@ def back_up(database: Database, target: Path) -> Copied:
                 raise
             except OSError:
                 os.replace(made, target)
+            # the file itself is on the disk by now
             _sync_folder(target.parent)
     finally:
         _remove(made)
@@ -193,6 +194,7 @@ def _sync_folder(folder: Path) -> None:
     with suppress(OSError):
         handle = os.open(folder, os.O_RDONLY)
         try:
+            # else the new name of a file may be forgotten where the power fails
             os.fsync(handle)
         finally:
             os.close(handle)

@@ -64,9 +64,12 @@ def test_pressing_alone_without_catches_is_a_stop_and_says_the_height() -> None:
 @pytest.mark.parametrize("angle", [0, 31])
 @pytest.mark.parametrize(
     # pads of 440 ask for 590 to 640, of 420 for 570 to 620, of 460 for 610 to 660; settings of 300,
-    # 350 ... 600, 650
+    # 350 ... 600, 650; of a pad of 120, for 270 to 320, the lowest will do
     ("pad", "setting", "least", "most"),
-    [(440, 600, 590, 640), (420, 600, 570, 620), (450, 600, 600, 650), (451, 650, 601, 651)],
+    [
+        *((440, 600, 590, 640), (420, 600, 570, 620), (450, 600, 600, 650), (451, 650, 601, 651)),
+        (120, 300, 270, 320),
+    ],
 )
 def test_catches_that_are_there_are_told_their_height(
     pad: float, setting: int, least: int, most: int, angle: float
@@ -131,6 +134,34 @@ def test_the_helpers_place_to_the_wall(y: float, severity: str) -> None:
     assert snag.severity == severity
     if severity == "stop":
         assert "the back wall is there" in snag.sentence
+
+
+@pytest.mark.parametrize("side", [-1, 1])
+@pytest.mark.parametrize(
+    # 600 x 900 behind the head, which lies at 1890: a thing of 100 x 100 beside it and at its end
+    ("aside", "y", "severity"),
+    [(351, 1500, "care"), (348, 1500, "stop"), (0, 938, "care"), (0, 942, "stop")],
+)
+def test_what_stands_in_the_helpers_place(
+    aside: float, y: float, severity: str, side: int
+) -> None:
+    plan = without_catches(alone=False)
+    thing = place("other-thing", 2500 + side * aside, y, width=100, depth=100, height=900)
+    beside = make_plan(*plan.pieces, thing, people=plan.people)
+    (snag,) = found(beside, "no-catches")
+    assert snag.severity == severity
+    assert ("the other thing stands there" in snag.sentence) is (severity == "stop")
+
+
+def test_a_helper_steps_over_a_mat_and_stands_under_a_panel() -> None:
+    # 50 are stepped over, 2030 pass over heads
+    plan = without_catches(alone=False)
+    low = place("other-thing", 2500, 1500, width=500, depth=500, height=49)
+    high = place("radiant-panel", 2500, 1500, width=500, depth=500, height=2061)
+    for thing in (low, high):
+        assert severities(make_plan(*plan.pieces, thing, people=plan.people), "no-catches") == [
+            "care"
+        ]
 
 
 @pytest.mark.parametrize(("wish", "expected"), [("nice", ["care"]), ("no", [])])

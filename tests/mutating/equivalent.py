@@ -132,11 +132,13 @@ _THROWN_OUT = (
     "what is let through by its area no box is found for: it goes within the limits of a search"
 )
 _FIRST_ROUND = "the first round, and there is one, reckons it anew"
+_BY_CHANCE = "how many letters a name made by chance has"
 _KEPT_WHOLE = (
     "how often a plan is kept whole besides the log of its changes: what is read back is the same"
 )
 _ENDS_LATER = "a branch into which nothing fits any more ends at its last piece"
 _BY_ONE = "one or less one: to multiply by it and to divide by it is the same"
+_LONG_WAY = "a short cut that is not taken leaves the long way, which proves the same"
 _CUT_TO_ROOM = "a strip goes beyond the room, by how much does not matter: it is cut to it"
 _TO_SPARE = "what is taken out goes beyond what it is taken from, by how much does not matter"
 _CHORDS = "how finely an arc is drawn: its chords lie outside it by a hair"
@@ -193,11 +195,18 @@ INSTEAD: dict[str, dict[str, str]] = {
         "both = self._box(0.0, deep, wide).difference(self._box(-1.0, deep + (2)))": _TO_SPARE,
         "count = (3) * CHORDS_A_QUARTER": _CHORDS,
     },
+    "app/scene/routes_stands.py": {
+        'rank = (3) * (owner != root) + (space.kind == "access")': "four ranks in the same order",
+    },
     "app/scene/standing_room.py": {
         "corners = (ends[:, :, None, :] - square[None, None, :, :])": "a square about its middle "
         "is alike on both sides of it",
     },
+    "app/takeoff/floor.py": {
+        "looked = (1) if searched is None else searched.looked_at": "more than one is asked for",
+    },
     "app/takeoff/cutting_1d.py": {
+        "goal = (-net // stock)": _LONG_WAY,
         "left += search.looked": _SEARCH,
         "linear, prices = (1.0), [0.0] * len(task.lengths)": _FIRST_ROUND,
         "linear, prices = 0.0, [(1.0)] * len(task.lengths)": _FIRST_ROUND,
@@ -292,6 +301,15 @@ INSTEAD: dict[str, dict[str, str]] = {
         "os.replace(fresh, current) pass": _POWER_CUT,
         'with open(path, "r+b") as file: pass': _POWER_CUT,
         "os.chmod(made, OWNER_ONLY) pass": _POWER_CUT,
+        "# the file itself is on the disk by now pass": _POWER_CUT,
+        "# else the new name of a file may be forgotten where the power fails pass": _POWER_CUT,
+        "head = file.read((101))": "of a file's beginning the first 72 bytes are looked at",
+        "trial.mkdir(mode=(449))": "it lies in a folder into which nobody else may look",
+    },
+    "app/store/families.py": {"new_id = secrets.token_hex((7))": _BY_CHANCE},
+    "app/store/plans.py": {"plan_id = secrets.token_hex((7))": _BY_CHANCE},
+    "app/store/sharing.py": {
+        "secret, link_id = secrets.token_urlsafe(SECRET_BYTES), secrets.token_hex((7))": _BY_CHANCE,
     },
     "app/store/single_instance.py": {
         "answer = json.loads(reply.read((10001)))": "how much of an answer is read at the most: it "

@@ -244,3 +244,15 @@ def test_what_is_put_back_is_one_whole_file_and_so_is_what_was_there(
     assert aside.read_bytes()[18:20] == b"\x01\x01"
     beside = [name for name in names(folder) if name.endswith(("-wal", "-shm", "-journal"))]
     assert beside == []
+
+
+@pytest.mark.skipif(not Path("/proc/self/fd").exists(), reason="only Linux tells what is open")
+def test_no_backup_leaves_a_file_or_folder_open(store: Store, tmp_path: Path) -> None:
+    store.create(PLAN)
+    back_up(store.database, tmp_path / "first")
+    restore_backup(tmp_path / "first", tmp_path / "here-first")
+    before = len(os.listdir("/proc/self/fd"))
+    for number in range(3):
+        back_up(store.database, tmp_path / f"b{number}")
+        restore_backup(tmp_path / f"b{number}", tmp_path / f"there{number}")
+    assert len(os.listdir("/proc/self/fd")) == before

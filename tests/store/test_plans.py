@@ -2,6 +2,7 @@
 
 import sqlite3
 from collections.abc import Iterator
+from datetime import UTC, datetime, timedelta
 from dataclasses import replace
 from pathlib import Path
 
@@ -380,3 +381,13 @@ def test_pictures_are_kept_with_the_plan_that_shows_them(store: Store) -> None:
         store.pictures.read("c" * 32)
     # nothing is old enough to go
     assert drop_unshown(store.database) == 0
+    # what was kept a day ago and is shown by nothing goes, what was kept since does not
+    store.pictures.keep("d" * 32, b"three")
+    store.pictures.keep("e" * 32, b"four")
+    at = datetime(2026, 6, 30, 12, tzinfo=UTC)
+    with store.database.writing() as db:
+        for letter, hours in (("d", 24.01), ("e", 23.99)):
+            kept = (at - timedelta(hours=hours)).isoformat(timespec="milliseconds")
+            db.execute("UPDATE pictures SET kept_at = ? WHERE id = ?", (kept, letter * 32))
+    assert drop_unshown(store.database, at) == 1
+    assert (store.pictures.holds("d" * 32), store.pictures.holds("e" * 32)) == (False, True)

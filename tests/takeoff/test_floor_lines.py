@@ -138,15 +138,17 @@ def test_a_row_that_cannot_keep_its_half_moves_off_the_joints_before() -> None:
     assert joints_of(cells, 1) == [0, 430, 1430, 1580]
 
 
-def test_a_row_moves_off_the_joints_before_though_nothing_in_it_is_narrow() -> None:
+@pytest.mark.parametrize("low", [900, 1110])
+def test_a_row_moves_off_the_joints_before_though_nothing_in_it_is_narrow(low: float) -> None:
     # Strips of 300 at the least, by hand. The first row is 2050 wide: 50 would be left, so it
     # begins 250 sooner. The second begins with 500, 250 off those joints: too near, though its own
     # pieces of 500, 1000, 1000 and 300 are wide enough. Its step at 1600 leaves 100 beyond the
-    # joint at 1500; moved by 200 for that, the joints are at 300 and 1300, 450 off.
+    # joint at 1500, where that is 90 deep no more than a stub; moved by 200 for that, the joints
+    # are at 300 and 1300, 450 off.
     region = Polygon(
         [
             *((0, 0), (2050, 0), (2050, 600), (2800, 600)),
-            *((2800, 900), (1600, 900), (1600, 1200), (0, 1200)),
+            *((2800, low), (1600, low), (1600, 1200), (0, 1200)),
         ]
     )
     cells = lay(region, Grid(1000, 600, 300), start(), None)

@@ -81,6 +81,14 @@ def test_what_is_bolted_to_the_floor_is_fixed_to_it() -> None:
     studs = jobs(room=room_of("timber-studs"), mirrors=[mirror])
     assert studs.dusty_holes == 0 < studs.holes
     assert (hung.mirrors, hung.screens, hung.shelves) == (1, 0, 0)
+    # what stands on the plan is hung as well, but for what hangs there already
+    kits = ("mirror", "screen", "shelving", "shelving")
+    pieces = [place(kit, 600 + 900 * i, 300, piece_id=f"p{i}") for i, kit in enumerate(kits)]
+    more = jobs(*pieces, room=room_of(), mirrors=[mirror])
+    assert (more.mirrors, more.screens, more.shelves) == (2, 1, 2)
+    kept = [piece.model_copy(update={"stays": True}) for piece in pieces]
+    there = jobs(*kept, room=room_of(), mirrors=[mirror])
+    assert (there.mirrors, there.screens, there.shelves) == (1, 0, 0)
 
 
 def test_what_is_scrubbed_and_what_is_not() -> None:
