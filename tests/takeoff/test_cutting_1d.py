@@ -4,9 +4,11 @@ import math
 from collections import Counter
 from collections.abc import Sequence
 
+import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from scipy.optimize import LinearConstraint, milp
 
 from app.errors import PlanError
 from app.takeoff.cutting_1d import CuttingPlan, cut_lengths
@@ -224,3 +226,47 @@ def test_so_many_lengths_and_no_more() -> None:
     # 400 different lengths at the most; one more is refused before anything is reckoned
     with pytest.raises(PlanError, match="400 lengths"):
         cut_lengths([(100 + n, 1) for n in range(401)], 6000)
+
+
+def least_over_all_ways(
+    pieces: Pieces, stocks: Sequence[float], kerf: float
+) -> tuple[float, int]:
+    """The least stock in mm and the fewest bars of so much: an integer programme over all ways.
+
+    Every way to fill a bar is a column, by another program's solver: stock first, then bars.
+    """
+    lengths = [length for length, _ in pieces]
+    ways: list[tuple[float, list[int]]] = []
+
+    def fill(bar: float, room: float, counts: list[int]) -> None:
+        if len(counts) == len(lengths):
+            ways.append((bar, counts))
+            return
+        for n in range(int(room // (lengths[len(counts)] + kerf)) + 1):
+            fill(bar, room - n * (lengths[len(counts)] + kerf), [*counts, n])
+
+    for bar in stocks:
+        fill(bar, bar + kerf, [])
+    cut = LinearConstraint(np.array([counts for _, counts in ways]).T, [n for _, n in pieces])
+    lengths_of_bars, ones = np.array([bar for bar, _ in ways]), np.ones(len(ways))
+    least = milp(lengths_of_bars, constraints=cut, integrality=ones).fun
+    paid = LinearConstraint(lengths_of_bars[None, :], ub=least + 0.5)
+    return least, round(milp(ones, constraints=[cut, paid], integrality=ones).fun)
+
+
+@pytest.mark.parametrize(
+    ("pieces", "kerf"),
+    [
+        ([(428, 2), (339, 5), (392, 6), (447, 1)], 0),
+        ([(208, 3), (214, 3), (647, 5)], 3),
+        ([(285, 3), (553, 4), (203, 1), (647, 5), (500, 3), (217, 3)], 3),
+        ([(610, 4), (330, 5), (255, 3)], 0),
+    ],
+)
+def test_of_several_stocks_as_an_integer_programme_has_it(pieces: Pieces, kerf: float) -> None:
+    stocks = [1000, 1500, 700]
+    plan = cut_lengths(pieces, stocks, kerf)
+    holds(plan, pieces, kerf)
+    least, bars = least_over_all_ways(pieces, stocks, kerf)
+    assert (plan.stock_mm, plan.stock_used) == (pytest.approx(least), bars)
+    assert plan.lower_bound == pytest.approx(least)

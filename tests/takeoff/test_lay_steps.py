@@ -15,7 +15,7 @@ from app.scene.build import Scene, build_scene
 from app.takeoff.cutting_2d import CutRect
 from app.takeoff.floor import Layout, floor_layout
 from app.takeoff.floor_layout import Mat
-from app.takeoff.lay_steps import LayStep, Notch, lay_frame, lay_step, shape_of
+from app.takeoff.lay_steps import LayStep, Notch, _Turn, lay_frame, lay_step, shape_of
 from app.usecases.laying import tick_laying
 from tests.builders import column, make_plan, make_room
 
@@ -209,3 +209,23 @@ def test_what_lies_is_told_with_the_blank_that_it_was_cut_from_itself() -> None:
     made = steps(now, floor_layout(now, plan.fit_out.floors[0], compare=False))
     assert all(step.mat.down for step in made)
     assert [step.blank_mm for step in made] == [(1000, 1000)] * 4 + [(1000, 700), (1000, 400)]
+
+
+@pytest.mark.parametrize(
+    ("quarters", "size", "box", "whole"),
+    [
+        (0, (500, 300), (0, 0, 100, 50), (-100, -200, 900, 800)),
+        # what was at the left is at the bottom, then at the right, then on top
+        (1, (300, 500), (0, 400, 50, 500), (-200, -400, 800, 600)),
+        (2, (500, 300), (400, 250, 500, 300), (-400, -500, 600, 500)),
+        (3, (300, 500), (250, 0, 300, 100), (-500, -100, 500, 900)),
+    ],
+)
+def test_a_blank_is_turned_back_as_its_piece_lies(
+    quarters: int, size: Corner, box: Sequence[float], whole: Sequence[float]
+) -> None:
+    # 500 x 300 at (100, 200) of the stock piece, of which the left top corner of 100 x 50 is kept
+    turn = _Turn((100, 200, 600, 500), quarters)
+    assert turn.size == size
+    assert turn.box((100, 200, 200, 250)) == tuple(box)
+    assert turn.box((0, 0, *STOCK)) == tuple(whole)
