@@ -87,9 +87,7 @@ def cable_amps(size: str, air_c: float) -> float:
     return published(f"strip.cable.{key}-amps") * warm_share(air_c)
 
 
-def cable_for(
-    length_m: float, amps: float, volts: float, air_c: float
-) -> tuple[str, float] | None:
+def cable_for(length_m: float, amps: float, volts: float, air_c: float) -> tuple[str, float] | None:
     """Return the thinnest cable that carries the current within the drop, and its drop in V.
 
     None where none does. Worked: 12 V allow 0.36 V; 5.9 A are too much for 0.5 mm2, and 0.75 mm2

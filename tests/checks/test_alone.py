@@ -142,9 +142,7 @@ def test_the_helpers_place_to_the_wall(y: float, severity: str) -> None:
     ("aside", "y", "severity"),
     [(351, 1500, "care"), (348, 1500, "stop"), (0, 938, "care"), (0, 942, "stop")],
 )
-def test_what_stands_in_the_helpers_place(
-    aside: float, y: float, severity: str, side: int
-) -> None:
+def test_what_stands_in_the_helpers_place(aside: float, y: float, severity: str, side: int) -> None:
     plan = without_catches(alone=False)
     thing = place("other-thing", 2500 + side * aside, y, width=100, depth=100, height=900)
     beside = make_plan(*plan.pieces, thing, people=plan.people)

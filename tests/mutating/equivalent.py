@@ -305,7 +305,8 @@ INSTEAD: dict[str, dict[str, str]] = {
         "# the file itself is on the disk by now pass": _POWER_CUT,
         "# else the new name of a file may be forgotten where the power fails pass": _POWER_CUT,
         "head = file.read((101))": "of a file's beginning the first 72 bytes are looked at",
-        "with _faults_of(backup): trial.mkdir(mode=(449))": "it lies in a folder into which nobody else may look",
+        "with _faults_of(backup): trial.mkdir(mode=(449))": "it lies in a folder into "
+        "which nobody else may look",
     },
     "app/store/families.py": {"new_id = secrets.token_hex((7))": _BY_CHANCE},
     "app/store/plans.py": {"plan_id = secrets.token_hex((7))": _BY_CHANCE},

@@ -1,4 +1,4 @@
-"""Outlines as points with their neighbours, the ways between them and the widest of these: by hand."""
+"""Outlines as points with their neighbours, ways between them and the widest ones: by hand."""
 
 from __future__ import annotations
 
@@ -70,9 +70,12 @@ def scattered(xy: np.ndarray[tuple[int, int], np.dtype[np.float64]]) -> Samples:
 
 CHANCE = np.random.default_rng(7).uniform(0, 1000, (40, 2))
 # four times as far as all is large, and one more
-FAR = CHANCE.min(axis=0) / 2 + CHANCE.max(axis=0) / 2 + np.array(
-    [[-1, -1], [1, -1], [1, 1], [-1, 1]]
-) * (4 * (CHANCE.max(axis=0) - CHANCE.min(axis=0)).max() + 1)
+FAR = (
+    CHANCE.min(axis=0) / 2
+    + CHANCE.max(axis=0) / 2
+    + np.array([[-1, -1], [1, -1], [1, 1], [-1, 1]])
+    * (4 * (CHANCE.max(axis=0) - CHANCE.min(axis=0)).max() + 1)
+)
 EVERY = np.concatenate([CHANCE, FAR])
 
 

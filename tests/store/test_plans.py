@@ -2,8 +2,8 @@
 
 import sqlite3
 from collections.abc import Iterator
-from datetime import UTC, datetime, timedelta
 from dataclasses import replace
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import pytest

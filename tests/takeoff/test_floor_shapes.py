@@ -9,6 +9,7 @@ import shapely.affinity
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from shapely import MultiPolygon, Polygon, box
+from shapely.geometry.base import BaseGeometry
 
 from app.takeoff.floor_shapes import (
     Band,
@@ -271,7 +272,7 @@ def test_a_splinter_as_thin_as_the_tolerance_is_no_leg(high: float, narrow: bool
     assert narrow_part(spike, 150) is narrow
 
 
-def drawn_floors(count: int) -> Iterator[Polygon | MultiPolygon]:
+def drawn_floors(count: int) -> Iterator[BaseGeometry]:
     """Floors of 1200 x 800 less what stands in them, drawn by a seed."""
     chance = random.Random(5)
     for _ in range(count):

@@ -179,8 +179,8 @@ def test_a_typed_rate_stands_and_others_follow_the_texture() -> None:
     (once,) = made(block, {**WALLS, "walls": ["back"], "rate_m2_l": 9, "coats": 1})[0]
     assert litres_of(once)[0] == pytest.approx(13 / 9)
     # a litre 5 mm deep at the most, and a film of any thickness above nothing
-    for fields in ({"rate_m2_l": 0.2}, {"film_um": 1}, {"film_um": 5000}):
-        assert len(made(block, {**WALLS, "walls": ["back"], **fields})[0]) == 1
+    for key, least in (("rate_m2_l", 0.2), ("film_um", 1), ("film_um", 5000)):
+        assert len(made(block, {**WALLS, "walls": ["back"], key: least})[0]) == 1
     for fields, word in (
         ({"rate_m2_l": 0.19}, "a spreading rate of 0.19 m2/L covers nothing"),
         ({"rate_m2_l": 0.25, "film_um": 5001}, "a film of 5,001 um is none"),

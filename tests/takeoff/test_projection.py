@@ -26,7 +26,7 @@ def test_width_height_and_light() -> None:
     (size, light) = told(aspect=2).says
     assert size.endswith("from 3.00 m it is 2.00 m wide and 1.00 m high.")
     assert "1500 lux on white" in light
-    # a short throw: 0.5 off at 0.5 it is 1 m wide; one lumen is too little and is light all the same
+    # a short throw: 0.5 off at 0.5 it is 1 m wide; one lumen is little and is light all the same
     short = told(distance_mm=500, throw_ratio=0.5, lumens=1, lens_mm=1)
     assert short.problems == []
     assert "from 0.50 m it is 1.00 m wide" in short.says[0]
