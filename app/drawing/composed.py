@@ -192,7 +192,7 @@ def _rest(figures: Sequence[Figure], paper: Paper, scale: int) -> Iterator[Arran
         if size == lying:
             # beside the widest, else beside the first where the wider ones stand on further sheets
             for across in sorted({figures[0].size(scale)[0], wide}):
-                yield from rest_beside(paper, across)
+                yield from rest_beside(*size, across)
         high = 0.0
         for figure in figures:
             high += figure.size(scale)[1]
@@ -305,8 +305,8 @@ def _filled(
 ) -> list[tuple[list[Item], bool]]:
     """Fill pages with figures and words; each page tells whether it has a figure.
 
-    Words that find no room on the first page stand under the last figures where all of them do and
-    `low` columns serve them.
+    Words that find no room on the first page stand under the last figures, or beside them, where
+    all of them do and `low` columns serve them.
     """
     boxes = way.figure, alone(way.width_mm, way.height_mm).figure
     rows = in_rows(figures, boxes, scale)
@@ -315,15 +315,13 @@ def _filled(
         word_columns(way.width_mm, way.height_mm, max(WORDS_ALONE_MM, column_mm)),
     )
     band = None
-    if low and len(words) > 1 and len(rows) > 1:
-        band = _band(way, figures, rows, scale)
-    if band is not None:
-        columns = padded(band.columns)
+    several = _bands(way, figures, rows[-1], scale) if low and len(words) > 1 < len(rows) else ()
+    for some in several:
+        columns = padded(some.columns)
         inside = pour(padded(way.columns), columns)
         if len(inside) == 2 and foot_mm(inside[1]) <= columns[0].bottom:
-            words = inside
-        else:
-            band = None
+            words, band = inside, some
+            break
     pages: list[tuple[list[Item], bool]] = []
     for i, row in enumerate(rows or [[]]):
         last = band if i and i + 1 == len(rows) else None
@@ -339,12 +337,15 @@ def _filled(
     return pages
 
 
-def _band(
-    way: Arrangement, figures: Sequence[Figure], rows: Sequence[Rows], scale: int
-) -> Arrangement | None:
-    """Return the last sheet of figures with words in what is free under them, where much is."""
-    high = page_high(figures, rows[-1], scale)
-    return under(way.width_mm, way.height_mm, high) if rows[-1] else None
+def _bands(
+    way: Arrangement, figures: Sequence[Figure], rows: Rows, scale: int
+) -> Iterator[Arrangement]:
+    """Yield the last sheet of figures with words in what is free under them, then beside them."""
+    size = way.width_mm, way.height_mm
+    low = under(*size, page_high(figures, rows, scale))
+    if low is not None:
+        yield low
+    yield from rest_beside(*size, max(sum(figures[i].size(scale)[0] for i in row) for row in rows))
 
 
 def _with_words(way: Arrangement, words: Sequence[Item]) -> Arrangement:

@@ -214,12 +214,12 @@ def under(width: float, height: float, high_mm: float) -> Arrangement | None:
     return _below(width, height, share) if free * share > _LEAST_BAND_MM else None
 
 
-def rest_beside(paper: Paper, wide_mm: float) -> Iterator[Arrangement]:
-    """Yield lying sheets with figures so wide, and words in all that is left beside them."""
-    left = frame_of(paper.long_mm, paper.short_mm).width - INSET_MM - wide_mm
+def rest_beside(width: float, height: float, wide_mm: float) -> Iterator[Arrangement]:
+    """Yield sheets with figures so wide, and words in all that is left beside them."""
+    left = frame_of(width, height).width - INSET_MM - wide_mm
     for count in sorted({int(left // least) for least in (WORDS_MM, NARROW_MM, SLIM_MM)} | {1}):
         if count and left / count >= SLIM_MM:
-            yield _beside(paper.long_mm, paper.short_mm, (left / count,) * count)
+            yield _beside(width, height, (left / count,) * count)
 
 
 def round_about(

@@ -10,6 +10,9 @@ from app.drawing.medium import Medium
 from app.drawing.paper import SCALES
 from app.model.versions import load
 from app.units import Units
+from tests.drawing.boxes import lettered
+from tests.drawing.sheets.judged import sample, sheet
+from tests.drawing.sheets.test_every_sheet import faults
 
 PLAN = Path(__file__).resolve().parents[2] / "sample_rooms" / "single-garage.json"
 
@@ -62,3 +65,16 @@ def test_words_take_what_a_figure_leaves_of_its_own_page() -> None:
         plan, Subject("trial", "Trial"), [draw], [words], paper="A3", scale=None, fields=None
     )
     assert (sheet.scale, len(sheet.pages)) == (25, 1)
+
+
+def test_words_stand_beside_the_last_figure_where_it_is_narrow() -> None:
+    # at 1:25 the section along a single garage of 5000 is 200 mm wide, that across it 108: of the
+    # 267 mm of A4 lying two columns of words of 56 mm and more are free beside that one
+    drawn = sheet(sample("single-garage"), "section", "A4")
+    assert (drawn.scale, len(drawn.pages)) == (25, 2)
+    last = lettered(drawn.pages[1])
+    right = max(one.box.bounds[2] for one in last if one.words == "Section Y-Y")
+    heads = {one.words: one.box.bounds[0] for one in last}
+    for head in ("At the top of the movement", "Kit and its height"):
+        assert heads[head] > right
+    assert faults(drawn) == []

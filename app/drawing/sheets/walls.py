@@ -257,7 +257,9 @@ def _label_lines(thing: OnWall, units: Units) -> tuple[str, str]:
         left = format_short(thing.left, units)
         begins = f", {left} from the left" if thing.left > _NEAR_MM else ""
         return name, f"{sizes[0]} long, h {low}{begins}"
-    above = f", from {low}" if thing.kind != "opening" or thing.low > _NEAR_MM else ""
+    # the plan calls it the sill of a window too
+    edge = "sill" if thing.kind == "window" else "bottom"
+    above = f", {edge} {low}" if thing.kind != "opening" or thing.low > _NEAR_MM else ""
     return thing.name, " × ".join(sizes) + above
 
 

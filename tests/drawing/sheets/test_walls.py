@@ -120,7 +120,8 @@ def test_every_figure_on_the_walls_of_a_sample_is_asked_of_the_scene_again(key: 
                 assert round(b - a) in at or round(b - a + 1e-6) in at, (face.name, a, b)
         # heights: of each socket, each sill and each thing that hangs
         for thing in flat.items:
-            told = [w for w in words if f"from {thing.low:.0f}" in w or f"h {thing.low:.0f}" in w]
+            low = f"{thing.low:.0f}"
+            told = [w for w in words for edge in ("sill", "bottom", "h") if f"{edge} {low}" in w]
             assert told or (thing.kind == "opening" and thing.low <= 1), thing
 
 
