@@ -41,8 +41,15 @@ def _edges(planes: Sequence[Plane], room: RoomShape, ink: str = "thin") -> Itera
 
 
 def wall_area(room: RoomShape) -> BaseGeometry:
-    """Return the walls as they are cut: linings included, openings left out."""
+    """Return the walls as they are cut: linings included, openings left out.
+
+    What lies between the faces of a nib, and is no wider than a wall, is wall too.
+    """
     solid = shapely.union_all([wall.polygon.buffer(0) for wall in room.walls])
+    half = max((wall.wall.thickness_mm for wall in room.walls), default=0.0) / 2
+    closed = solid.buffer(half, join_style="mitre").buffer(-half, join_style="mitre")
+    cores = shapely.get_parts(closed.difference(shapely.union_all([solid, room.free])))
+    solid = shapely.union_all([solid, *(core for core in cores if core.area > half)])
     # the holes reach a little past both faces, so that no sliver of wall stays in front of them
     holes = [hole.hole.buffer(0.5, join_style="mitre") for hole in room.openings]
     cut: BaseGeometry = solid.difference(shapely.union_all(holes)) if holes else solid

@@ -14,7 +14,7 @@ from app.scales import MASS
 from app.takeoff.floor import Layout
 from app.takeoff.floor_layout import StockSheet
 from app.units import Units, format_length
-from app.wording import area_words
+from app.wording import area_words, in_figures
 
 _PAD_MM = 4.0
 _FOOT_MM = 1.2
@@ -76,7 +76,8 @@ def _cuts(flow: Flow, sheets: Sequence[Sequence[StockSheet]], layout: Layout, un
     """Go on with the cut stock pieces at the scale that suits, or in words."""
     words = [cut_words(group, layout.mats, units) for group in sheets]
     count = sum(len(group) for group in sheets)
-    head = f"Cut from {count} pieces" if count > 1 else "Cut from one piece"
+    stock = layout.laid.laying.piece_name
+    head = f"Cut from {in_figures(count, stock)}" if count > 1 else f"Cut from one {stock}"
     least = min(sheets[0][0].width_mm, sheets[0][0].height_mm)
     strip = min(min(cut.width_mm, cut.height_mm) for group in sheets for cut in group[0].cuts)
     scales = [scale for scale in _THUMB_SCALES if least / scale >= _LEAST_THUMB_MM]

@@ -125,7 +125,9 @@ def _first_joints(
         # beside the first joint, where the mark of the corner is not; without one beside the mark
         at = (u1 if inwards > 0 else u0) if placed.joint_mm is not None else placed.end_mm
         at += inwards * em * (_BESIDE_EM if placed.joint_mm is not None else _FROM_WALL_EM)
-        yield from _measured(placed.frame, (at, 0.0), (at, placed.row_mm), medium, room)
+        wall = placed.wall_mm
+        ends = (at, wall), (at, wall + placed.row_mm)
+        yield from _measured(placed.frame, *ends, medium, room)
 
 
 _BESIDE_EM = 1.8

@@ -38,6 +38,7 @@ _DECIMETRE = 100.0
 class Way:
     """One way to lay a floor, weighed. `mats` is what it takes, `bound` what no nesting beats.
 
+    `cuts` is how often a piece is taken to the knife: one that is cut to size and notched twice.
     `other_joints` tells that its joints are not those asked for and are only offered,
     `unstaggered` that they run in one line where they would be staggered: that may save a piece.
     `first_mm` and `first_row_mm` are what to type for the same floor again. Lengths in mm.

@@ -129,7 +129,7 @@ def _tries(scene: Scene, fitting: Fitting, angle: float) -> Iterator[Place]:
     step = STEP_MM
     half = fitting.length_mm / 2
     rows = list(_rows(scene, fitting, v0, v1, step))
-    u = u0 + half + published("lighting.off-wall-mm") / 2
+    u = u0 + half + published("lighting.off-wall-mm")
     while u <= u1 - half:
         for v in rows:
             yield turn(u, v, angle)
@@ -178,7 +178,7 @@ def _outlines(
 
 
 def _room(scene: Scene) -> BaseGeometry:
-    return scene.room.free.buffer(-published("lighting.off-wall-mm") / 2, join_style="mitre")
+    return scene.room.free.buffer(-published("lighting.off-wall-mm"), join_style="mitre")
 
 
 def _blocked(scene: Scene, fitting: Fitting) -> BaseGeometry:

@@ -9,6 +9,7 @@ import pytest
 import shapely
 from shapely import Polygon
 
+from app.drawing.figure_room import wall_area
 from app.drawing.floor_figure import (
     alike_sheets,
     cut_sheets_of,
@@ -299,3 +300,20 @@ def test_stock_too_large_to_draw_is_cut_in_words_and_none_is_lost() -> None:
     for group in alike_sheets(layout):
         for words in cut_words(group, layout.mats, "metric"):
             assert words in told
+
+
+@pytest.mark.parametrize(("wide", "solid"), [(150, True), (250, True), (299, True), (450, False)])
+def test_a_nib_is_drawn_solid_where_its_core_is_no_wider_than_a_wall(
+    wide: float, solid: bool
+) -> None:
+    """Walls of 100: between the faces of a nib 250 wide are 50 mm, of one of 450 a hollow."""
+    x = 1000 + wide
+    nib = ((1000, 0), (1000, 400), (x, 400), (x, 0))
+    room = make_room(corners=((0, 0), *nib, (3000, 0), (3000, 2000), (0, 2000)))
+    walls = tuple(wall.model_copy(update={"thickness_mm": 100.0}) for wall in room.walls)
+    scene = build_scene(make_plan(room=room.model_copy(update={"walls": walls})))
+    area = wall_area(scene.room)
+    core = shapely.box(1001, -99, x - 1, 299)
+    assert (core.difference(area).area < 1) is solid
+    # nothing is drawn over the floor
+    assert area.intersection(scene.room.free).area < 1

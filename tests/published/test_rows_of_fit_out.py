@@ -98,7 +98,7 @@ MOVED: dict[str, Told] = {
     "light.used.mixed": (("hung", 0.6), ("hung", 0.24)),
     "light.wanted-lux": (("hung", 450), ("hung", 180)),
     "lighting.dim-lux": (("fitted out", 150), ("fitted out", 60)),
-    "lighting.off-wall-mm": (("hung", 450), ("hung", 180)),
+    "lighting.off-wall-mm": (("hung", 225), ("hung", 90)),
     "lighting.plane-mm": (("hung", 1275), ("hung", 510)),
     "mirror.clip-mm": (("hung", 900), ("hung", 360)),
     "mirror.glass-kg-per-m2-per-mm": (("hung", 3.75), ("hung", 1.5)),

@@ -82,3 +82,29 @@ def test_the_stop_at_a_garage_door_where_it_is_more_than_the_gap() -> None:
     assert told(garage, door_stop_mm=9).endswith("; 9 mm short of the garage door's line.")
     house = door.model_copy(update={"kind": "hinged"})
     assert told(room(openings=[house])).endswith("Gap at the walls: 8 mm.")
+
+
+def nibbed(inwards: float) -> Scene:
+    """3016 x 2016 with a nib out of the back wall, 200 wide, from 1800 on."""
+    nib = ((1800, 0), (1800, inwards), (2000, inwards), (2000, 0))
+    return build_scene(
+        make_plan(room=make_room(corners=((0, 0), *nib, (3016, 0), (3016, 2016), (0, 2016))))
+    )
+
+
+def test_beyond_a_nib_it_is_told_from_the_wall_that_goes_on_there() -> None:
+    """By hand: the first mat, begun at the right end, ends 8 off a wall that is 1016 long."""
+    scene = nibbed(300)
+    left_part = scene.room.walls[0].id
+    layout = floor_layout(
+        scene, laying(start_wall=left_part, start_end="right", first_mm=900), compare=False
+    )
+    found = setting_out(scene, layout)
+    assert found.wall == scene.room.walls[4].id
+    assert found.corner == pytest.approx((3008, 8))
+    # 900 and the gap of 8 from the right corner of a wall that is 1016 long
+    assert found.joint_mm == pytest.approx((108, 908))
+    assert "-" not in setting_words(scene, layout, "metric")
+    # begun at the left end it is the start wall itself
+    plain = floor_layout(scene, laying(start_wall=left_part), compare=False)
+    assert setting_out(scene, plain).wall == left_part

@@ -120,7 +120,7 @@ def test_what_is_folded_away_keeps_no_light_off_and_hides_nothing_that_does() ->
 
 @pytest.mark.parametrize("angle", [0, 90])
 def test_every_fitting_keeps_off_the_walls(angle: float) -> None:
-    # half of the 300 that a fitting is hung off a wall (common practice, no source)
+    # a fitting is hung 150 or more off a wall (common practice, no source)
     size = (3000, 1500) if angle == 0 else (1500, 3000)
     found = places(scene(size=size), FITTING, 60)
     assert found.angle_deg % 180 == pytest.approx(angle)
