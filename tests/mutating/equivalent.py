@@ -46,6 +46,10 @@ EQUIVALENT: dict[str, dict[str, str]] = {
         "PIECES_CUT_AT_MOST": _SEARCH,
         "NESTED_AT_MOST": _SEARCH,
         "EDGED_AT_MOST": _SEARCH,
+        "OFFCUTS_AT_MOST": _SEARCH,
+        "STARTS_TRIED": _SEARCH,
+        "CUTS_NESTED_AT_MOST": _SEARCH,
+        "NESTED_FOR_EACH": _SEARCH,
         "SLACK": _ROUNDED,
     },
     "app/takeoff/counting.py": {"_HAIR": _ROUNDED},
@@ -54,7 +58,16 @@ EQUIVALENT: dict[str, dict[str, str]] = {
         "of a ceiling far above",
     },
     "app/checks/lanes.py": {"WIDTH_DECIMALS": _ROUNDED},
-    "app/takeoff/floor_rows.py": {"ASKEW": _SEARCH},
+    "app/takeoff/floor.py": {
+        "_ALIKE": "rows go on by a half or a third of a piece: what is between tells them apart",
+    },
+    "app/takeoff/floor_rows.py": {
+        "ASKEW": _SEARCH,
+        "_FINE": "joints are told apart to a tenth of a millimetre, or finer",
+    },
+    "app/takeoff/free_edges.py": {"_HAIR_MM": "no wall is as short, and no edge lies as near"},
+    "app/takeoff/ramps.py": {"_HAIR_MM": "no edge lies so little beyond the gap at a door"},
+    "app/takeoff/light_places.py": {"STEP_MM": "how fine the grid is of the places that are tried"},
     "app/takeoff/offcuts.py": {
         "_NEW_COSTS": "above what all offcuts cost together, so that a new stock piece decides "
         "first: by how much does not matter",
@@ -90,6 +103,7 @@ EQUIVALENT: dict[str, dict[str, str]] = {
     },
     "app/scene/tolerance.py": {
         "ROUNDING": _ROUNDED,
+        "CHORDS_A_QUARTER": "how finely an arc is drawn: by less than a tape errs",
         "SKY_MM": "above every room: by how much does not matter",
     },
     "app/scene/triangles.py": {
@@ -105,7 +119,11 @@ EQUIVALENT: dict[str, dict[str, str]] = {
         "ROOMS_BYTES": _MEMORY,
         "_BYTES_A_PART": _MEMORY,
     },
-    "app/checks/spots.py": {"BYTES_OF_CLEARS": _MEMORY},
+    "app/checks/spots.py": {
+        "BYTES_OF_CLEARS": _MEMORY,
+        "ALIKE_MM": "what rounding makes of heights that are alike, below all that a tape tells",
+    },
+    "app/checks/open_floor.py": {"PLACES_A_SIDE": "how many places are tried along a side"},
     "app/checks/getting_in.py": {"_ROOMS_AT_MOST": _MEMORY},
     "app/checks/clash.py": {"PIECES_AT_A_TIME": _AT_A_TIME},
     "app/checks/together.py": {"BODIES_AT_A_TIME": _AT_A_TIME, "CONFLICTS_AT_MOST": _SEARCH},
@@ -139,6 +157,7 @@ _KEPT_WHOLE = (
 _ENDS_LATER = "a branch into which nothing fits any more ends at its last piece"
 _BY_ONE = "one or less one: to multiply by it and to divide by it is the same"
 _LONG_WAY = "a short cut that is not taken leaves the long way, which proves the same"
+_OF_ONE_CUT = "of a box that is made of two the kind is not read"
 _CUT_TO_ROOM = "a strip goes beyond the room, by how much does not matter: it is cut to it"
 _TO_SPARE = "what is taken out goes beyond what it is taken from, by how much does not matter"
 _CHORDS = "how finely an arc is drawn: its chords lie outside it by a hair"
@@ -199,6 +218,7 @@ INSTEAD: dict[str, dict[str, str]] = {
         'rank = (3) * (owner != root) + (space.kind == "access")': "four ranks in the same order",
     },
     "app/scene/standing_room.py": {
+        "FINE_MM = TOLERANCE_MM / (9)": "how near the halving comes: below what is told",
         "corners = (ends[:, :, None, :] - square[None, None, :, :])": "a square about its middle "
         "is alike on both sides of it",
     },
@@ -217,7 +237,14 @@ INSTEAD: dict[str, dict[str, str]] = {
         "if (holes != 1) and (short := slit_of_frame(shape, box)) is not None:": "what is no frame "
         "has no such slit, and of a frame the long way finds the same one",
     },
+    "app/takeoff/separating.py": {"_TINY_MM = (0.75) / STEPS_PER_MM": _ROUNDED},
+    "app/takeoff/surfaces.py": {
+        "def _on(shape: WallShape, at: float, hair: float = (2)) -> tuple[float, float]:": "as near "
+        "to a wall no other plane of the ceiling begins",
+    },
     "app/takeoff/guillotine.py": {
+        "kind: int = (1)": _OF_ONE_CUT,
+        "kind: int = -(2)": _OF_ONE_CUT,
         "return -(sum((n * a for n, a in zip(counts, self._area, strict=True))))": _THROWN_OUT,
         "return sum((n / a) for n, a in zip(counts, self._area, strict=True))": _THROWN_OUT,
     },
@@ -235,8 +262,6 @@ INSTEAD: dict[str, dict[str, str]] = {
     "app/takeoff/floor_going.py": {
         "turn = 2 if len(begun.phases) > 1 else (2)": "of one phase every place is that one, also "
         "counted from its end",
-        "if part.area > (1)": "what is left when it has been drawn in and grown again by the half "
-        "of a gap is not as small",
     },
     "app/takeoff/free_edges.py": {
         "covered, gap = [], (1.0)": "the least that is left bare is more",
