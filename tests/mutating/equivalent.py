@@ -239,8 +239,8 @@ INSTEAD: dict[str, dict[str, str]] = {
     },
     "app/takeoff/separating.py": {"_TINY_MM = (0.75) / STEPS_PER_MM": _ROUNDED},
     "app/takeoff/surfaces.py": {
-        "def _on(shape: WallShape, at: float, hair: float = (2)) -> tuple[float, float]:": "as near "
-        "to a wall no other plane of the ceiling begins",
+        "def _on(shape: WallShape, at: float, hair: float = (2)) -> tuple[float, float]:": "as "
+        "near to a wall no other plane of the ceiling begins",
     },
     "app/takeoff/guillotine.py": {
         "kind: int = (1)": _OF_ONE_CUT,
