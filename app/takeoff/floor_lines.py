@@ -118,10 +118,7 @@ def shifts(start: float, step: float, edges: Sequence[float], least: float) -> l
 def narrow(cell: Cell, least: float) -> bool:
     """Return whether a piece, or a leg of it, is a strip narrower than it should be."""
     u0, v0, u1, v1 = cell.bounds
-    if min(u1 - u0, v1 - v0) < least - TOLERANCE_MM:
-        return True
-    notched = (u1 - u0) * (v1 - v0) - cell.part.area > TOLERANCE_MM
-    return notched and narrow_part(cell.part, least)
+    return min(u1 - u0, v1 - v0) < least - TOLERANCE_MM or narrow_part(cell.part, least)
 
 
 def _balanced(low: float, high: float, step: float) -> list[float]:

@@ -157,6 +157,7 @@ _KEPT_WHOLE = (
 _ENDS_LATER = "a branch into which nothing fits any more ends at its last piece"
 _BY_ONE = "one or less one: to multiply by it and to divide by it is the same"
 _LONG_WAY = "a short cut that is not taken leaves the long way, which proves the same"
+_NO_BETTER = "what comes later is no better, and of equal ones the first is taken"
 _OF_ONE_CUT = "of a box that is made of two the kind is not read"
 _CUT_TO_ROOM = "a strip goes beyond the room, by how much does not matter: it is cut to it"
 _TO_SPARE = "what is taken out goes beyond what it is taken from, by how much does not matter"
@@ -286,6 +287,11 @@ INSTEAD: dict[str, dict[str, str]] = {
         "millimetres are a half of an inch: 12.7 times an odd number is none",
     },
     "app/takeoff/floor_lines.py": {
+        "if choices[-1][0] == 0: continue": _NO_BETTER,
+        "if not (options[-1][0] or clash): continue": _NO_BETTER,
+        "return min(choices)[2], (1.0)": "as many for every shift",
+        "clashes, before = (1.0), None": "as many more for every shift",
+        "return (1.0)": "a floor that is none is not laid",
         "door_least: float = (1.0)": "where no doorway is given none is asked for its least",
         "return lines(low, high, low + ((rest - step)) / 2, step)": "joints that begin a step "
         "sooner are the same joints",

@@ -63,6 +63,33 @@ def test_what_is_narrow() -> None:
     assert not narrow(cell(150, 150), 150)
 
 
+@pytest.mark.parametrize(
+    ("bounds", "least"),
+    [
+        # a doorway from 1000 to 1900 along the wall, 500 to 600 off it: within, all of it, each
+        # side just reached and just not
+        ((1200, 520, 1500, 580), 300),
+        ((0, 0, 3000, 1000), 300),
+        ((0, 0, 1001, 1000), 300),
+        ((0, 0, 1000, 1000), 150),
+        ((1899, 0, 3000, 1000), 300),
+        ((1900, 0, 3000, 1000), 150),
+        ((0, 0, 3000, 501), 300),
+        ((0, 0, 3000, 500), 150),
+        ((0, 599, 3000, 1000), 300),
+        ((0, 600, 3000, 1000), 150),
+    ],
+)
+def test_at_a_doorway_strips_are_wider(
+    bounds: tuple[float, float, float, float], least: float
+) -> None:
+    doors = ((1000.0, 500.0, 1900.0, 600.0), (9000.0, 9000.0, 9001.0, 9001.0))
+    assert Grid(1000, 600, 150, doors, 300).least_at(bounds) == least
+    assert Grid(1000, 600, 150, doors[::-1], 300).least_at(bounds) == least
+    # never narrower than elsewhere
+    assert Grid(1000, 600, 150, doors, 100).least_at(bounds) == 150
+
+
 def test_a_leg_of_a_notched_piece_is_narrow_too() -> None:
     def piece(leg: float) -> Cell:
         corners = [(0, 0), (1000, 0), (1000, 300), (leg, 300), (leg, 600), (0, 600)]
