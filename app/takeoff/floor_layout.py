@@ -218,8 +218,7 @@ def rectangle_of(cell: Cell, grid: Grid) -> tuple[float, float]:
     """Return what is marked on the stock piece: to half the tolerance, as a fitter could cut it."""
     u0, v0, u1, v1 = cell.bounds
     fine = TOLERANCE_MM / 2
-    sizes = (max(round(size / fine), 1) * fine for size in (u1 - u0, v1 - v0))
-    along, across = sizes
+    along, across = (round(size / fine) * fine for size in (u1 - u0, v1 - v0))
     return min(along, grid.length), min(across, grid.depth)
 
 

@@ -4,12 +4,14 @@ from typing import Any
 
 import pytest
 import shapely
+import shapely.affinity
+from shapely import Polygon
 
 from app.model.flooring import FloorLaying
 from app.model.money import Money, Price
 from app.scene.build import Scene, build_scene
 from app.takeoff.cutting_2d import CutRect
-from app.takeoff.floor_layout import Laid, joint_edges, lay_floor, mat_of
+from app.takeoff.floor_layout import Laid, joint_edges, lay_floor, mat_of, rectangle_of
 from app.takeoff.floor_lines import Cell, Grid
 from app.takeoff.floor_list import compare, floors
 from app.takeoff.floor_region import Frame, Start, start_of
@@ -232,3 +234,57 @@ def test_which_edges_of_a_piece_are_as_the_maker_made_them(
     every = (Edge.LEFT, Edge.TOP, Edge.RIGHT, Edge.BOTTOM)
     assert [knife_joints(edge) for edge in every] == [int(edge not in edges) for edge in every]
     assert knife_joints(NO_EDGE) == 0
+
+
+@pytest.mark.parametrize(
+    ("quarters", "knife"),
+    # left, top, right and bottom of a piece that lies in the left top corner of its stock piece:
+    # turned by a quarter clockwise what is at its left lies on top there
+    [(0, [0, 0, 1, 1]), (1, [0, 1, 1, 0]), (2, [1, 1, 0, 0]), (3, [1, 0, 0, 1])],
+)
+def test_turned_in_its_stock_piece_it_has_other_edges(quarters: int, knife: list[int]) -> None:
+    wide, high = (400, 300) if quarters % 2 == 0 else (300, 400)
+    rect, frame = CutRect(1, 0, 0, wide, high, quarters), Frame((0.0, 0.0), (0.0, 1.0))
+    cell, grid = cell_of(0, 0, 400, 300), Grid(1000, 800, 0)
+    every = (Edge.LEFT, Edge.TOP, Edge.RIGHT, Edge.BOTTOM)
+    made = [mat_of(cell, 1, 1, rect, grid, edge, frame).knife_joints for edge in every]
+    assert made == knife
+
+
+@pytest.mark.parametrize("quarters", [0, 1, 2, 3])
+def test_a_piece_is_drawn_in_its_stock_piece_as_it_is_turned(quarters: int) -> None:
+    corners = [(100, 200), (500, 200), (500, 300), (200, 300), (200, 500), (100, 500)]
+    ell = Polygon(corners, [[(110, 210), (150, 210), (150, 230)]])
+    wide, high = (400, 300) if quarters % 2 == 0 else (300, 400)
+    rect = CutRect(1, 10, 20, wide, high, quarters)
+    cell = Cell(ell, 0, ell.bounds, ell.bounds)
+    frame = Frame((0.0, 0.0), (0.0, 1.0))
+    drawn = mat_of(cell, 1, 1, rect, Grid(1000, 800, 0), NO_EDGE, frame).outline
+    # by the geometry library: y runs down, so that a positive turn is clockwise as drawn
+    turned = shapely.affinity.rotate(ell, 90 * quarters, origin=(0, 0))
+    x0, y0, *_ = turned.bounds
+    there = shapely.affinity.translate(turned, 10 - x0, 20 - y0)
+    assert drawn.symmetric_difference(there).area == pytest.approx(0, abs=1e-3)
+    assert drawn.bounds == pytest.approx((10, 20, 10 + wide, 20 + high))
+
+
+@pytest.mark.parametrize("at", [(0, 0), (1000, 0), (0, 1000), (3000, 2000)])
+@pytest.mark.parametrize(("wide", "notched"), [(0, False), (15, False), (21, True), (30, True)])
+def test_a_band_a_millimetre_wide_along_two_sides_is_no_notch(
+    at: tuple[float, float], wide: float, notched: bool
+) -> None:
+    # of a whole piece of 1000 x 1000 a corner of so much by 100 is missing; two sides are 2000
+    u, v = at
+    part = shapely.box(u, v, u + 1000, v + 1000).difference(shapely.box(u, v, u + wide, v + 100))
+    assert isinstance(part, Polygon)
+    cell = Cell(part, 0, part.bounds, part.bounds)
+    rect, frame = CutRect(1, 0, 0, 1000, 1000, 0), Frame((0.0, 0.0), (0.0, 1.0))
+    made = mat_of(cell, 1, 1, rect, Grid(1000, 1000, 0), NO_EDGE, frame)
+    assert (made.notched, made.cut) == (notched, notched)
+
+
+def test_what_is_marked_is_told_to_half_a_millimetre_and_no_larger_than_it_comes() -> None:
+    grid = Grid(1000, 800, 0)
+    for at in (0, 700):
+        assert rectangle_of(cell_of(at, 0, at + 499.7, 300.2), grid) == (499.5, 300)
+        assert rectangle_of(cell_of(0, at, 1000.4, at + 800.3), grid) == (1000, 800)
