@@ -9,8 +9,9 @@ import pytest
 from app.scene.tolerance import TOLERANCE_MM
 from tests.mutants import ROOT, every_mutant
 from tests.mutating.changes import all_of, draw, mutants_of
-from tests.mutating.equivalent import EQUIVALENT, INSTEAD
+from tests.mutating.equivalent import EQUIVALENT
 from tests.mutating.loaded import Functions
+from tests.mutating.same_lines import INSTEAD
 from tests.mutating.tracing import Coverage, Traced
 
 IDLE = '''"""Of 3 lengths + 1."""

@@ -1,8 +1,8 @@
 """The changes that a mutant may be: one node of the syntax tree, written anew.
 
 What no test can notice is never drawn: docstrings, annotations, decorators, imports, the words of
-errors, messages and keys, and the constants of `equivalent.py`, which decide no answer. Nor is what
-fails at once whatever is tested, such as words subtracted.
+errors, messages and keys, and what `equivalent.py` and `same_lines.py` name, which decides no
+answer. Nor is what fails at once whatever is tested, such as words subtracted.
 """
 
 from __future__ import annotations
@@ -14,7 +14,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
-from tests.mutating.equivalent import EQUIVALENT, INSTEAD, ONES, ONLY_QUICKER
+from tests.mutating.equivalent import EQUIVALENT, ONES, ONLY_QUICKER
+from tests.mutating.same_lines import INSTEAD
 
 _COMPARED: dict[type[ast.cmpop], type[ast.cmpop]] = {
     ast.Lt: ast.GtE,

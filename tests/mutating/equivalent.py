@@ -1,68 +1,65 @@
 """What decides no answer: a change of it is another program that says the same.
 
-Constants, and lines that may stand instead of those of the program. Each is named with its reason.
-`tests/test_mutants.py` sees that it still stands in its file. What
-limits an answer that somebody reads (how many names a sentence holds, how many rows a page) is not
-among them.
+Here are constants, in `same_lines.py` lines that may stand instead of those of the program. Each is
+named with its reason. `tests/test_mutants.py` sees that it still stands in its file. What limits an
+answer that somebody reads (how many names a sentence holds, how many rows a page) is not among them.
 """
 
-_MEMORY = "how much is remembered: what was let go is reckoned again, alike"
+MEMORY = "how much is remembered: what was let go is reckoned again, alike"
 _AT_A_TIME = "how many are measured in one call: the calls together measure the same"
-_SEARCH = "how long a search may take before a gap is stated: tests prove their answers far below"
-_DESCENT = "how the adjustment comes to the least: the least itself hangs on the observations alone"
-_ROUNDED = (
-    "what floating point leaves of nothing: orders above that, and below all that is measured"
-)
+SEARCH = "how long a search may take before a gap is stated: tests prove their answers far below"
+DESCENT = "how the adjustment comes to the least: the least itself hangs on the observations alone"
+ROUNDED = "what floating point leaves of nothing: orders above that, and below all that is measured"
 _WALK = "where a walk to the triangle of a point sets out, and who walks alone: it ends in the same"
 _PATIENCE = "how long somebody else is waited for"
 
 EQUIVALENT: dict[str, dict[str, str]] = {
     "app/formulas/survey.py": {
-        "STILL_MM": _DESCENT,
-        "ROUNDS_AT_MOST": _DESCENT,
-        "DAMPING_STEP": _DESCENT,
-        "DAMPING": _DESCENT,
-        "RANK_SHARE": _ROUNDED,
+        "STILL_MM": DESCENT,
+        "ROUNDS_AT_MOST": DESCENT,
+        "DAMPING_STEP": DESCENT,
+        "DAMPING": DESCENT,
+        "RANK_SHARE": ROUNDED,
     },
     "app/formulas/getting_in.py": {
         "TURN_STEPS": "how finely a turn is stepped through: finer by one moves no millimetre",
     },
-    "app/formulas/low_voltage.py": {"_ROUNDING": _ROUNDED},
+    "app/formulas/low_voltage.py": {"_ROUNDING": ROUNDED},
     "app/takeoff/effort.py": {
         "STEPS_PER_MM": "how finely lengths are counted: to a hundredth of a millimetre or finer, "
         "plans keep no more",
-        "PATTERNS_AT_MOST": _SEARCH,
-        "PATTERNS_FIRST": _SEARCH,
-        "PATTERNS_SOLVED": _SEARCH,
-        "FULL_PATTERNS_AT_MOST": _SEARCH,
-        "LOOKS_AT_MOST": _SEARCH,
-        "ROUNDS_AT_MOST": _SEARCH,
-        "QUICK_NODES": _SEARCH,
-        "SOLVER_NODES": _SEARCH,
-        "SOLVER_ENDS_S": _SEARCH,
-        "SETS_AT_MOST": _SEARCH,
-        "PAIRS_AT_MOST": _SEARCH,
-        "LOOKS_IN_ALL": _SEARCH,
-        "PIECES_CUT_AT_MOST": _SEARCH,
-        "NESTED_AT_MOST": _SEARCH,
-        "EDGED_AT_MOST": _SEARCH,
-        "OFFCUTS_AT_MOST": _SEARCH,
-        "STARTS_TRIED": _SEARCH,
-        "CUTS_NESTED_AT_MOST": _SEARCH,
-        "NESTED_FOR_EACH": _SEARCH,
-        "SLACK": _ROUNDED,
+        "PATTERNS_AT_MOST": SEARCH,
+        "PATTERNS_FIRST": SEARCH,
+        "PATTERNS_SOLVED": SEARCH,
+        "FULL_PATTERNS_AT_MOST": SEARCH,
+        "LOOKS_AT_MOST": SEARCH,
+        "ROUNDS_AT_MOST": SEARCH,
+        "QUICK_NODES": SEARCH,
+        "SOLVER_NODES": SEARCH,
+        "SOLVER_ENDS_S": SEARCH,
+        "SETS_AT_MOST": SEARCH,
+        "PAIRS_AT_MOST": SEARCH,
+        "LOOKS_IN_ALL": SEARCH,
+        "PIECES_CUT_AT_MOST": SEARCH,
+        "NESTED_AT_MOST": SEARCH,
+        "EDGED_AT_MOST": SEARCH,
+        "OFFCUTS_AT_MOST": SEARCH,
+        "STARTS_TRIED": SEARCH,
+        "CUTS_NESTED_AT_MOST": SEARCH,
+        "NESTED_FOR_EACH": SEARCH,
+        "SLACK": ROUNDED,
     },
-    "app/takeoff/counting.py": {"_HAIR": _ROUNDED},
+    "app/takeoff/counting.py": {"_HAIR": ROUNDED},
     "app/scene/overhead.py": {
         "_SLIVER_MM2": "what two parts that meet leave between them is far below, what nobody told "
         "of a ceiling far above",
     },
-    "app/checks/lanes.py": {"WIDTH_DECIMALS": _ROUNDED},
+    "app/checks/lanes.py": {"WIDTH_DECIMALS": ROUNDED},
     "app/takeoff/floor.py": {
         "_ALIKE": "rows go on by a half or a third of a piece: what is between tells them apart",
     },
     "app/takeoff/floor_rows.py": {
-        "ASKEW": _SEARCH,
+        "ASKEW": SEARCH,
         "_FINE": "joints are told apart to a tenth of a millimetre, or finer",
     },
     "app/takeoff/free_edges.py": {"_HAIR_MM": "no wall is as short, and no edge lies as near"},
@@ -76,57 +73,57 @@ EQUIVALENT: dict[str, dict[str, str]] = {
         "_FAR_MM": "how far off the second point of a frame lies: its direction alone is read",
     },
     "app/takeoff/floor_layout.py": {
-        "_BYTES_A_MAT": _MEMORY,
-        "LAID_AT_MOST": _MEMORY,
-        "LAID_BYTES": _MEMORY,
+        "_BYTES_A_MAT": MEMORY,
+        "LAID_AT_MOST": MEMORY,
+        "LAID_BYTES": MEMORY,
     },
     "app/takeoff/buying.py": {
         "UNITS_COUNTED_AT_MOST": "where an integer programme takes over from counting: both prove "
         "the least",
     },
     "app/takeoff/floor_search.py": {
-        "SEARCHES_AT_MOST": _MEMORY,
-        "_SHIFTS_AT_MOST": _SEARCH,
-        "_SHIFTS_A_ROW": _SEARCH,
-        "_PARALLEL": _ROUNDED,
+        "SEARCHES_AT_MOST": MEMORY,
+        "_SHIFTS_AT_MOST": SEARCH,
+        "_SHIFTS_A_ROW": SEARCH,
+        "_PARALLEL": ROUNDED,
     },
-    "app/takeoff/floor_shapes.py": {"_NOTHING_MM": _ROUNDED},
-    "app/takeoff/least_waste.py": {"LOOKS_FOR_A_BAR": _SEARCH},
+    "app/takeoff/floor_shapes.py": {"_NOTHING_MM": ROUNDED},
+    "app/takeoff/least_waste.py": {"LOOKS_FOR_A_BAR": SEARCH},
     "app/scene/memory.py": {
-        "ANSWERS_AT_MOST": _MEMORY,
-        "ANSWERS_A_PIECE": _MEMORY,
-        "OWN_SHARE": _MEMORY,
-        "NESTED_SHARE": _MEMORY,
-        "MEMO_BYTES": _MEMORY,
-        "MEMO_BYTES_A_PIECE": _MEMORY,
-        "BYTES_A_KEY": _MEMORY,
+        "ANSWERS_AT_MOST": MEMORY,
+        "ANSWERS_A_PIECE": MEMORY,
+        "OWN_SHARE": MEMORY,
+        "NESTED_SHARE": MEMORY,
+        "MEMO_BYTES": MEMORY,
+        "MEMO_BYTES_A_PIECE": MEMORY,
+        "BYTES_A_KEY": MEMORY,
     },
     "app/scene/tolerance.py": {
-        "ROUNDING": _ROUNDED,
+        "ROUNDING": ROUNDED,
         "CHORDS_A_QUARTER": "how finely an arc is drawn: by less than a tape errs",
         "SKY_MM": "above every room: by how much does not matter",
     },
     "app/scene/triangles.py": {
-        "APART_MM": _ROUNDED,
+        "APART_MM": ROUNDED,
         "_MIXING": "points of one number are compared by both of theirs, whatever number it is",
     },
     "app/scene/routes_graph.py": {"SET_OUT_FROM": _WALK, "FEW": _WALK},
     "app/scene/routes_lines.py": {"AREAS_AT_A_TIME": _AT_A_TIME},
-    "app/scene/weight.py": {"BYTES_A_GEOMETRY": _MEMORY, "BYTES_AN_OBJECT": _MEMORY},
-    "app/scene/shapes.py": {"SHAPES_AT_MOST": _MEMORY, "SHAPES_BYTES": _MEMORY},
+    "app/scene/weight.py": {"BYTES_A_GEOMETRY": MEMORY, "BYTES_AN_OBJECT": MEMORY},
+    "app/scene/shapes.py": {"SHAPES_AT_MOST": MEMORY, "SHAPES_BYTES": MEMORY},
     "app/scene/room.py": {
-        "ROOMS_AT_MOST": _MEMORY,
-        "ROOMS_BYTES": _MEMORY,
-        "_BYTES_A_PART": _MEMORY,
+        "ROOMS_AT_MOST": MEMORY,
+        "ROOMS_BYTES": MEMORY,
+        "_BYTES_A_PART": MEMORY,
     },
     "app/checks/spots.py": {
-        "BYTES_OF_CLEARS": _MEMORY,
+        "BYTES_OF_CLEARS": MEMORY,
         "ALIKE_MM": "what rounding makes of heights that are alike, below all that a tape tells",
     },
     "app/checks/open_floor.py": {"PLACES_A_SIDE": "how many places are tried along a side"},
-    "app/checks/getting_in.py": {"_ROOMS_AT_MOST": _MEMORY},
+    "app/checks/getting_in.py": {"_ROOMS_AT_MOST": MEMORY},
     "app/checks/clash.py": {"PIECES_AT_A_TIME": _AT_A_TIME},
-    "app/checks/together.py": {"BODIES_AT_A_TIME": _AT_A_TIME, "CONFLICTS_AT_MOST": _SEARCH},
+    "app/checks/together.py": {"BODIES_AT_A_TIME": _AT_A_TIME, "CONFLICTS_AT_MOST": SEARCH},
     "app/checks/crowding.py": {"OWNERS_AT_A_TIME": _AT_A_TIME},
     "app/store/history.py": {
         "SNAPSHOT_EVERY": "how often a plan is kept whole besides the log of its changes: what is "
@@ -140,217 +137,8 @@ EQUIVALENT: dict[str, dict[str, str]] = {
     "app/store/single_instance.py": {"ASK_SECONDS": _PATIENCE},
 }
 
-_ALONE = "the only part: a line or a floor that is empty has one, which is empty"
-_POWER_CUT = "what is written on the disk at once: only where the power fails between is it missed"
-_ROLLED_BACK = "a connection that is still in a transaction is closed, and that rolls it back"
-_NO_CEILING = "no ceiling is as low as a millimetre"
-_NONE_GIVEN = "where none is given any length will do that is no fault"
-_BAR_IS_THERE = "who hangs or dips has a bar, which is higher than nothing"
-_THROWN_OUT = (
-    "what is let through by its area no box is found for: it goes within the limits of a search"
-)
-_FIRST_ROUND = "the first round, and there is one, reckons it anew"
-_BY_CHANCE = "how many letters a name made by chance has"
-_KEPT_WHOLE = (
-    "how often a plan is kept whole besides the log of its changes: what is read back is the same"
-)
-_ENDS_LATER = "a branch into which nothing fits any more ends at its last piece"
-_BY_ONE = "one or less one: to multiply by it and to divide by it is the same"
-_LONG_WAY = "a short cut that is not taken leaves the long way, which proves the same"
-_NO_BETTER = "what comes later is no better, and of equal ones the first is taken"
-_OF_ONE_CUT = "of a box that is made of two the kind is not read"
-_CUT_TO_ROOM = "a strip goes beyond the room, by how much does not matter: it is cut to it"
-_TO_SPARE = "what is taken out goes beyond what it is taken from, by how much does not matter"
-_CHORDS = "how finely an arc is drawn: its chords lie outside it by a hair"
-_UNIT_ALONE = "of the amount only its unit is read"
-
 ONES = {"TOLERANCE_MM": "one millimetre: to multiply by it and to divide by it is the same"}
 """Numbers that are one, wherever they stand."""
 
 ONLY_QUICKER = {"shapely.prepare": "a shape that is prepared gives the same answers, sooner"}
 """Calls that may be left out, wherever they stand."""
-
-INSTEAD: dict[str, dict[str, str]] = {
-    "app/formulas/getting_in.py": {
-        "if (q > b and p <= a):": "what is wider than the way comes out too wide by the formula "
-        "too, and what is that narrow has passed before",
-        "turns = np.arange((2), steps) * (math.pi / 2 / steps)": "an eighth of a degree is the "
-        "least only where one corridor is a hundred million times as wide as the other",
-        "raised = math.asin(min((2), height_mm / across)) - math.atan2(thickness_mm, length_mm)": (
-            "the height is less than the length here"
-        ),
-        "(raised, raised_length_mm(a, b, height_mm), c, (1.0)),": _NO_CEILING,
-        "(raised, raised_length_mm(a, c, height_mm), b, (1.0)),": _NO_CEILING,
-    },
-    "app/scene/routes_graph.py": {
-        "far, step = 0.0, -(2)": "anything below nought says that no side was crossed",
-    },
-    "app/formulas/headroom.py": {
-        'lengths |= {"part held": held_mm or (1), "bar": bar_height_mm or 0}': _NONE_GIVEN,
-        'lengths |= {"part held": held_mm or 0, "bar": bar_height_mm or (1)}': _NONE_GIVEN,
-        'Term("pull-up bar above the bare floor", given.bar or (1)),': _BAR_IS_THERE,
-        'return (Term("dip bars above the bare floor", given.bar or (1)), crown)': _BAR_IS_THERE,
-    },
-    "app/formulas/survey.py": {
-        "lengths = [(1.0)] * count": _DESCENT,
-        "(end_x, end_y), round_mm = places[-1], math.fsum(lengths) or (1.5)": "what is shared out "
-        "over nothing is nothing",
-        "turns = [(1.0)] * count": "a corner of which nothing is known turns by what lacks, "
-        "whatever it begins with",
-        "return flat.reshape(-(2), 2)": "whatever is less than nothing is found from the other",
-        "own = np.sqrt(np.where(touched, share, (2)))": "what is not touched is left out after",
-        "if np.abs(change).max(initial=0.0) < still: continue": _DESCENT,
-        "damped = (normal - damping * np.diag(np.diag(normal)))": _DESCENT,
-    },
-    "app/scene/shapes.py": {
-        "ends = sorted(((a / (ox - oy)), b * (ox - oy)))": _BY_ONE,
-        "ends = sorted((a * (ox - oy), (b / (ox - oy))))": _BY_ONE,
-    },
-    "app/scene/overhead.py": {
-        "start, end = along.min() - (2), along.max() + 1": _CUT_TO_ROOM,
-        "start, end = along.min() - 1, along.max() + (2)": _CUT_TO_ROOM,
-    },
-    "app/scene/doors.py": {
-        "both = self._box(0.0, deep, wide).difference(self._box(-(1.5), deep + 1))": _TO_SPARE,
-        "both = self._box(0.0, deep, wide).difference(self._box(-1.0, deep + (2)))": _TO_SPARE,
-        "count = (3) * CHORDS_A_QUARTER": _CHORDS,
-    },
-    "app/scene/routes_stands.py": {
-        'rank = (3) * (owner != root) + (space.kind == "access")': "four ranks in the same order",
-    },
-    "app/scene/standing_room.py": {
-        "FINE_MM = TOLERANCE_MM / (9)": "how near the halving comes: below what is told",
-        "corners = (ends[:, :, None, :] - square[None, None, :, :])": "a square about its middle "
-        "is alike on both sides of it",
-    },
-    "app/takeoff/floor.py": {
-        "looked = (1) if searched is None else searched.looked_at": "more than one is asked for",
-    },
-    "app/takeoff/cutting_1d.py": {
-        "goal = (-net // stock)": _LONG_WAY,
-        "left += search.looked": _SEARCH,
-        "linear, prices = (1.0), [0.0] * len(task.lengths)": _FIRST_ROUND,
-        "linear, prices = 0.0, [(1.0)] * len(task.lengths)": _FIRST_ROUND,
-        "while (all(wanted)):": "fewer patterns come of one round and more rounds are made: the "
-        "bound is the same",
-    },
-    "app/takeoff/floor_rows.py": {
-        "if (holes != 1) and (short := slit_of_frame(shape, box)) is not None:": "what is no frame "
-        "has no such slit, and of a frame the long way finds the same one",
-    },
-    "app/takeoff/separating.py": {"_TINY_MM = (0.75) / STEPS_PER_MM": _ROUNDED},
-    "app/takeoff/surfaces.py": {
-        "def _on(shape: WallShape, at: float, hair: float = (2)) -> tuple[float, float]:": "as "
-        "near to a wall no other plane of the ceiling begins",
-    },
-    "app/takeoff/guillotine.py": {
-        "kind: int = (1)": _OF_ONE_CUT,
-        "kind: int = -(2)": _OF_ONE_CUT,
-        "return -(sum((n * a for n, a in zip(counts, self._area, strict=True))))": _THROWN_OUT,
-        "return sum((n / a) for n, a in zip(counts, self._area, strict=True))": _THROWN_OUT,
-    },
-    "app/takeoff/patterns.py": {
-        "self._slack = SLACK**(3)": _ROUNDED,
-        "last = at == (len(self._order) + 1)": _ENDS_LATER,
-        "for at in range(len(self._order) - (2), -1, -1):": _ENDS_LATER,
-        "for at in range(len(self._order) - 1, (1), -1):": _ENDS_LATER,
-        "for at in range(len(self._order) - 1, -(2), -1):": _ENDS_LATER,
-        "for at in range(len(self._order) - 1, -1, (1)):": _ENDS_LATER,
-        "for at in range(len(self._order) - 1, -1, -(2)):": _ENDS_LATER,
-        "bound += self._worth[i] * left / length continue": "a bound that is not as tight still "
-        "lets the best through, and more is looked at",
-    },
-    "app/takeoff/floor_going.py": {
-        "turn = 2 if len(begun.phases) > 1 else (2)": "of one phase every place is that one, also "
-        "counted from its end",
-    },
-    "app/takeoff/free_edges.py": {
-        "covered, gap = [], (1.0)": "the least that is left bare is more",
-        "if part.is_empty: break": _ALONE,
-        'near = max(gap, published("flooring.left-bare-mm")) + (2 / _HAIR_MM)': "twice one "
-        "millimetre is as much as two by one",
-    },
-    "app/takeoff/floor_shapes.py": {
-        "if not alike or (float(low - v0)) >= HAIR_MM or abs(high - v1) >= HAIR_MM or under >= "
-        "over:": "nothing lies below the box round all of it",
-        'if part.geom_type != "Polygon": break': _ALONE,
-    },
-    "app/takeoff/floor_ways.py": {
-        "return self.tries >= ((NESTED_AT_MOST if self.edged else EDGED_AT_MOST))": _SEARCH,
-    },
-    "app/takeoff/offcuts.py": {
-        "boxes[tuple(spread)] = tuple(_of_kinds(box, places) for box in boxed[:(2)])": "of the "
-        "boxes of a set the first is cut",
-    },
-    "app/takeoff/floor_list.py": {
-        'kind = "sold" if mm == round(mm) and inches.denominator > (2) else "exact"': "no whole "
-        "millimetres are a half of an inch: 12.7 times an odd number is none",
-    },
-    "app/takeoff/floor_lines.py": {
-        "if choices[-1][0] == 0: continue": _NO_BETTER,
-        "if not (options[-1][0] or clash): continue": _NO_BETTER,
-        "return min(choices)[2], (1.0)": "as many for every shift",
-        "clashes, before = (1.0), None": "as many more for every shift",
-        "return (1.0)": "a floor that is none is not laid",
-        "door_least: float = (1.0)": "where no doorway is given none is asked for its least",
-        "return lines(low, high, low + ((rest - step)) / 2, step)": "joints that begin a step "
-        "sooner are the same joints",
-    },
-    "app/takeoff/lay_steps.py": {
-        "fine = TOLERANCE_MM / (3)": "an edge is the maker's or a piece was cut off it, and "
-        "none is as narrow as half a millimetre",
-        "low, high = axis, (axis - 2)": "of four bounds the last but one is the third, and the "
-        "last the fourth",
-        "first = next((i for i, step in enumerate(steps) if on_side(*step)), (1))": "an outline "
-        "touches the rectangle round it",
-    },
-    "app/takeoff/paint_plan.py": {
-        "if area.area <= (1):": "in mm2: a part of a floor is larger, or it is none",
-    },
-    "app/takeoff/quantities.py": {"measure_in((1), line.unit, units)[1],": _UNIT_ALONE},
-    "app/checks/way_words.py": {
-        "wide_enough = from_mm <= (1) or not falls_short(way.width_mm, from_mm)": "asked for from "
-        "nothing or from a figure of the register",
-    },
-    "app/checks/bars.py": {
-        "return max(over, aside, (1.0))": "to miss by a millimetre is to lie on it, and no two "
-        "rests are as near one another that a bar lies on both",
-    },
-    "app/checks/hung_across.py": {
-        "widest = (1.0)": "a millimetre is touching, as nothing is",
-    },
-    "app/checks/narrowest.py": {
-        "way = ways.get(worst, Way(math.inf, (), None, -(2)))": "who has no way has no place on it",
-    },
-    "app/store/thinning.py": {
-        "since_snapshot -= 1": _KEPT_WHOLE,
-        "since_snapshot = (1)": _KEPT_WHOLE,
-        "start, gone, since_snapshot = numbers[0], 0, (1)": _KEPT_WHOLE,
-    },
-    "app/store/backup.py": {
-        "copied = _try(fresh, backup) pass": _POWER_CUT,
-        "os.replace(fresh, current) pass": _POWER_CUT,
-        'with open(path, "r+b") as file: pass': _POWER_CUT,
-        "os.chmod(made, OWNER_ONLY) pass": _POWER_CUT,
-        'copy.execute("PRAGMA journal_mode = DELETE") pass': _POWER_CUT,
-        "# the file itself is on the disk by now pass": _POWER_CUT,
-        "# else the new name of a file may be forgotten where the power fails pass": _POWER_CUT,
-        "head = file.read((101))": "of a file's beginning the first 72 bytes are looked at",
-        "with _faults_of(backup): trial.mkdir(mode=(449))": "it lies in a folder into "
-        "which nobody else may look",
-    },
-    "app/store/families.py": {"new_id = secrets.token_hex((7))": _BY_CHANCE},
-    "app/store/plans.py": {"plan_id = secrets.token_hex((7))": _BY_CHANCE},
-    "app/store/sharing.py": {
-        "secret, link_id = secrets.token_urlsafe(SECRET_BYTES), secrets.token_hex((7))": _BY_CHANCE,
-    },
-    "app/store/single_instance.py": {
-        "answer = json.loads(reply.read((10001)))": "how much of an answer is read at the most: it "
-        "is a hundred letters",
-    },
-    "app/store/database.py": {
-        "except BaseException: pass": "what nobody holds any more Python closes itself",
-        "with suppress(sqlite3.Error): pass": _ROLLED_BACK,
-    },
-}
-"""Lines that may stand in a file instead of its own, as a change would write them."""
