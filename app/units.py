@@ -10,6 +10,7 @@ unit words are understood in either choice of units; the choice decides what a b
 from __future__ import annotations
 
 import re
+from decimal import Decimal
 from fractions import Fraction
 from typing import Literal
 
@@ -151,13 +152,23 @@ def format_money(minor: int, currency: str) -> str:
 
     The number of decimals follows ISO 4217.
     """
-    decimals = 0 if _NO_MINOR.fullmatch(currency) else 3 if _THREE_MINOR.fullmatch(currency) else 2
+    decimals = minor_digits(currency)
     whole, part = divmod(abs(minor), 10**decimals)
     amount = f"{whole:,}.{part:0{decimals}d}" if decimals else f"{whole:,}"
     sign = "-" if minor < 0 else ""
     if currency in _SIGNS:
         return f"{sign}{_SIGNS[currency]}{amount}"
     return f"{sign}{amount} {currency}"
+
+
+def minor_digits(currency: str) -> int:
+    """Return the decimals of a currency, as sums in it are written (ISO 4217)."""
+    return 0 if _NO_MINOR.fullmatch(currency) else 3 if _THREE_MINOR.fullmatch(currency) else 2
+
+
+def bare_money(minor: int | None, currency: str) -> str:
+    """Write a sum in minor units for a table, ``1234.50``; nothing where nobody knows it."""
+    return "" if minor is None else f"{Decimal(minor).scaleb(-minor_digits(currency)):f}"
 
 
 def usual_currency(units: Units) -> str:

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import csv
 import io
-import re
 from decimal import Decimal, InvalidOperation
+from functools import partial
 from typing import Any
 
 from pydantic import ValidationError
@@ -20,7 +20,7 @@ from app.model.plan import Plan
 from app.published.register import row
 from app.takeoff.line import TakeOff
 from app.takeoff.quantities import plain_cell
-from app.units import format_money
+from app.units import bare_money, format_money, minor_digits
 
 COLUMNS = (
     "key",
@@ -152,11 +152,7 @@ def as_csv(costs: Costs, take_off: TakeOff) -> str:
     out = io.StringIO()
     writer = csv.writer(out, lineterminator="\n")
     writer.writerow(COLUMNS)
-    digits = minor_digits(costs.currency)
-
-    def amount(minor: int | None) -> str:
-        return "" if minor is None else f"{Decimal(minor).scaleb(-digits):f}"
-
+    amount = partial(bare_money, currency=costs.currency)
     bought = {line.key: line.bought for line in take_off.lines}
     seen: set[str] = set()
     for line in costs.lines:
@@ -185,12 +181,6 @@ def as_csv(costs: Costs, take_off: TakeOff) -> str:
             ]
         )
     return out.getvalue()
-
-
-def minor_digits(currency: str) -> int:
-    """Return the decimals of a currency, as sums in it are written."""
-    decimals = re.search(r"\.(0+)", format_money(0, currency))
-    return len(decimals[1]) if decimals else 0
 
 
 def read_csv(text: str, plan: Plan) -> tuple[Money, tuple[str, ...]]:

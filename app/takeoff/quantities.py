@@ -26,7 +26,7 @@ from app.takeoff.projection import projections
 from app.takeoff.strips import strips
 from app.takeoff.supplies import supplies
 from app.takeoff.tools import tools
-from app.units import Units, format_money
+from app.units import Units, bare_money, format_money
 from app.wording import measure_in
 
 _DIGITS = 4
@@ -167,12 +167,12 @@ def _figure_in(unit: str, units: Units, value: float) -> float:
 
 
 def as_csv(take_off: TakeOff, currency: str, units: Units = "metric") -> str:
-    """Return list as CSV, one line each, with a heading; sums in minor units as whole numbers."""
+    """Return list as CSV, one line each, with a heading; costs in money with its decimals."""
     out = io.StringIO()
     writer = csv.writer(out, lineterminator="\n")
     writer.writerow(COLUMNS)
     for line in take_off.lines:
-        cost, amount = line.cost_minor, partial(_figure_in, line.unit, units)
+        amount = partial(_figure_in, line.unit, units)
         writer.writerow(
             [
                 line.key,
@@ -184,7 +184,7 @@ def as_csv(take_off: TakeOff, currency: str, units: Units = "metric") -> str:
                 plain_cell(line.packs_worded(units)),
                 round(amount(line.left_over), _DECIMALS),
                 round(line.mass_kg, 1) if line.mass_kg else "",
-                "" if cost is None else cost,
+                bare_money(line.cost_minor, currency),
                 currency,
                 "yes" if line.assumed else "no",
                 plain_cell(line.rate),

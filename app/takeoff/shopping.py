@@ -6,13 +6,13 @@ import csv
 import io
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from decimal import Decimal
+from functools import partial
 
 from app.library.finishes import SHOPS, Shop, finishes
 from app.model.money import Standing
 from app.takeoff.line import Line
 from app.takeoff.quantities import plain_cell
-from app.units import Units
+from app.units import Units, bare_money
 from app.wording import measure_in
 
 KIT = "kit"
@@ -103,15 +103,12 @@ _WHOLE_FROM = 100.0
 """From here on three places are whole ones."""
 
 
-def as_csv(stops: Iterable[Stop], currency: str, digits: int, units: Units) -> str:
-    """Return the shopping list as CSV, a row for each pack; sums have `digits` decimals."""
+def as_csv(stops: Iterable[Stop], currency: str, units: Units) -> str:
+    """Return the shopping list as CSV, a row for each pack; sums in whole money with decimals."""
     out = io.StringIO()
     writer = csv.writer(out, lineterminator="\n")
     writer.writerow(COLUMNS)
-
-    def amount(minor: int | None) -> str:
-        return "" if minor is None else f"{Decimal(minor).scaleb(-digits):f}"
-
+    amount = partial(bare_money, currency=currency)
     for stop in stops:
         for errand in stop.errands:
             head = [stop.name, errand.key, plain_cell(errand.item), plain_cell(errand.where)]

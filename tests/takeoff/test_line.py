@@ -124,7 +124,7 @@ def test_the_list_as_a_table() -> None:
     paint, mesh, _ = (list(row.values()) for row in rows)
     assert paint[1:] == [
         *("White", "the back wall", "11.5", "0.9", "L", "14", "1 × 10 L tin + 2 × 2 L tin"),
-        *("1.6", "19.6", "8000", "EUR", "no", "own rate"),
+        *("1.6", "19.6", "80.00", "EUR", "no", "own rate"),
     ]
     # a cell that a table program would reckon is words
     assert mesh[1] == "'=Mesh"

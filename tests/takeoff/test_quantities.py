@@ -81,6 +81,19 @@ def test_csv_has_a_line_for_each_and_no_formulas() -> None:
     assert [row[0] for row in rows[1:]] == [line.key for line in found.lines]
 
 
+@pytest.mark.parametrize(
+    ("currency", "asked", "written"),
+    [("EUR", 91800, "918.00"), ("JPY", 91800, "91800"), ("KWD", 91800, "91.800")],
+)
+def test_a_cost_stands_in_the_money_of_its_column(currency: str, asked: int, written: str) -> None:
+    """Decimals by ISO 4217: two of the euro, none of the yen, three of the dinar of Kuwait."""
+    line = Line(
+        "small.x", "small", "Mesh", "", 27, 0, "pc", (Bought("x", "roll", 1, 27, asked // 27),)
+    )
+    (row,) = csv.DictReader(io.StringIO(as_csv(TakeOff((line,)), currency)))
+    assert (row["cost"], row["currency"]) == (written, currency)
+
+
 def test_a_name_that_looks_like_a_formula_is_kept_text() -> None:
     strip = {"id": "s", "wall": "back", "points": ((0, 1), (900, 1)), "label": "=1+1"}
     text = as_csv(counted(room=make_room(), strips=[strip]), "EUR")

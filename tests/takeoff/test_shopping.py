@@ -45,7 +45,7 @@ def test_by_shop_and_without_what_is_owned() -> None:
 
 def test_a_row_for_each_pack() -> None:
     stops = shopping([CLIPS, PAINT], {"mirrors.clips": "bought"}, {}, [BENCH], "metric")
-    rows = list(csv.DictReader(io.StringIO(as_csv(stops, "EUR", 2, "metric"))))
+    rows = list(csv.DictReader(io.StringIO(as_csv(stops, "EUR", "metric"))))
     by_item = {(row["item"], row["holds"]): row for row in rows}
     assert len(rows) == 4
     clips = by_item["Mirror clips", "4"]
@@ -66,7 +66,7 @@ def test_a_row_for_each_pack() -> None:
         "110.00",
     )
     # a currency without decimals
-    yen = list(csv.DictReader(io.StringIO(as_csv(stops, "JPY", 0, "metric"))))
+    yen = list(csv.DictReader(io.StringIO(as_csv(stops, "JPY", "metric"))))
     assert next(row for row in yen if row["item"] == "Flat bench")["sum"] == "11000"
 
 
@@ -77,7 +77,7 @@ def test_tins_of_gallons_hold_whole_ones() -> None:
     mat = Line("floor.x", "floor", "Mats", "floor", 1, 0, "m2", bought=(Bought("m", "m", 1, 1, 1),))
     tape = Line("t", "paint", "Tape", "walls", 50, 0, "m", bought=(Bought("t", "t", 50, 1, 1),))
     stops = shopping([paint, mat, tape], {}, {}, [], "feet")
-    rows = list(csv.DictReader(io.StringIO(as_csv(stops, "USD", 2, "feet"))))
+    rows = list(csv.DictReader(io.StringIO(as_csv(stops, "USD", "feet"))))
     assert {(row["holds"], row["unit"]) for row in rows} == {
         ("5", "gal"), ("1", "gal"), ("10.8", "ft2"), ("164", "ft"),
     }  # fmt: skip
@@ -89,7 +89,7 @@ def test_a_mass_that_nobody_knows_is_no_nought() -> None:
         bought=(Bought("brush", "brush", 1, 1, 500),),
     )  # fmt: skip
     (row,) = csv.DictReader(
-        io.StringIO(as_csv(shopping([brush], {}, {}, [], "metric"), "EUR", 2, "metric"))
+        io.StringIO(as_csv(shopping([brush], {}, {}, [], "metric"), "EUR", "metric"))
     )
     assert (row["mass kg"], row["sum"]) == ("", "5.00")
 
@@ -98,7 +98,7 @@ def test_what_comes_in_no_packs_hides_nothing_after_it() -> None:
     mats = Errand("floor.f", "Mats", "floor", "", None, "to-come", 120, MATS)
     clips = Errand("mirrors.clips", "Clips", "", "3 × set of 4", 2700, "to-come", 1.2, CLIPS)
     stops = [Stop("kit", "Kit", (BENCH, mats, clips)), Stop("glass", "Glass", (clips,))]
-    rows = list(csv.DictReader(io.StringIO(as_csv(stops, "EUR", 2, "metric"))))
+    rows = list(csv.DictReader(io.StringIO(as_csv(stops, "EUR", "metric"))))
     assert [row["key"] for row in rows] == [
         "bench", "floor.f", "mirrors.clips", "mirrors.clips",
     ]  # fmt: skip

@@ -8,7 +8,6 @@ from flask import Blueprint, Response, render_template
 from werkzeug.wrappers import Response as AnyResponse
 
 from app.costs.cost import CostLine
-from app.costs.ledger import minor_digits
 from app.forms.money_edits import edit_shopping
 from app.store.entries import State
 from app.takeoff.shopping import Errand, Stop, as_csv, shopping
@@ -43,9 +42,7 @@ def table(plan_id: str) -> Response:
     """Return the shopping list as a table, with units and prices."""
     state, account = accounts.account_of(house(), plan_id)
     currency = state.plan.currency
-    text = as_csv(
-        stops_of(state, account), currency, minor_digits(currency), state.plan.units
-    )  # fmt: skip
+    text = as_csv(stops_of(state, account), currency, state.plan.units)
     return table_response(text, plan_id, "shopping")
 
 
