@@ -68,8 +68,11 @@ def is_clear_of(room: Room, outline: tuple[Point, ...]) -> bool:
 
 
 def area_within(outline: tuple[Point, ...]) -> BaseGeometry:
-    """Return the area within an outline; one that crosses itself holds what lies within oddly."""
-    return shapely.make_valid(Polygon(outline))
+    """Return the area within an outline; one that crosses itself holds what lies within oddly.
+
+    Two corners or one hold nothing.
+    """
+    return shapely.make_valid(Polygon(outline)) if len(outline) > 2 else Polygon()
 
 
 def _is_wide(area: BaseGeometry) -> bool:

@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
-from app.errors import PlanError
+from app.errors import Fault, PlanError
 from app.model.base import json_of
 from app.model.flooring import FloorLaying, Joints
 from app.model.room import Covering
 from app.published.register import published
 from app.scene.build import Scene
+from app.takeoff.calling import floor_called
 from app.takeoff.floor_going import going_on, going_words
 from app.takeoff.floor_layout import Laid, Mat, StockSheet, lay_floor
 from app.takeoff.floor_notes import floor_notes
@@ -130,6 +131,9 @@ def floor_layout(scene: Scene, laying: FloorLaying, compare: bool = True) -> Lay
 def _laid_out(scene: Scene, laying: FloorLaying, compare: bool) -> Layout:
     if laying.laid:
         return _gone_on(scene, laying)
+    if laying.spoiled:
+        sentence = "a piece of it is spoiled, and nothing is kept of the others: begin it anew"
+        raise PlanError(Fault(floor_called(laying), sentence))
     if compare:
         # The same layout, with others beside it: what is asked for both ways is laid once.
         plain = floor_layout(scene, laying, compare=False)

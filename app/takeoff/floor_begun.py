@@ -23,6 +23,10 @@ _FAR_MM = 10_000.0
 """How far off the second point of a frame lies: to 0.01 mm it tells the direction finely enough."""
 
 
+_FARTHEST_MM = 100_000.0
+"""What a plan holds as a place at the most."""
+
+
 def begun_with(scene: Scene, laid: Laid) -> Begun:
     """Return where the joints of a floor run, to keep them."""
     start = laid.start
@@ -55,6 +59,9 @@ def _joints(site: Site, start: Start) -> tuple[float, tuple[float, ...], int]:
         rows_at = v0 + ((v1 - v0) % grid.depth + grid.depth) / 2 if v1 - v0 > grid.depth else v0
         at = u0 + ((u1 - u0) % grid.length + grid.length) / 2 if u1 - u0 > grid.length else u0
         phases = (at,) * (len(lines(v0, v1, rows_at, grid.depth)) - 1)
+    # a first row or piece of a kilometre begins where the same joint lies in the room
+    rows_at = v0 + (rows_at - v0) % grid.depth if abs(rows_at) > _FARTHEST_MM else rows_at
+    phases = tuple(u0 + (at - u0) % grid.length if abs(at) > _FARTHEST_MM else at for at in phases)
     first = lines(v0, v1, rows_at, grid.depth)[1]
     return rows_at, phases, row_place(first, rows_at, grid.depth)
 

@@ -69,6 +69,8 @@ def going_on(scene: Scene, laying: FloorLaying) -> Laid:
     begun = laying.begun
     if begun is None:
         raise PlanError(Fault(floor_called(laying), "nobody has begun to lay it"))
+    if math.dist(*begun.points) < TOLERANCE_MM:
+        raise PlanError(Fault(floor_called(laying), "what is kept of its start tells no direction"))
     frame, start = frame_now(scene, begun)
     site = site_in(scene, laying, start, frame)
     cells = {int(piece.id): _cell(piece, begun, frame) for piece in laying.laid}

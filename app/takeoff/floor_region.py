@@ -175,12 +175,19 @@ def _to_cover(
     if stop > 0:
         free = free.difference(shapely.union_all(_at_garage_doors(scene, stop)))
     if laying.zone:
+        if len(laying.zone) < _CORNERS:
+            sentence = "the outline of its zone has fewer than three corners"
+            raise PlanError(Fault(floor_called(laying), sentence))
         zone = Polygon(laying.zone)
         if not zone.is_valid:
             raise PlanError(Fault(floor_called(laying), "the outline of its zone crosses itself"))
         free = free.intersection(zone)
     # A slit behind a thing that stays is left bare.
     return free.buffer(-slit, join_style="mitre").buffer(slit, join_style="mitre")
+
+
+_CORNERS = 3
+"""What an outline has at the least."""
 
 
 def floor_size(scene: Scene, laying: FloorLaying) -> tuple[float, float]:

@@ -36,7 +36,7 @@ def edit_laying(plan: Plan, name: str, fields: Mapping[str, str]) -> Command | N
     if what != "anew":
         return tick_laying(plan, name, fields)
     laying = _laying(plan, floor_id)
-    if not laying.laid:
+    if not (laying.laid or laying.spoiled):
         return None
     path = ("fit_out", "floors", floor_id)
     return Command(

@@ -129,6 +129,16 @@ def test_where_the_joints_run_is_kept() -> None:
     assert (kept.joints, kept.stagger) == ("staggered", 0.5)
 
 
+def test_a_first_row_of_a_kilometre_is_kept_as_a_place_in_the_room() -> None:
+    scene = build_scene(make_plan(room=make_room(3016, 2016)))
+    laying = FloorLaying(id="f", length_mm=1000, width_mm=600)
+    start = Start("back", False, True, "straight", 1_000_108.0, (-1_000_092.0,) * 5)
+    kept = begun_with(scene, lay_floor(scene, laying, start))
+    # 1,000,108 less 1,666 rows of 600, and -1,000,092 and 1,001 mats of 1000
+    assert kept.rows_at == pytest.approx(508)
+    assert kept.phases == pytest.approx((908,) * 5)
+
+
 def test_balanced_joints_are_kept_by_their_equal_cuts() -> None:
     # 3300 and 2000 inside the gap: 300 over three of 1000 are two cuts of 650, 200 over three of
     # 600 two of 400; joints at 8 + 650 and 8 + 400

@@ -4,10 +4,15 @@ from __future__ import annotations
 
 import pytest
 
+from app.changes.commands import apply
 from app.errors import PlanError
+from app.model.base import json_of
 from app.model.flooring import FloorLaying, LaidPiece
+from app.model.plan import Plan
 from app.scene.build import build_scene
+from app.takeoff.floor import floor_layout
 from app.takeoff.floor_going import begun_now, frame_now, going_on, joint_of_row
+from app.usecases.laying import edit_laying
 from tests.builders import make_plan, make_room
 from tests.takeoff.test_floor_begun import begun
 
@@ -104,6 +109,26 @@ def test_whole_pieces_that_are_still_to_be_laid_lie_as_they_are_sold() -> None:
     mats = going_on(made, FloorLaying(id="f", gap_mm=8, begun=where, laid=(down,))).mats
     assert [(mat.number, mat.sheet) for mat in mats] == [(n, n) for n in range(1, 13)]
     assert {(mat.rect.bounds, mat.rect.quarters) for mat in mats} == {((0, 0, 1000, 1000), 0)}
+
+
+def test_a_start_without_a_direction_is_not_gone_on_from() -> None:
+    made = build_scene(make_plan(room=make_room(3000, 4000)))
+    square = piece_of((8, 8), (508, 8), (508, 508), (8, 508))
+    where = begun(points=((0, 0), (0, 0)))
+    with pytest.raises(PlanError, match="tells no direction"):
+        going_on(made, FloorLaying(id="f", begun=where, laid=(square,)))
+
+
+def test_what_is_spoiled_of_a_floor_that_nobody_began_is_begun_anew() -> None:
+    square = piece_of((8, 8), (508, 8), (508, 508), (8, 508))
+    floor = FloorLaying(id="f", spoiled=(square,))
+    plan = make_plan(room=make_room(3000, 4000))
+    plan = Plan.model_validate({**json_of(plan), "fit_out": {"floors": [json_of(floor)]}})
+    with pytest.raises(PlanError, match="begin it anew"):
+        floor_layout(build_scene(plan), floor)
+    command = edit_laying(plan, "anew.f", {})
+    assert command is not None
+    assert apply(plan, command).fit_out.floors[0].spoiled == ()
 
 
 def test_what_nobody_has_begun_does_not_go_on() -> None:

@@ -40,6 +40,7 @@ NOT_COUNTED: list[tuple[str, dict[str, Any], str]] = [
         {**FLOOR, "zone": [[0, 0], [1000, 1000], [1000, 0], [0, 1000]]},
         "the outline of its zone crosses itself",
     ),
+    ("floors", {**FLOOR, "zone": [[0, 0], [1000, 1000]]}, "has fewer than three corners"),
     ("paint", {"id": "q", "surface": "ceiling", "film_um": 1e6}, "a film of 1,000,000 um is none"),
     ("paint", {"id": "q", "surface": "ceiling", "film_um": -1}, "a film of -1 um is none"),
     ("paint", {"id": "q", "surface": "ceiling", "rate_m2_l": 0.01}, "rate of 0.01 m2/L covers"),

@@ -110,6 +110,15 @@ def test_the_last_tick_ends_the_floor(client: Any, floor: str) -> None:
     assert "keep them till the last piece lies" not in page
 
 
+def test_the_list_of_a_floor_that_is_being_laid_opens(client: Any, floor: str) -> None:
+    client.post(f"/plan/{floor}/lay", data={"edit": "laid.rubber", "piece": "1", "of": "rubber"})
+    page = client.get(f"/plan/{floor}/quantities?of=floor:rubber")
+    assert page.status_code == 200
+    assert "1 of 6 pieces lie" in page.text
+    # what lies can be laid no other way
+    assert "Ways to lay it" not in page.text
+
+
 def test_a_wrong_length_is_told_beside_what_was_typed(client: Any, floor: str) -> None:
     data = {"edit": "wall-length", "wall": "back", "length": "a bit", "of": "rubber"}
     reply = client.post(f"/plan/{floor}/lay", data=data)

@@ -220,11 +220,13 @@ class FitView(PlanView):
     def trade(self) -> list[tuple[Choice, list[tuple[str, Markup]]]]:
         """The ways to lay this floor that are worth a look: each with its figures and their bars.
 
-        Empty where it cannot be laid.
+        Empty where it cannot be laid, and where it is being laid already.
         """
         if self.laid is None or self.layout is None:
             return []
         ways = self.account.trade(self.laid.id)
+        if not ways:
+            return []
         pieces, least, knife = (
             max(getattr(way, name) for way in ways) for name in ("pieces", "least_mm", "knife_mm")
         )
