@@ -44,19 +44,26 @@ class _Page:
 
 
 def quantities_sheet(
-    plan: Plan, take_off: TakeOff, *, paper: str = "A4", fields: TitleFields | None = None
+    plan: Plan,
+    take_off: TakeOff,
+    *,
+    prices: bool = True,
+    paper: str = "A4",
+    fields: TitleFields | None = None,
 ) -> Sheet:
     """Letter the list of quantities on upright paper, with a box to tick for each line.
 
     It stands on one sheet where it can, else it goes on over further ones, their head repeated and
-    the sums on the last. Raises SheetError for an unknown paper.
+    the sums on the last. Without `prices` it tells no money.
+
+    Raises SheetError for an unknown paper.
     """
     chosen = paper_of(paper)
     size = (chosen.short_mm, chosen.long_mm)
     body = body_of(*size)
     # sources, then places are left out where the whole list then stands on one sheet; a list that
     # does not tells its places and keeps the sources to the page of quantities
-    full, places, bare = (_pages(plan, take_off, body, under) for under in UNDER)
+    full, places, bare = (_pages(plan, take_off, body, under, prices) for under in UNDER)
     pages = next((way for way in (full, places, bare) if len(way) == 1), places)
     return in_pages(
         plan,
@@ -71,9 +78,9 @@ def quantities_sheet(
     )  # fmt: skip
 
 
-def _pages(plan: Plan, take_off: TakeOff, body: Box, under: Under) -> list[_Page]:
+def _pages(plan: Plan, take_off: TakeOff, body: Box, under: Under, prices: bool) -> list[_Page]:
     """Fill as few pages as hold the list, each to about one height."""
-    columns = Columns(body, plan.units)
+    columns = Columns(body, plan.units, prices)
     rows = [row_of(plan, line, columns, under) for line in take_off.lines]
     best = _filled(plan, take_off, rows, body, columns)
     low, high = body.height / len(best), body.height

@@ -32,10 +32,14 @@ UNDER: tuple[Under, ...] = ("place and rate", "place", "")
 
 
 class Columns:
-    """Where the columns of the table stand in a box, in mm of paper; `units` are the plan's."""
+    """Where the columns of the table stand in a box, in mm of paper; `units` are the plan's.
 
-    def __init__(self, box: Box, units: Units) -> None:
+    Without `prices` none is lettered, nor what a line or all of them cost.
+    """
+
+    def __init__(self, box: Box, units: Units, prices: bool = True) -> None:
         self.box = box
+        self.prices = prices
         self.heads = {"net": "needed", "waste": "extra", "kg": MASS.unit(units)}
         """What a column is called where that is not its name."""
         self.stops = {name: box.x + box.width * share for name, share in _COLUMNS}
@@ -111,7 +115,6 @@ def row_of(plan: Plan, line: ListLine, columns: Columns, under: Under) -> Row:
     items = wrap(item, small, free)
     wide = width_of(item, small) + _GAP_MM + width_of(where, SMALL_MM)
     beside = where if len(items) == 1 and wide <= free else ""
-    cost = line.cost_minor
     return Row(
         columns,
         line.key,
@@ -122,10 +125,15 @@ def row_of(plan: Plan, line: ListLine, columns: Columns, under: Under) -> Row:
             as_printed(line.packs_worded(plan.units) or "no pack known"), small, columns.packs_wide
         ),
         f"{MASS.counted(line.mass_kg, plan.units):.0f}" if line.mass_kg else "–",
-        "no price" if cost is None else format_money(cost, plan.currency),
+        _cost(plan, line) if columns.prices else "",
         wrap(where, SMALL_MM, columns.box.right - columns.item) if where and not beside else (),
         beside,
     )
+
+
+def _cost(plan: Plan, line: ListLine) -> str:
+    cost = line.cost_minor
+    return "no price" if cost is None else format_money(cost, plan.currency)
 
 
 def table_head(columns: Columns, goes_on: bool) -> tuple[Item, ...]:
@@ -137,6 +145,8 @@ def table_head(columns: Columns, goes_on: bool) -> tuple[Item, ...]:
         )
     ]
     for name, at in columns.stops.items():
+        if name == "cost" and not columns.prices:
+            continue
         place = (columns.packs if name == "to buy" else at, box.y + 3.4)
         head = columns.heads.get(name, name)
         items.append(Text(place, head, "size", "start" if name == "to buy" else "end"))
@@ -153,16 +163,19 @@ def part_head(columns: Columns, y: float, name: str) -> tuple[Item, ...]:
 
 
 def total(plan: Plan, take_off: TakeOff, columns: Columns, y: float) -> tuple[Item, ...]:
-    """Letter what the whole list weighs and costs, as far as it has prices."""
+    """Letter what the whole list weighs and, as far as it has prices, costs."""
     box, stops = columns.box, columns.stops
     mass = sum(line.mass_kg for line in take_off.lines)
     money = format_money(sum(line.cost_minor or 0 for line in take_off.lines), plan.currency)
-    return (
+    words = "Together, as far as it has prices" if columns.prices else "Together"
+    weight = (
         Line((box.x, y + 0.8), (box.right, y + 0.8), "rule"),
-        Text((box.x, y + 5.0), "Together, as far as it has prices", "small-bold", "start"),
+        Text((box.x, y + 5.0), words, "small-bold", "start"),
         Text((stops["kg"], y + 5.0), f"{MASS.counted(mass, plan.units):.0f}", "small-bold", "end"),
-        Text((stops["cost"], y + 5.0), money, "small-bold", "end"),
     )
+    if not columns.prices:
+        return weight
+    return (*weight, Text((stops["cost"], y + 5.0), money, "small-bold", "end"))
 
 
 def as_printed(words: str) -> str:

@@ -63,7 +63,7 @@ UPRIGHT = frozenset({"quantities", "costs", "kit", "months", "templates"})
 """Sheets that are usually printed on the smaller paper: of words alone, or in full size."""
 
 MONEY = frozenset({"costs", "months"})
-"""Sheets that tell what things cost."""
+"""Sheets of the household's purse."""
 
 
 Draw = Callable[[Subjects, str, int | None, str], Sheet]
@@ -113,7 +113,10 @@ def _floor(all_of: Subjects, paper: str, scale: int | None, which: str) -> Sheet
 
 def _quantities(all_of: Subjects, paper: str, scale: int | None, which: str) -> Sheet:
     account = all_of.account
-    return quantities_sheet(account.plan, account.take_off, paper=paper, fields=all_of.fields)
+    return quantities_sheet(
+        account.plan, account.take_off,
+        prices=all_of.prices, paper=paper, fields=all_of.fields,
+    )  # fmt: skip
 
 
 def _costs(all_of: Subjects, paper: str, scale: int | None, which: str) -> Sheet:
@@ -125,7 +128,7 @@ def _kit(all_of: Subjects, paper: str, scale: int | None, which: str) -> Sheet:
     when = _ordered_by(all_of) if all_of.fields.statures else {}
     return kit_sheet(
         all_of.scene, all_of.account.costs, when,
-        money=all_of.money, paper=paper, fields=all_of.fields,
+        money=all_of.prices, paper=paper, fields=all_of.fields,
     )  # fmt: skip
 
 
@@ -306,7 +309,10 @@ def fields_of(state: State, statures: bool = True) -> TitleFields:
 
 @dataclass(frozen=True, slots=True)
 class Asked:
-    """A sheet as somebody asks for it; `of` are the sheets of a set, none meaning all."""
+    """A sheet as somebody asks for it; `of` are the sheets of a set, none meaning all.
+
+    `money`: with the sheets of the purse; `prices`: with what things cost, on sheets of all.
+    """
 
     which: str
     paper: str
@@ -315,6 +321,7 @@ class Asked:
     of: tuple[str, ...] = ()
     statures: bool = True
     money: bool = True
+    prices: bool = True
 
 
 def _sheet_bytes(sheet: Sheet) -> int:
@@ -351,7 +358,7 @@ def sheet_of_plan(house: Elbowroom, plan_id: str, asked: Asked) -> Sheet:
         _, account = account_of(house, plan_id)
         seen = judged if asked.statures else for_lookers(judged)
         fields = fields_of(judged.state, asked.statures)
-        all_of = Subjects(seen, account, fields, asked.flags, asked.money)
+        all_of = Subjects(seen, account, fields, asked.flags, asked.money, asked.prices)
         sheet = draw_named(all_of, asked.which, asked.paper, asked.scale, asked.of)
         known.put(key, sheet)
     return sheet

@@ -21,13 +21,17 @@ from app.works.task import next_half_hour_min
 
 @dataclass(frozen=True)
 class Subjects:
-    """All that sheets are drawn from: a judged plan, its account, what the title block says."""
+    """All that sheets are drawn from: a judged plan, its account, what the title block says.
+
+    `money`: with the sheets of the household's purse; `prices`: with what things cost.
+    """
 
     judged: Judged
     account: Account
     fields: TitleFields
     flags: bool = True
     money: bool = True
+    prices: bool = True
 
     @property
     def scene(self) -> Scene:

@@ -162,3 +162,13 @@ def test_the_pages_of_a_list_end_at_about_one_height(count: int) -> None:
     assert sum(ticks) == count
     # the last has the sums too: a row or two fewer
     assert max(ticks) - min(ticks) <= 3
+
+
+def test_without_prices_no_money_is_told_and_the_weight_stays() -> None:
+    found = TakeOff(lines=(line(1), replace(line(2), bought=())), problems=(), says=())
+    for prices in (True, False):
+        sheet = quantities_sheet(make_plan(name="List"), found, prices=prices)
+        words = texts([thing for things in read(sheet) for thing in things])
+        money = [text for text in words if "€" in text or text in ("no price", "cost")]
+        assert bool(money) is prices, money
+        assert "4" in words  # 2 kg each

@@ -2,7 +2,7 @@
 
 Here are constants, in `same_lines.py` lines that may stand instead of those of the program. Each is
 named with its reason. `tests/test_mutants.py` sees that it still stands in its file. What limits an
-answer that somebody reads (how many names a sentence holds, how many rows a page) is not among them.
+answer that somebody reads (how many names a sentence holds, how many rows a page) is not one.
 """
 
 MEMORY = "how much is remembered: what was let go is reckoned again, alike"

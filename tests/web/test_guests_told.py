@@ -25,11 +25,13 @@ __all__ = ["guests"]
 
 WEIGHT = 137.0
 STATURE, REACH, PRICE, BUDGET, OWN_VALUE = 1873.0, 2341.0, 7_654_321, 9_876_543, 2317.0
+MAT_PRICE = 4_321_987
 PRIVATE = {
     "the stature": r"1[ ,.\s]?873",
     "the reach": r"2[ ,.\s]?341",
     "the weight": r'137(\.0)?[ ,"]|mass_kg',
     "a price": r"76[ ,.\s]?543|7654321",
+    "the price of a mat": r"43[ ,.\s]?219[.,]87|4321987",
     "the budget": r"98[ ,.\s]?765|9876543",
     "why it was settled": "Because of Otto",
     "why a value is ours": "Our own yardstick",
@@ -38,6 +40,8 @@ PRIVATE = {
     "wishes": "deadlift",
 }
 """What who may not change a plan is not told, and how it could be written."""
+
+ANY_MONEY = {"any money": r"[€$£]\s?\d|\d\s?€|no price"}
 
 
 @pytest.fixture
@@ -70,6 +74,7 @@ def telling_id(house: Elbowroom) -> str:
                         },
                     ],
                     money={"budget_minor": BUDGET},
+                    fit_out={"floors": [{"id": "mats", "price_minor": MAT_PRICE}]},
                     overrides=[
                         {
                             "id": "running.behind.recommended-mm",
@@ -108,7 +113,9 @@ def answers(app: Flask, house: Elbowroom, plan_id: str, rights: str) -> dict[str
         if endpoint == "following.stream":
             address += "?once"
         # the addresses of sheets give another one for each name; no other reads it
-        for query in ("", "?sheet=quantities") if endpoint.startswith("sheets.") else ("",):
+        whole = ("?sheet=set",) if path.endswith("sheet.pdf") else ()
+        sheets = ("?sheet=quantities", *whole) if endpoint.startswith("sheets.") else ()
+        for query in ("", *sheets):
             with client.open(address + query, method=method, base_url=HOME, data=b"{}") as reply:
                 words = re.sub(r' (d|points|transform)="[^"]*"', "", words_of(reply))
                 told[f"{method} {path}{query}"] = f"{reply.headers}\n{words}"
@@ -129,7 +136,9 @@ def test_who_may_not_change_a_plan_is_not_told_what_it_says_of_people_money_and_
 ) -> None:
     copy_as_option(house, telling_id, "Another way")
     for where, told in answers(guests, house, telling_id, rights).items():
-        for what, pattern in PRIVATE.items():
+        for what, pattern in (PRIVATE | ANY_MONEY).items():
+            if what == "wishes" and where.endswith("?sheet=set"):
+                continue  # sections and picture draw what everybody does, with its name
             found = re.search(pattern, told)
             assert found is None, (what, where, told[found.start() - 80 : found.end() + 40])
 

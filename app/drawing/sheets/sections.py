@@ -32,7 +32,8 @@ ALONG, ACROSS = "X", "Y"
 """What the ends of the two cuts are marked with: a capital at either end, as ISO 128-3 has it (from
 memory), and from the far end of the alphabet, for people are lettered from A on."""
 
-_HEIGHTS = "Clear: what the room gives. Least: what the movement takes. Need: with a margin."
+_CLEAR = "Clear: what the room gives."
+_HEIGHTS = f"{_CLEAR} Least: what the movement takes. Need: with a margin."
 
 
 def sections_sheet(
@@ -56,7 +57,7 @@ def sections_sheet(
         scene.plan,
         Subject("section", f"Sections {cuts[0].named} and {cuts[1].named}"),
         [partial(_figure, scene, cut, every, behind[cut.name], numbers) for cut in cuts],
-        _blocks(scene, cuts, every, at, behind, numbers),
+        _blocks(scene, cuts, every, at, behind, numbers, fields is None or fields.statures),
         paper=paper,
         scale=scale,
         fields=fields,
@@ -115,7 +116,9 @@ def _blocks(
     at: Placed | None,
     behind: Mapping[str, Sequence[Seen]],
     numbers: dict[str, int],
+    statures: bool,
 ) -> list[Block]:
+    """Return the words: `statures`, with what a movement takes, which for some is one's height."""
     units = scene.plan.units
     through = f"through the {at.name}" if at is not None else "where the room is tightest"
     where = [f"Cut {through}."]
@@ -126,14 +129,14 @@ def _blocks(
     for one in every[:6]:
         words = bay_words(scene, one.bay)
         name = Words(f"{words.name}, {words.place}", "small-bold", after_mm=0.2)
-        clear, demand = one.bay.clear_mm, one.bay.demand
-        figures = ", ".join(
-            f"{name} {format_short(mm, units)}"
-            for name, mm in (("clear", clear), ("least", demand.least_mm), ("need", demand.need_mm))
-        )
+        heights = [("clear", one.bay.clear_mm)]
+        if statures:
+            demand = one.bay.demand
+            heights += [("least", demand.least_mm), ("need", demand.need_mm)]
+        figures = ", ".join(f"{name} {format_short(mm, units)}" for name, mm in heights)
         rows.append(Stacked((name, Words(f"{words.verdict}; {figures}."))))
     if rows:
-        rows.append(Words(_HEIGHTS, "size"))
+        rows.append(Words(_HEIGHTS if statures else _CLEAR, "size"))
         blocks.append(Block("At the top of the movement", tuple(rows)))
     covering = scene.plan.room.floor.covering
     build = "bare"

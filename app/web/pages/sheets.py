@@ -21,7 +21,7 @@ from app.usecases.drawing_set import (
     sheet_of_plan,
     usual_paper,
 )
-from app.web.api.shown import plans_along
+from app.web.api.shown import plans_along, sees_money
 from app.web.guard.guard import style_elements_allowed
 from app.web.guard.requester import link
 from app.web.house import house
@@ -139,11 +139,11 @@ def _page_sizes(sheet: Sheet) -> list[tuple[str, str, str]]:
 
 def shown_sheets(plan: Plan) -> list[tuple[str, str]]:
     """Return every sheet of a plan with its name, the set of them all last."""
-    return [*names_of(plan, _sees_money()), (SET, "The whole set")]
+    return [*names_of(plan, _sees_purse()), (SET, "The whole set")]
 
 
-def _sees_money() -> bool:
-    """Return whether whoever looks is shown what things cost: the household, not a guest."""
+def _sees_purse() -> bool:
+    """Return whether whoever looks is shown the purse: the household, not a guest."""
     return link() is None
 
 
@@ -155,7 +155,7 @@ def _as_asked(plan_id: str) -> Sheet:
 
 def _drawn(plan_id: str, which: str, paper: str, scale: int | None, flags: bool) -> Sheet:
     of = tuple(request.args.getlist("of"))
-    asked = Asked(which, paper, scale, flags, of, plans_along(), _sees_money())
+    asked = Asked(which, paper, scale, flags, of, plans_along(), _sees_purse(), sees_money())
     return sheet_of_plan(house(), plan_id, asked)
 
 
