@@ -28,7 +28,7 @@ from app.drawing.picture_room import (
     kit_solids,
     person_owner,
 )
-from app.drawing.picture_shell import FLOOR_INK, ROOM, room_faces
+from app.drawing.picture_shell import FAR_WALL_MM, FLOOR_INK, ROOM, room_faces
 from app.drawing.picture_view import View
 from app.drawing.picture_weights import weight_faces
 from app.drawing.primitives import Group, Item, Polyline, Region, Strokes
@@ -135,7 +135,11 @@ def drawn_parts(parts: Iterable[Part]) -> Iterator[Item]:
 
 
 def _ghosts(scene: Scene, view: View) -> Iterator[Polyline]:
-    """Yield what hangs overhead, dashed: ceiling, joists and beams, garage doors that are open."""
+    """Yield what hangs overhead, dashed: ceiling, joists and beams, garage doors that are open.
+
+    From kit that hangs higher than the walls are drawn its corners are let down to the floor: else
+    nobody sees over which place it hangs.
+    """
     for above in scene.overhead.items:
         for polygon in polygons_of(above.polygon):
             xy = shapely.get_coordinates(polygon.exterior)
@@ -143,6 +147,18 @@ def _ghosts(scene: Scene, view: View) -> Iterator[Polyline]:
             flat = view.flat(np.column_stack([xy, a + b * xy[:, 0] + c * xy[:, 1]]))
             points = tuple((float(u), float(v)) for u, v in flat)
             yield Polyline(points, "picture-joist" if above.kind == "joist" else "picture-ghost")
+    for placed in scene.order:
+        shape = placed.shape
+        if not len(shape.parts) or placed.kit.bar is not None:
+            continue
+        low = float(shape.low_mm.min()) + placed.lift_mm + placed.rest_mm[0]
+        if low >= FAR_WALL_MM:
+            corners = shapely.get_coordinates(shapely.minimum_rotated_rectangle(placed.footprint))
+            # the farthest is behind the thing itself
+            nearest = sorted(corners[:4].tolist(), key=lambda xy: view.eye()[:2] @ xy)[1:]
+            for x, y in nearest:
+                (u0, v0), (u1, v1) = view.flat(np.array([(x, y, low), (x, y, 0.0)])).tolist()
+                yield Polyline(((u0, v0), (u1, v1)), "picture-ghost")
 
 
 def _bounds(shapes: Sequence[BaseGeometry]) -> Bounds:

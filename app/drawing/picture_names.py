@@ -48,6 +48,8 @@ LOUD_UPON_COST = 4.0
 """The same for what is too high, its own thing included: red on what is red is not read."""
 INWARD_COST = 6.0
 """What it costs that the name of a doorway stands in the room: there it is read as kit."""
+LEADER_EM = 0.1
+"""How far beside a leader no other name may stand, in sizes of its lettering."""
 LINE_EM = 1.25
 """From one line of a name to the next, in sizes of its lettering."""
 
@@ -111,7 +113,10 @@ class Names:
             at = (float(tried.places[chosen, 0]), float(tried.places[chosen, 1]))
             tip = _tip(one.target, at)
             leader = "picture-leader-loud" if one.ink == LOUD else "picture-leader"
-            items.append(Line(_side(at, wide, high, tip), tip, leader))
+            start = _side(at, wide, high, tip)
+            items.append(Line(start, tip, leader))
+            # names that come later keep off it
+            crowd.take(shapely.LineString([start, tip]).buffer(letter_mm * LEADER_EM))
             step = letter_mm * LINE_EM
             first = at[1] + letter_mm * 0.35 - step * (len(tried.lines) - 1) / 2
             items += [

@@ -27,7 +27,7 @@ from app.drawing.picture_room import figure_faces, figures_of, kit_faces
 from app.drawing.picture_sheet import picture_sheet
 from app.drawing.picture_shell import room_faces, square_mm
 from app.drawing.picture_view import DOWN_DEG, TURN_DEG, View
-from app.drawing.primitives import Group, Text
+from app.drawing.primitives import Group, Line, Polyline, Text
 from app.file_commands.plan_file import read
 from app.model.base import json_of
 from app.model.plan import Plan
@@ -306,3 +306,54 @@ def test_the_squares_of_the_floor_are_a_metre_or_three_feet() -> None:
         assert square_mm(scene.plan.units) == pytest.approx(side)
         floor = next(face for face in room_faces(scene, View(0)) if face.owner == "floor")
         assert len(floor.edges) == 4 + 2 * lines
+
+
+@pytest.mark.parametrize("corner", range(4))
+def test_what_hangs_high_is_let_down_to_the_floor(corner: int) -> None:
+    scene, view = scene_of("basement"), View(corner)
+    drawn = picture(scene, view)
+    # upright dashed strokes: as long as the fuse box and the boiler hang high, 1400 and 1050 mm
+    shares = [
+        abs(one.points[0][1] - one.points[1][1]) / view.height_share
+        for one in drawn.ghosts.children
+        if isinstance(one, Polyline) and len(one.points) == 2
+        and one.points[0][0] == pytest.approx(one.points[1][0])
+    ]  # fmt: skip
+    assert sorted(round(high) for high in shares) == [1050] * 3 + [1400] * 3
+
+
+def test_doorways_are_named_out_of_the_room_and_what_is_too_high_in_clear_paper() -> None:
+    scene, view = scene_of("double-garage"), View(0)
+    drawn = picture(scene, view)
+    letter = 103.0
+    items, _ = drawn.lettered(letter)
+    (names,) = [one for one in items if isinstance(one, Group) and one.ink == "picture-names"]
+    texts = {one.words: one for one in names.children if isinstance(one, Text)}
+    leaders = [one for one in names.children if isinstance(one, Line)]
+    floor = shapely.union_all(
+        [part.area for part in drawn.order.parts if part.face.owner == "floor"]
+    )
+    for words in ("Garage door", "Side door"):
+        assert texts[words].ink == "picture-way"
+    u, v = texts["Garage door"].at
+    half = width_of("Garage door", letter) / 2
+    assert not floor.intersects(shapely.box(u - half, v - letter * 0.7, u + half, v))
+    # the red words lie on nothing that is red, and their leader ends on it
+    (loud,) = [one for one in texts.values() if one.ink == "picture-loud"]
+    red = shapely.union_all(
+        [part.area for part in drawn.order.parts if part.face.ink == "picture-too-high"]
+    )
+    half = width_of(loud.words, letter, bold=True) / 2
+    u, v = loud.at
+    assert not red.intersects(shapely.box(u - half, v - letter * 0.7, u + half, v))
+    (leader,) = [one for one in leaders if one.ink == "picture-leader-loud"]
+    assert red.buffer(1).covers(shapely.Point(leader.end))
+    # a person is told by the body, not by what is held
+    body = shapely.union_all(
+        [
+            part.area
+            for part in drawn.order.parts
+            if part.face.owner == "person-b" and part.face.ink == "picture-person"
+        ]
+    )
+    assert min(body.distance(shapely.Point(one.end)) for one in leaders) < 1
