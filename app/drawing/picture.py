@@ -121,7 +121,7 @@ def picture_of(scene: Scene, view: View, figures: tuple[Figure, ...], order: Com
 
 def drawn_parts(parts: Iterable[Part]) -> Iterator[Item]:
     """Yield what is drawn of one thing at a go: the sides of a solid, then their strokes."""
-    for _, some in groupby(parts, key=lambda part: part.face.body or part):
+    for _, some in groupby(parts, key=_at_a_go):
         together = list(some)
         by_ink: dict[str, list[tuple[tuple[float, float], ...]]] = {}
         for part in together:
@@ -132,6 +132,11 @@ def drawn_parts(parts: Iterable[Part]) -> Iterator[Item]:
         if edges:
             quiet = "picture-net" if together[0].face.ink == FLOOR_INK else "picture-line"
             yield Strokes(tuple(((a[0], a[1]), (b[0], b[1])) for a, b in edges), quiet)
+
+
+def _at_a_go(part: Part) -> object:
+    """Return what parts have in common that are drawn at a go: the floor, the sides of a solid."""
+    return FLOOR_INK if part.face.ink == FLOOR_INK else part.face.body or part
 
 
 def _ghosts(scene: Scene, view: View) -> Iterator[Polyline]:

@@ -64,6 +64,18 @@ def shared(one: Floats, other: Floats) -> tuple[Floats, NDArray[np.bool_]]:
     return corners, there
 
 
+def meeting(one: Floats, other: Floats) -> NDArray[np.bool_]:
+    """Return which pairs of convex quads (n, 4, 2) no side of either keeps apart, (n,)."""
+    meet = np.ones(len(one), dtype=bool)
+    for these, those in ((one, other), (other, one)):
+        way = np.roll(these, -1, axis=1) - these
+        # of each of those corners by each of these sides: to the left is inside
+        gone = those[:, None] - these[:, :, None]
+        inside = way[:, :, None, 0] * gone[..., 1] > way[:, :, None, 1] * gone[..., 0]
+        meet &= np.logical_and.reduce(np.logical_or.reduce(inside, axis=2), axis=1)
+    return meet
+
+
 def parted(corners: Floats, there: NDArray[np.bool_], side: Floats) -> tuple[Floats, Floats]:
     """Return the areas of what of rings lies where `side` (n, m) is more than nought, and less."""
     return area_of(_clipped(corners, there, side)[0]), area_of(_clipped(corners, there, -side)[0])

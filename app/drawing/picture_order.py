@@ -28,6 +28,7 @@ from app.drawing.picture_clip import (
     cut_ring,
     few_corners,
     halves,
+    meeting,
     on_side,
     outlined,
     parted,
@@ -107,7 +108,8 @@ def compared(faces: Sequence[Face]) -> Compared:
     body = np.array(
         [numbers.setdefault(id(face.body or face), len(numbers)) for face in faces], dtype=np.intp
     )
-    one, other = STRtree(areas).query(areas, predicate="intersects")
+    # boxes that meet will do: what outlines share is asked of all at one go
+    one, other = STRtree(areas).query(areas)
     once = (one < other) & (body[one] != body[other])
     behind, crossing = _related(areas, planes, one[once], other[once])
     parts = [Part(face, face.flat, face.edges) for face in faces]
@@ -155,7 +157,7 @@ def _uncrossed(
     count = np.bincount(origin, minlength=len(parts))
     plain = (count[behind] == 1).all(axis=1)
     low, high = _combined(behind[~plain], first, count)
-    real = shapely.area(shapely.intersection(cut_areas[low], cut_areas[high])) >= SPECK_MM2
+    real = _overlap(cut_areas, low, high)
     related = [first[behind[plain]], np.column_stack([low, high])[real]]
     one, other = _combined(crossing, first, count)
     common = shapely.intersection(cut_areas[one], cut_areas[other])
@@ -167,6 +169,18 @@ def _uncrossed(
     pairs = np.column_stack([one, other])
     related.append(np.where(nearer[:, None], pairs, pairs[:, ::-1]))
     return Compared(tuple(made), cut_areas, planes[origin], np.concatenate(related))
+
+
+def _overlap(areas: NDArray[np.object_], one: Pairs, other: Pairs) -> Bools:
+    """Return which pairs of areas share more than a speck, (n,)."""
+    quads, four_sided = quads_of(areas)
+    plain = four_sided[one] & four_sided[other]
+    real = np.zeros(len(one), dtype=bool)
+    corners, there = shared(quads[one[plain]], quads[other[plain]])
+    real[plain] = there.any(axis=1) & (area_of(corners) >= SPECK_MM2)
+    common = shapely.intersection(areas[one[~plain]], areas[other[~plain]])
+    real[~plain] = shapely.area(common) >= SPECK_MM2
+    return real
 
 
 def _combined(pairs: Pairs, first: Pairs, count: Pairs) -> tuple[Pairs, Pairs]:
@@ -221,6 +235,7 @@ def _nearer_by_corners(
 
     At the corners of what they share: between them it is neither more nor less.
     """
+    some = some[meeting(quads[one[some]], quads[other[some]])]
     corners, there = shared(quads[one[some]], quads[other[some]])
     real = there.any(axis=1) & (area_of(corners) >= SPECK_MM2)
     some, corners = some[real], corners[real]
@@ -236,6 +251,7 @@ def _nearer_by_areas(
     flats: NDArray[np.object_], gap: Floats, one: Pairs, other: Pairs, some: Pairs
 ) -> tuple[Pairs, Bools, Bools]:
     """Return the same of pairs of any outline."""
+    some = some[shapely.intersects(flats[one[some]], flats[other[some]])]
     common = shapely.intersection(flats[one[some]], flats[other[some]])
     real = shapely.area(common) >= SPECK_MM2
     some, common = some[real], common[real]

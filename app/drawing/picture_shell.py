@@ -46,13 +46,15 @@ def _floor(scene: Scene, view: View) -> Iterator[Face]:
     whole = level(room.free, 0.0, FLOOR, FLOOR_INK, view)
     squares = _squares(room.free, square_mm(scene.plan.units), view)
     edges = np.concatenate([whole.edges, squares])
+    # of one body: what is swung over is drawn upon the floor, in whose plane it lies
+    body = object()
+    yield Face(whole.flat, whole.plane, edges, FLOOR, FLOOR_INK, body)
     swings = shapely.union_all(
         [sweep.polygon for o in room.openings for sweep in o.sweeps if sweep.hinge is not None]
-    ).intersection(room.free)
-    rest = level(room.free.difference(swings), 0.0, FLOOR, FLOOR_INK, view)
-    yield Face(rest.flat, rest.plane, edges, FLOOR, rest.ink)
-    for polygon in polygons_of(swings):
-        yield level(polygon, 0.0, FLOOR, WAY_INK, view)
+    )
+    for polygon in polygons_of(swings.intersection(room.free)):
+        swung = level(polygon, 0.0, FLOOR, WAY_INK, view)
+        yield Face(swung.flat, swung.plane, swung.edges, FLOOR, WAY_INK, body)
     for opening in room.openings:
         if opening.opening.kind != "window":
             yield level(opening.hole, 0.0, opening.opening.id, WAY_INK, view)

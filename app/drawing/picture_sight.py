@@ -61,20 +61,18 @@ def in_sight(parts: Sequence[Part], places: Mapping[str, Floats]) -> InSight:
     points, whose = points[inside], whose[inside]
     seen = ~_covered(tree, areas, points, whose)
     points, whose = points[seen], whose[seen]
-    by_owner: dict[str, list[int]] = {}
-    for i, part in enumerate(parts):
-        by_owner.setdefault(part.face.owner, []).append(i)
+    # points of one thing follow one another, as those of its parts do
+    owners: dict[str, int] = {}
+    numbers = np.array([owners.setdefault(p.face.owner, len(owners)) for p in parts])
+    order = np.argsort(numbers[whose], kind="stable")
+    points, whose = points[order], whose[order]
+    ends = np.searchsorted(numbers[whose], np.arange(len(owners) + 1)).tolist()
+    boxes = shapely.bounds(areas)
     things: dict[str, Seen] = {}
-    for owner, numbers in by_owner.items():
-        of_it = np.isin(whose, numbers)
-        if of_it.any():
-            hull = shapely.MultiPoint(points[of_it]).convex_hull
-            inks = {parts[i].face.ink for i in np.unique(whose[of_it]).tolist()}
-            ink = next((one for one in TELLING if one in inks), "")
-            if ink:
-                of_it = np.isin(whose, [i for i in numbers if parts[i].face.ink == ink])
-            shown = areas[np.unique(whose[of_it])]
-            things[owner] = Seen(_bounds(shown), shapely.MultiPoint(points[of_it]), hull)
+    for owner, number in owners.items():
+        some = slice(ends[number], ends[number + 1])
+        if some.start < some.stop:
+            things[owner] = _seen(parts, points[some], whose[some], boxes)
     upon = areas[[part.face.ink not in (FLOOR_INK, WAY_INK) for part in parts]]
     over = STRtree(upon)
     free = {
@@ -90,6 +88,21 @@ def in_sight(parts: Sequence[Part], places: Mapping[str, Floats]) -> InSight:
     return InSight(things, free, drawn)
 
 
+def _seen(parts: Sequence[Part], points: Floats, whose: NDArray[np.intp], boxes: Floats) -> Seen:
+    """Return what is seen of one thing by the points seen of its parts, whose boxes are given."""
+    hull = shapely.MultiPoint(points).convex_hull
+    numbers = np.unique(whose)
+    inks = {parts[i].face.ink for i in numbers.tolist()}
+    for ink in TELLING:
+        if ink in inks:
+            telling = np.array([i for i in numbers.tolist() if parts[i].face.ink == ink])
+            points, numbers = points[np.isin(whose, telling)], telling
+            break
+    x0, y0 = boxes[numbers, :2].min(axis=0).tolist()
+    x1, y1 = boxes[numbers, 2:].max(axis=0).tolist()
+    return Seen((x0, y0, x1, y1), shapely.MultiPoint(points), hull)
+
+
 def _covered(
     tree: STRtree, areas: NDArray[np.object_], points: Floats, whose: NDArray[np.intp]
 ) -> NDArray[np.bool_]:
@@ -101,8 +114,3 @@ def _covered(
     covered = np.zeros(len(points), dtype=bool)
     covered[of[within]] = True
     return covered
-
-
-def _bounds(areas: NDArray[np.object_]) -> Bounds:
-    x0, y0, x1, y1 = shapely.total_bounds(areas).tolist()
-    return x0, y0, x1, y1
