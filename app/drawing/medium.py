@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
+import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
@@ -45,6 +47,26 @@ def rings_of(area: BaseGeometry) -> tuple[tuple[Point, ...], ...]:
             for ring in (part.exterior, *part.interiors):
                 rings.append(tuple((x, y) for x, y in ring.coords[:-1]))
     return tuple(rings)
+
+
+def rings_of_each(areas: Sequence[BaseGeometry]) -> list[tuple[tuple[Point, ...], ...]]:
+    """Return the rings of each area, as `rings_of` does, those without holes at one go."""
+    several = np.array([*areas], dtype=object)
+    # what is no polygon has no holes either, and is taken apart by itself
+    plain = (shapely.get_type_id(several) == shapely.GeometryType.POLYGON) & (
+        shapely.get_num_interior_rings(several) == 0
+    )
+    points = [(x, y) for x, y in shapely.get_coordinates(several[plain]).tolist()]
+    counts = shapely.get_num_coordinates(several).tolist()
+    rings: list[tuple[tuple[Point, ...], ...]] = []
+    at = 0
+    for area, count, simple in zip(areas, counts, plain.tolist(), strict=True):
+        if simple and count:
+            rings.append((tuple(points[at : at + count - 1]),))
+            at += count
+        else:
+            rings.append(rings_of(area))
+    return rings
 
 
 def region(area: BaseGeometry, ink: str, fill: str = "") -> Polygon | Region:

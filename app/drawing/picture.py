@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 from shapely import LineString
 from shapely.geometry.base import BaseGeometry
 
-from app.drawing.medium import rings_of
+from app.drawing.medium import rings_of_each
 from app.drawing.picture_faces import Face, polygons_of, prisms_of
 from app.drawing.picture_names import Names, names_of
 from app.drawing.picture_order import Compared, Part, compared
@@ -121,17 +121,19 @@ def picture_of(scene: Scene, view: View, figures: tuple[Figure, ...], order: Com
 
 def drawn_parts(parts: Iterable[Part]) -> Iterator[Item]:
     """Yield what is drawn of one thing at a go: the sides of a solid, then their strokes."""
-    for _, some in groupby(parts, key=_at_a_go):
+    every = list(parts)
+    rings = iter(rings_of_each([part.area for part in every]))
+    for _, some in groupby(every, key=_at_a_go):
         together = list(some)
         by_ink: dict[str, list[tuple[tuple[float, float], ...]]] = {}
         for part in together:
-            by_ink.setdefault(part.face.ink, []).extend(rings_of(part.area))
-        for ink, rings in by_ink.items():
-            yield Region(tuple(rings), ink)
+            by_ink.setdefault(part.face.ink, []).extend(next(rings))
+        for ink, of_it in by_ink.items():
+            yield Region(tuple(of_it), ink)
         edges = np.concatenate([part.edges for part in together]).tolist()
         if edges:
             quiet = "picture-net" if together[0].face.ink == FLOOR_INK else "picture-line"
-            yield Strokes(tuple(((a[0], a[1]), (b[0], b[1])) for a, b in edges), quiet)
+            yield Strokes(tuple([((a, b), (c, d)) for (a, b), (c, d) in edges]), quiet)
 
 
 def _at_a_go(part: Part) -> object:

@@ -145,8 +145,8 @@ class Names:
         costs += shapely.length(leaders) / letter_mm * LONG_COST
         costs += OVER_COST * self._met(leaders, whose)
         costs += np.where(loud, LOUD_UPON_COST, UPON_COST) * self._met(boxes, whose)
-        own = loud & shapely.intersects(boxes, targets)
-        costs[own] += LOUD_UPON_COST
+        own = np.flatnonzero(loud)
+        costs[own[shapely.intersects(boxes[own], targets[own])]] += LOUD_UPON_COST
         return np.split(costs, np.cumsum(counts)[:-1])
 
     def _met(self, shapes: NDArray[np.object_], whose: NDArray[np.intp]) -> Floats:

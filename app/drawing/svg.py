@@ -162,10 +162,14 @@ class _Writer:
         return "".join([f"M{a:.15g},{b:.15g}L{c:.15g},{d:.15g}" for a, b, c, d in rounded])
 
     def _points(self, points: Iterable[Point]) -> str:
-        return " ".join([f"{self.number(x)},{self.number(y)}" for x, y in points])
+        known, write = self._numbers.get, self.number
+        return " ".join([f"{known(x) or write(x)},{known(y) or write(y)}" for x, y in points])
 
     def _ring(self, ring: Iterable[Point]) -> str:
-        return f"M{'L'.join([self._xy(p) for p in ring])}Z"
+        # most corners are those of another ring too
+        known, write = self._numbers.get, self.number
+        corners = [f"{known(x) or write(x)},{known(y) or write(y)}" for x, y in ring]
+        return f"M{'L'.join(corners)}Z"
 
     def _transform(self, group: Group) -> str:
         steps = []
