@@ -39,6 +39,9 @@ LONG_COST, OVER_COST = 0.12, 2.5
 """What a leader costs for each height of lettering it is long, and for each other thing it runs
 over: rather a line is hidden than a name taken for that of its neighbour."""
 
+THROUGH_COST = 3.0
+"""What it costs for each name or leader, lettered before, that a leader runs through."""
+
 LOUD = "picture-loud"
 NAME = "picture-name"
 WAY = "picture-way"
@@ -105,11 +108,12 @@ class Names:
         # what does not fit has the first choice of a place: it is what one looks for
         order = sorted(range(len(self.named)), key=lambda i: self.named[i].ink != LOUD)
         tries = [_tried(one, reach, letter_mm) for one in self.named]
-        costs = self._costs(tries, letter_mm)
+        leaders, costs = self._costs(tries, letter_mm)
         for number in order:
             one, tried = self.named[number], tries[number]
             wide, high = tried.size
-            chosen = crowd.choose(wide, high, tried.places, costs[number], anywhere=True)
+            cost = costs[number] + THROUGH_COST * crowd.crossed(leaders[number])
+            chosen = crowd.choose(wide, high, tried.places, cost, anywhere=True)
             at = (float(tried.places[chosen, 0]), float(tried.places[chosen, 1]))
             tip = _tip(one.target, at)
             leader = "picture-leader-loud" if one.ink == LOUD else "picture-leader"
@@ -124,15 +128,17 @@ class Names:
             ]
         return tuple(items)
 
-    def _costs(self, tries: Sequence[_Tried], letter_mm: float) -> list[Floats]:
-        """Return what each place of each name costs, (n,), whatever else is lettered.
+    def _costs(
+        self, tries: Sequence[_Tried], letter_mm: float
+    ) -> tuple[list[NDArray[np.object_]], list[Floats]]:
+        """Return the leader of each place of each name, and what it costs, (n,), by itself.
 
         A leader is to be short and to run over no other thing: a name that has to be followed over
         something else is taken for that one's. A name upon a thing is read as that one's too, most
         of all where the thing is a plain surface.
         """
         if not tries:
-            return []
+            return [], []
         counts = [len(tried.places) for tried in tries]
         whose = np.repeat(np.arange(len(tries)), counts)
         places = np.concatenate([tried.places for tried in tries])
@@ -147,7 +153,8 @@ class Names:
         costs += np.where(loud, LOUD_UPON_COST, UPON_COST) * self._met(boxes, whose)
         own = np.flatnonzero(loud)
         costs[own[shapely.intersects(boxes[own], targets[own])]] += LOUD_UPON_COST
-        return np.split(costs, np.cumsum(counts)[:-1])
+        ends = np.cumsum(counts)[:-1]
+        return np.split(leaders, ends), np.split(costs, ends)
 
     def _met(self, shapes: NDArray[np.object_], whose: NDArray[np.intp]) -> Floats:
         """Return how many named things each of n shapes meets, (n,), besides the one it is of."""

@@ -20,29 +20,19 @@ from numpy.typing import NDArray
 from shapely import STRtree
 from shapely.geometry.base import BaseGeometry
 
+from app.drawing.picture_behind import Floats, Pairs, overlap, related
 from app.drawing.picture_clip import (
     BESIDE_MM,
     SPECK_MM2,
     Outline,
-    area_of,
     cut_ring,
     few_corners,
     halves,
-    meeting,
     on_side,
     outlined,
-    parted,
-    quads_of,
-    shared,
 )
 from app.drawing.picture_faces import Face
 
-Floats = NDArray[np.float64]
-Pairs = NDArray[np.intp]
-Bools = NDArray[np.bool_]
-
-NEARER_MM = 0.5
-"""How much nearer a face must be to hide another: faces that touch hide nothing of each other."""
 CUTS_A_FACE = 4
 """How many cuts of circles there may be for each face of a picture, lest one without end be cut
 for ever; no sample of ours needs more than one for a hundred faces."""
@@ -76,11 +66,11 @@ class Compared:
         areas = np.concatenate([self.areas[old], others.areas])
         planes = np.concatenate([self.planes[old], others.planes])
         one, other = STRtree(self.areas[old]).query(others.areas, predicate="intersects")
-        behind, crossing = _related(areas, planes, one + len(old), other)
+        behind, crossing = related(areas, planes, one + len(old), other)
         renumbered = number[self.behind[stay[self.behind].all(axis=1)]]
-        related = np.concatenate([renumbered, others.behind + len(old), behind])
+        every = np.concatenate([renumbered, others.behind + len(old), behind])
         parts = [*(self.parts[i] for i in old), *others.parts]
-        return _uncrossed(parts, areas, planes, related, crossing, len(old))
+        return _uncrossed(parts, areas, planes, every, crossing, len(old))
 
     def shifted(self, right_mm: float, down_mm: float, nearer_mm: float) -> Compared:
         """Return it elsewhere: moved on the paper, and towards the eye."""
@@ -111,7 +101,7 @@ def compared(faces: Sequence[Face]) -> Compared:
     # boxes that meet will do: what outlines share is asked of all at one go
     one, other = STRtree(areas).query(areas)
     once = (one < other) & (body[one] != body[other])
-    behind, crossing = _related(areas, planes, one[once], other[once])
+    behind, crossing = related(areas, planes, one[once], other[once])
     parts = [Part(face, face.flat, face.edges) for face in faces]
     return _uncrossed(parts, areas, planes, behind, crossing, 0)
 
@@ -157,8 +147,8 @@ def _uncrossed(
     count = np.bincount(origin, minlength=len(parts))
     plain = (count[behind] == 1).all(axis=1)
     low, high = _combined(behind[~plain], first, count)
-    real = _overlap(cut_areas, low, high)
-    related = [first[behind[plain]], np.column_stack([low, high])[real]]
+    real = overlap(cut_areas, low, high)
+    every = [first[behind[plain]], np.column_stack([low, high])[real]]
     one, other = _combined(crossing, first, count)
     common = shapely.intersection(cut_areas[one], cut_areas[other])
     real = shapely.area(common) >= SPECK_MM2
@@ -167,20 +157,8 @@ def _uncrossed(
     gap = planes[origin[other]] - planes[origin[one]]
     nearer = gap[:, 0] + (gap[:, 1:] * at).sum(axis=1) > 0
     pairs = np.column_stack([one, other])
-    related.append(np.where(nearer[:, None], pairs, pairs[:, ::-1]))
-    return Compared(tuple(made), cut_areas, planes[origin], np.concatenate(related))
-
-
-def _overlap(areas: NDArray[np.object_], one: Pairs, other: Pairs) -> Bools:
-    """Return which pairs of areas share more than a speck, (n,)."""
-    quads, four_sided = quads_of(areas)
-    plain = four_sided[one] & four_sided[other]
-    real = np.zeros(len(one), dtype=bool)
-    corners, there = shared(quads[one[plain]], quads[other[plain]])
-    real[plain] = there.any(axis=1) & (area_of(corners) >= SPECK_MM2)
-    common = shapely.intersection(areas[one[~plain]], areas[other[~plain]])
-    real[~plain] = shapely.area(common) >= SPECK_MM2
-    return real
+    every.append(np.where(nearer[:, None], pairs, pairs[:, ::-1]))
+    return Compared(tuple(made), cut_areas, planes[origin], np.concatenate(every))
 
 
 def _combined(pairs: Pairs, first: Pairs, count: Pairs) -> tuple[Pairs, Pairs]:
@@ -206,78 +184,6 @@ def flats_of(faces: Sequence[Face]) -> NDArray[np.object_]:
 def planes_of(faces: Sequence[Face]) -> Floats:
     """Return the planes of faces, (n, 3)."""
     return np.array([face.plane for face in faces], dtype=np.float64).reshape(-1, 3)
-
-
-def _related(
-    flats: NDArray[np.object_], planes: Floats, one: Pairs, other: Pairs
-) -> tuple[Pairs, Pairs]:
-    """Return which pairs lie one behind the other, the first behind, and which cross."""
-    gap = planes[other] - planes[one]
-    # where neither is nearer within both boxes, the pair is settled without geometry
-    low, high = _range(gap, flats, one, other)
-    some = np.flatnonzero((low < -NEARER_MM) | (high > NEARER_MM))
-    quads, four_sided = quads_of(flats)
-    plain = four_sided[one[some]] & four_sided[other[some]]
-    several = [
-        _nearer_by_corners(quads, gap, one, other, some[plain]),
-        _nearer_by_areas(flats, gap, one, other, some[~plain]),
-    ]
-    some, near, far = (np.concatenate(each) for each in zip(*several, strict=True))
-    pairs = np.column_stack([one[some], other[some]])
-    behind = np.concatenate([pairs[near & ~far], pairs[far & ~near][:, ::-1]])
-    return behind, pairs[near & far]
-
-
-def _nearer_by_corners(
-    quads: Floats, gap: Floats, one: Pairs, other: Pairs, some: Pairs
-) -> tuple[Pairs, Bools, Bools]:
-    """Return which pairs share more than a speck, and whether the second is nearer, or farther.
-
-    At the corners of what they share: between them it is neither more nor less.
-    """
-    some = some[meeting(quads[one[some]], quads[other[some]])]
-    corners, there = shared(quads[one[some]], quads[other[some]])
-    real = there.any(axis=1) & (area_of(corners) >= SPECK_MM2)
-    some, corners = some[real], corners[real]
-    by = gap[some, 0, None] + (gap[some, None, 1:] * corners).sum(axis=2)
-    near, far = by.max(axis=1, initial=0) > NEARER_MM, by.min(axis=1, initial=0) < -NEARER_MM
-    both = np.flatnonzero(near & far)
-    nearer, farther = parted(corners[both], there[real][both], by[both])
-    near[both], far[both] = nearer >= SPECK_MM2, farther >= SPECK_MM2
-    return some, near, far
-
-
-def _nearer_by_areas(
-    flats: NDArray[np.object_], gap: Floats, one: Pairs, other: Pairs, some: Pairs
-) -> tuple[Pairs, Bools, Bools]:
-    """Return the same of pairs of any outline."""
-    some = some[shapely.intersects(flats[one[some]], flats[other[some]])]
-    common = shapely.intersection(flats[one[some]], flats[other[some]])
-    real = shapely.area(common) >= SPECK_MM2
-    some, common = some[real], common[real]
-    if not len(some):
-        return some, np.empty(0, dtype=bool), np.empty(0, dtype=bool)
-    xy, of = shapely.get_coordinates(common, return_index=True)
-    by = gap[some][of, 0] + (gap[some][of, 1:] * xy).sum(axis=1)
-    starts = np.searchsorted(of, np.arange(len(some)))
-    near = np.maximum.reduceat(by, starts) > NEARER_MM
-    far = np.minimum.reduceat(by, starts) < -NEARER_MM
-    for k in np.flatnonzero(near & far):
-        near[k], far[k] = (side is not None for side in halves(common[k], gap[some[k]]))
-    return some, near, far
-
-
-def _range(
-    gap: Floats, flats: NDArray[np.object_], one: Pairs, other: Pairs
-) -> tuple[Floats, Floats]:
-    """Return the least and greatest of how much nearer the second is, over their common box."""
-    boxes = shapely.bounds(flats)
-    low = np.maximum(boxes[one][:, :2], boxes[other][:, :2])
-    high = np.minimum(boxes[one][:, 2:], boxes[other][:, 2:])
-    ends = gap[:, 1:, None] * np.stack([low, high], axis=2)
-    least = gap[:, 0] + ends.min(axis=2).sum(axis=1)
-    most = gap[:, 0] + ends.max(axis=2).sum(axis=1)
-    return least, most
 
 
 class _Sorting:

@@ -48,11 +48,13 @@ def bound(sheets: Sequence[Sheet]) -> tuple[tuple[Bound, ...], tuple[int, ...]]:
                 order.append((number, page, None))
                 continue
             part = _Part(number, page, foot_mm(page.words) - _top_mm(page))
-            if groups and _fits(groups[-1], part):
-                groups[-1].append(part)
-            else:
-                groups.append([part])
-            order.append((number, page, len(groups) - 1))
+            # the first with room for it: a page that is left over waits for what is short
+            room = (i for i, group in enumerate(groups) if _fits(group, part))
+            at_group = next(room, len(groups))
+            if at_group == len(groups):
+                groups.append([])
+            groups[at_group].append(part)
+            order.append((number, page, at_group))
     last = {group: i for i, (_, _, group) in enumerate(order) if group is not None}
     pages: list[tuple[int, Page]] = []
     stands: dict[int, int] = {}

@@ -87,3 +87,20 @@ def test_how_far_down_a_page_something_reaches() -> None:
     assert abs(foot_mm([turned]) - 25) < 1e-9
     # letters of 3.5 mm hang a quarter of their size under their line
     assert 20 < foot_mm([Text((0, 20), "gy", "small")]) < 21.5
+
+
+def test_a_page_of_words_that_is_left_over_waits_for_what_finds_room_on_it() -> None:
+    long = [f"line {i}" for i in range(14)]
+    pages, firsts = bound(
+        [
+            sheet(page("Plan"), page("Plan", ["one"])),
+            sheet(page("Walls"), page("Walls", long)),
+            sheet(page("Power"), page("Power", ["two"])),
+        ]
+    )
+    # the long words stand alone behind their drawing, the short ones together behind the last
+    assert len(pages) == 5
+    assert firsts == (0, 1, 3)
+    assert [one.goes_on for one in pages] == [4, 2, None, 4, None]
+    assert {"Plan, more", "one", "Power, more", "two"} <= set(said(pages[4]))
+    assert "line 13" in said(pages[2])

@@ -121,4 +121,4 @@ def _facts(scene: Scene, stops: int, cares: int, more: Sequence[tuple[str, str]]
     rows.append(("pieces of kit", str(len(scene.order))))
     left = open_words({"stop": stops, "care": cares}, ("stop", "care"))
     rows.append(("still open", left if stops or cares else "nothing"))
-    return [Cells(row, (0.6, 0.4), (False, True)) for row in (*rows, *more)]
+    return [Cells(row, (0.5, 0.5), (False, True)) for row in (*rows, *more)]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import replace
 from functools import partial
 from itertools import groupby
@@ -14,6 +15,7 @@ from app.drawing.figure import room_bounds, room_figure
 from app.drawing.figure_kit import drawing_order, reaches_into
 from app.drawing.figures_placed import Figure
 from app.drawing.flow import Block, Cells, Entry, Stacked, Unparted, Words
+from app.drawing.frame import PAST_MARK_MM
 from app.drawing.ink import SMALL_MM
 from app.drawing.lettering import width_of
 from app.drawing.medium import Medium, region
@@ -53,7 +55,9 @@ def setting_out_sheet(
 ) -> Sheet:
     """Draw the marks on the floor with the tapes that find them. Raises SheetError."""
     numbers = {placed.piece.id: i + 1 for i, placed in enumerate(station_order(scene))}
-    points = taped(scene, numbers)
+    points, metric = taped(scene, numbers), scene.plan.units == "metric"
+    # feet and fractions of an inch stand on one line
+    wide = sum(_shares(_table(points, scene.plan.units))) + 2 * PAST_MARK_MM
     return composed(
         scene.plan,
         Subject("setting-out", "Setting out"),
@@ -63,7 +67,7 @@ def setting_out_sheet(
         scale=scale,
         fields=fields,
         measured=[partial(_figure, scene, None)],
-        column_mm=SLIM_MM if scene.plan.units == "metric" else WORDS_MM,
+        column_mm=SLIM_MM if metric else max(WORDS_MM, wide),
     )
 
 
@@ -88,14 +92,8 @@ def _blocks(scene: Scene, points: Taped) -> list[Block]:
     if any(tape is not None and tape.corner >= points.corners for tape in held):
         other = Words("Where a tape is held to a mark instead of a corner, set that mark first.")
         how = replace(how, entries=(*how.entries, other))
-    table = [
-        ("mark", "tape", "tape", "check"),
-        *(_row(point, points, units) for point in points.points),
-    ]
-    shares = tuple(
-        max(width_of(words, SMALL_MM) for words in column) + _GAP_MM
-        for column in zip(*table, strict=True)
-    )
+    table = _table(points, units)
+    shares = _shares(table)
     head = Cells(table[0], shares, ink="size")
     rows: list[Entry] = []
     of_piece = groupby(
@@ -136,6 +134,18 @@ def _row(point: SetOut, points: Taped, units: Units) -> tuple[str, ...]:
     return point.name, *tapes
 
 
+def _table(points: Taped, units: Units) -> list[tuple[str, ...]]:
+    return [("mark", "tape", "tape", "check"), *(_row(one, points, units) for one in points.points)]
+
+
+def _shares(table: Sequence[tuple[str, ...]]) -> tuple[float, ...]:
+    """Return how wide each column of a table is in mm with the air beside it."""
+    return tuple(
+        max(width_of(words, SMALL_MM) for words in column) + _GAP_MM
+        for column in zip(*table, strict=True)
+    )
+
+
 def _proof(scene: Scene, units: Units) -> list[Entry]:
     """List the distances between corners that prove the room, two in a row, then squares."""
     corners, proof = corners_of(scene), proof_of(scene)
@@ -148,7 +158,9 @@ def _proof(scene: Scene, units: Units) -> list[Entry]:
     ]
     if len(words) % 2:
         words.append(("", ""))
-    shares = (0.28, 0.22, 0.28, 0.22)
+    shares: tuple[float, ...] = (0.28, 0.22, 0.28, 0.22)
+    if units == "feet" and words:
+        shares = _shares(words) * 2
     rows: list[Entry] = [
         Cells((*a, *b), shares, after_mm=0.2) for a, b in zip(words[::2], words[1::2], strict=True)
     ]

@@ -26,6 +26,7 @@ from app.model.room import Room
 from app.scene.build import build_scene
 from app.units import Units, parse_length_mm
 from tests.builders import column, make_plan, make_room, place, rectangle
+from tests.drawing.boxes import lettered
 from tests.drawing.reading import Seen, parse, seen
 from tests.drawing.sheets.judged import sample, sheet
 
@@ -204,3 +205,17 @@ def test_it_says_from_where_it_is_measured_and_how_well() -> None:
     assert "From the finished faces of the walls, on the finished floor" in words
     assert "good within 3" in words
     assert "off by more than 5" in words
+
+
+@pytest.mark.parametrize("paper", ["Letter", "Tabloid"])
+def test_feet_and_fractions_stand_on_one_line(paper: str) -> None:
+    drawn = sheet(sample("double-garage", "feet"), "setting-out", paper)
+    words = [one.words for page in drawn.pages for one in lettered(page)]
+    tapes = [one for one in words if re.match(r"C\d +\d", one)]
+    # every mark has three tapes, each whole: a corner, feet and inches
+    marks = [one for one in words if re.fullmatch(r"\d+[a-m]", one)]
+    assert len(tapes) == len(set(marks)) * 3
+    assert all(re.fullmatch(r"C\d +(\d+' )?(\d+( \d+/\d+)?|\d+/\d+)\"", one) for one in tapes)
+    # 5320 and 5180 mm by hand: 209.449 and 203.937 inches
+    for room in ("17' 5 7/16\"", "16' 11 15/16\""):
+        assert room in words
