@@ -14,7 +14,7 @@ from app.scene.build import Placed, Scene
 from app.scene.floor_fall import fall_over, falls
 from app.scene.naming import opening_name
 from app.takeoff.calling import downhill
-from app.takeoff.floor_bare import bare_words
+from app.takeoff.floor_bare import anew_words
 from app.takeoff.floor_layout import Laid
 from app.takeoff.floor_region import (
     door_stop_of,
@@ -47,7 +47,7 @@ def floor_notes(
     laying, units = laid.laying, scene.plan.units
     yield from _of_the_room(scene, laying)
     if laying.laid:
-        yield from bare_words(scene, laid, units)
+        yield from anew_words(scene, laid, units)
     if laid.narrow_mats:
         yield (
             f"{in_figures(laid.narrow_mats, 'piece')} narrower than "

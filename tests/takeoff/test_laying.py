@@ -13,7 +13,7 @@ from app.model.plan import Plan
 from app.model.turning import turned_plan
 from app.scene.build import Scene, build_scene
 from app.takeoff.floor import Layout, floor_layout
-from app.takeoff.floor_bare import left_bare
+from app.takeoff.floor_bare import left_bare, too_long
 from app.takeoff.floor_begun import in_hand, sizes_of
 from app.takeoff.floor_list import floors
 from app.takeoff.floor_region import floor_to_cover, frame_of
@@ -211,6 +211,26 @@ def test_a_slit_of_9_mm_stays_bare_whatever_lies_by_then(lies: int) -> None:
     assert left_bare(scene, now.laid) == {"front": pytest.approx(9)}
     (told,) = (note for note in now.notes if "stays bare" in note)
     assert "9 mm along the front wall" in told
+
+
+def test_what_lies_and_is_too_long_now_is_to_be_trimmed() -> None:
+    """By hand: 2 x 3 mats in 2016 x 3016, four lie; the room is 9 narrower, or 20 shorter."""
+    plan = laid_to(plain(2016, 3016), 4)
+    narrower = done(plan, edit_laying(plan, "wall-length", {"wall": "back", "length": "2007 mm"}))
+    scene, now = layout_of(narrower)
+    right = sorted(mat.number for mat in now.mats if mat.down and mat.polygon.bounds[2] > 1990)
+    assert too_long(scene, now.laid) == {n: {"right": pytest.approx(9)} for n in right}
+    assert len(right) == 2
+    (told,) = (note for note in now.notes if "too far out" in note)
+    assert told == (
+        f"Pieces {right[0]} and {right[1]} lie too far out: trim them by 9 mm along the right wall."
+    )
+    # of the rest those at that wall are cut to size, and nothing more is said once all is trimmed
+    assert sorted(m.size_mm for m in now.mats if not m.down) == [(991, 1000), (1000, 1000)]
+    shorter = done(plan, edit_laying(plan, "wall-length", {"wall": "right", "length": "2996 mm"}))
+    scene, now = layout_of(shorter)
+    # that row does not lie yet
+    assert too_long(scene, now.laid) == {}
 
 
 def test_a_wall_60_mm_longer_is_covered_to_its_end() -> None:

@@ -19,7 +19,7 @@ from app.model.plan import Plan
 from app.model.room_walls import letter
 from app.scene.naming import wall_called
 from app.takeoff.floor import Layout
-from app.takeoff.floor_bare import bare_words
+from app.takeoff.floor_bare import anew_words
 from app.takeoff.floor_begun import in_hand, sizes_of
 from app.takeoff.floor_layout import Mat
 from app.takeoff.floor_setting import setting_words
@@ -195,7 +195,7 @@ class LayView:
     def bare(self) -> str:
         """Say where a strip stays bare beside what lies."""
         laid = self.layout.laid
-        return " ".join(bare_words(self.account.scene, laid, self.plan.units)) if self.lies else ""
+        return " ".join(anew_words(self.account.scene, laid, self.plan.units)) if self.lies else ""
 
 
 @lay_pages.get("/plan/<plan_id>/lay")
