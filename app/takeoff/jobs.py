@@ -14,11 +14,12 @@ from app.errors import PlanError
 from app.model.flooring import FloorLaying
 from app.published.register import published
 from app.scene.build import Placed, Scene
+from app.takeoff.counting import PIECE
 from app.takeoff.fixings import FLOOR, Use, is_bolted, uses_of
 from app.takeoff.floor import floor_layout
 from app.takeoff.floor_layout import Laid
 from app.takeoff.floor_trade import knife_mm, longest_cut_mm
-from app.takeoff.line import Gathered, Line
+from app.takeoff.line import Gathered, Line, Step
 from app.takeoff.mirrors import areas_hung
 from app.takeoff.paint_plan import MASONRY, Coat
 from app.takeoff.paint_tools import wall_m2
@@ -278,8 +279,22 @@ class Jobs:
         """Knife blades: one for so many metres of mat of 20, more for a thicker one; one spare."""
         if not self.knife_m:
             return 0
+        return math.ceil(self.knife_m / self._blade_m) + 1
+
+    @property
+    def blunted(self) -> tuple[Step, ...]:
+        """The working of the blades."""
+        return (
+            Step("edges to cut", self.knife_m, "m"),
+            Step("one blade cuts of this thickness", self._blade_m, "m", "floor.blade-m"),
+            Step("spare", 1, PIECE),
+        )
+
+    @property
+    def _blade_m(self) -> float:
+        """How far a blade goes before it drags."""
         share = max(self.thick_mm / published("works.mat-cut.thick-mm"), 1 / PAIR)
-        return math.ceil(self.knife_m * share / published("floor.blade-m")) + 1
+        return published("floor.blade-m") / share
 
 
 def jobs_of(scene: Scene, lines: Sequence[Line], coats: Sequence[Coat]) -> Jobs:

@@ -10,7 +10,7 @@ from app.published.register import published
 from app.scene.floor_fall import fall_under, falls, stands_level
 from app.takeoff.counting import PIECE, counted
 from app.takeoff.jobs import PAIR, Jobs
-from app.takeoff.line import Gathered, Line, Part
+from app.takeoff.line import Gathered, Line, Part, Step
 from app.takeoff.paint_tools import is_solvent
 from app.takeoff.supplies import shifts
 from app.wording import phrase
@@ -29,6 +29,7 @@ class _Tool:
     was: tuple[str, ...] = ()
     key: str = ""
     """What its line is called where packs of several sizes have one line."""
+    working: tuple[Step, ...] = ()
 
 
 STRAIGHTEDGES = {1000: "straightedge", 2000: "straightedge-2m", 3000: "straightedge-3m"}
@@ -54,7 +55,7 @@ def _line(jobs: Jobs, gathered: Gathered, tool: _Tool) -> Line:
     return counted(
         jobs.scene, gathered, key=f"{tool.part}.{tool.key or tool.pack}", part=tool.part,
         item=tool.item, where=", ".join(tool.jobs), net=tool.count, unit=PIECE, pack=tool.pack,
-        assumed=jobs.assumed, notes=tool.notes, was=tool.was,
+        working=tool.working, assumed=jobs.assumed, notes=tool.notes, was=tool.was,
     )  # fmt: skip
 
 
@@ -72,7 +73,9 @@ def _tools(jobs: Jobs) -> Iterator[_Tool]:
     packs = {pack.key for line in jobs.lines for pack in line.bought}
     boards = any(one.material == "timber" for one in jobs.scene.plan.fit_out.floors)
     yield _Tool("knife", "Knife with blades that change", 1, _some(floor_covering=cut))
-    yield _Tool("blades-10", "Knife blades", jobs.blades, _some(floor_covering=cut))
+    yield _Tool(
+        "blades-10", "Knife blades", jobs.blades, _some(floor_covering=cut), working=jobs.blunted
+    )
     yield from _rules(jobs)
     yield _Tool(
         "fine-saw", "Fine-toothed saw", 1,
@@ -191,6 +194,12 @@ def _protection(jobs: Jobs) -> Iterator[_Tool]:
     yield _Tool(
         "masks-p3", "Breathing mask, class P3", shifts(drilling) * jobs.hands,
         _some(drilling_in_masonry=jobs.dusty_holes), "protection", (lungs,),
+        working=(
+            Step("holes in masonry", jobs.dusty_holes, PIECE),
+            Step("one takes", published("works.anchors.h"), "h", "works.anchors.h"),
+            Step("a mask lasts", published("tools.mask-h"), "h", "tools.mask-h"),
+            Step("people", jobs.hands),
+        ),
     )  # fmt: skip
     brushed = _some(
         brushing=jobs.rough_m2,
