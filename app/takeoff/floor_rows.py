@@ -209,7 +209,8 @@ def _over_bands(met: Sequence[Band]) -> Iterator[tuple[Bounds, Shape]]:
         us, vs = [u for box in boxes for u in box[::2]], [v for b in boxes for v in b[1::2]]
         if min(max(us) - min(us), max(vs) - min(vs)) > TOLERANCE_MM:
             bounds = (min(us), min(vs), max(us), max(vs))
-            yield bounds, tuple(boxes) if len(boxes) > 1 else None
+            # what lies in several bands and is as deep in each is a rectangle all the same
+            yield bounds, tuple(boxes) if len({box[1::2] for box in boxes}) > 1 else None
 
 
 def _weighed(strip: Strip, columns: Sequence[float], grid: Grid) -> Row:

@@ -1,13 +1,20 @@
 """Rows of pieces of 1000 x 600 by hand, strips of 150 at the least: pieces, cuts, knife, slits."""
 
 import math
+import random
+from itertools import pairwise
 
 import pytest
+import shapely
+import shapely.affinity
 from shapely import Polygon, box
+from shapely.geometry.base import BaseGeometry
 
-from app.takeoff.floor_lines import Grid
+from app.takeoff.floor_lines import Grid, lines
 from app.takeoff.floor_region import Start
 from app.takeoff.floor_rows import Row, RowCutter, lay_at, outline_of
+from app.takeoff.floor_shapes import inner_of, narrow_part, slits_of
+from tests.takeoff.test_floor_shapes import drawn_floors
 
 GRID = Grid(1000, 600, 150)
 
@@ -118,3 +125,99 @@ def test_rectangles_as_one_outline() -> None:
     ell = outline_of(((0, 0, 300, 900), (300, 0, 1000, 400)))
     assert ell.area == 300 * 900 + 700 * 400
     assert len(ell.exterior.coords) == 7
+
+
+def cut_by_the_library(
+    region: BaseGeometry, grid: Grid, low: float, high: float, columns: list[float]
+) -> Row:
+    """A row cut piece by piece out of the floor with the geometry library: slow and plain."""
+    notched = narrow = whole = slits = 0
+    cuts, knife, least = [], 0.0, min(grid.length, grid.depth)
+    for a, b in pairwise(columns):
+        for part in shapely.get_parts(shapely.intersection(region, box(a, low, b, high))):
+            u0, v0, u1, v1 = part.bounds
+            wide, deep = u1 - u0, v1 - v0
+            if part.is_empty or part.geom_type != "Polygon" or min(wide, deep) <= 1:
+                continue
+            least = min(least, wide, deep)
+            short, flat = wide < grid.length - 0.5, deep < grid.depth - 0.5
+            knife += deep * short + wide * flat
+            if short or flat:
+                cuts.append((round(wide * 2) / 2, round(deep * 2) / 2))
+            else:
+                whole += 1
+            needed = grid.least_at(part.bounds)
+            if wide * deep - part.area >= 1:
+                notched += 1
+                knife += inner_of(part, part.bounds)
+                knife += sum(slit.length for slit in slits_of(part))
+                slits += len(part.interiors)
+            narrow += min(wide, deep) < needed - 1 or narrow_part(part, needed)
+    return Row(notched, narrow, whole, tuple(sorted(cuts)), knife, least, slits)
+
+
+DOORWAY = ((2100.0, 900.0, 2500.0, 1000.0),)
+
+
+@pytest.mark.parametrize(
+    ("grid", "askew"),
+    [
+        (Grid(500, 300, 90), 0),
+        # strips wider at a doorway are looked at piece by piece, an outline askew is cut out
+        (Grid(500, 300, 90, DOORWAY, 150), 0),
+        (Grid(500, 300, 90), 7),
+    ],
+)
+def test_rows_are_cut_as_the_geometry_library_cuts_them(grid: Grid, askew: float) -> None:
+    chance = random.Random(11)
+    seen = 0
+    for floor in drawn_floors(12):
+        # away from where the frame begins
+        there = shapely.affinity.translate(floor, 1700, 900)
+        region = shapely.affinity.rotate(there, askew, origin=(1700, 900))
+        cutter = RowCutter(region, grid)
+        u0, v0, u1, v1 = region.bounds
+        down = chance.uniform(v0, v0 + grid.depth)
+        for low, high in pairwise(lines(v0, v1, down, grid.depth)):
+            strip = cutter.strip(low, high)
+            for phase in (chance.uniform(0, 500), chance.uniform(0, 500)):
+                row = cutter.row(strip, phase)
+                columns = lines(u0, u1, phase, grid.length)
+                plain = cut_by_the_library(region, grid, low, high, columns)
+                assert (row.notched, row.narrow, row.whole, row.slits) == (
+                    plain.notched, plain.narrow, plain.whole, plain.slits
+                )  # fmt: skip
+                assert sorted(row.cuts) == list(plain.cuts)
+                assert row.knife_mm == pytest.approx(plain.knife_mm)
+                assert row.least_mm == pytest.approx(plain.least_mm)
+                # joints that lie a whole piece on are the same joints
+                assert cutter.row(strip, phase + 3 * grid.length) is row
+                seen += len(row.cuts)
+    assert seen > 100
+
+
+@pytest.mark.parametrize("askew", [0, 7])
+def test_a_floor_laid_from_rows_is_covered_once_by_pieces_between_its_joints(askew: float) -> None:
+    grid = Grid(500, 300, 90)
+    for floor in drawn_floors(6):
+        there = shapely.affinity.translate(floor, 1700, 900)
+        region = shapely.affinity.rotate(there, askew, origin=(1700, 900))
+        u0, v0, u1, v1 = region.bounds
+        rows = lines(v0, v1, 1010, grid.depth)
+        phases = tuple(120.0 + 35 * number for number in range(len(rows) - 1))
+        start = Start("back", False, True, "staggered", 1010, phases)
+        cells = lay_at(RowCutter(region, grid), start)
+        joints = {
+            (a, low, b, high): number
+            for number, (low, high) in enumerate(pairwise(rows))
+            for a, b in pairwise(lines(u0, u1, phases[number], grid.length))
+        }
+        for cell in cells:
+            assert joints[cell.whole] == cell.row
+            assert cell.bounds == pytest.approx(cell.part.bounds)
+            assert box(*cell.whole).buffer(0.01).covers(cell.part)
+        # slivers of a millimetre are left out
+        assert shapely.union_all([cell.part for cell in cells]).area == pytest.approx(
+            sum(cell.part.area for cell in cells)
+        )
+        assert region.area - sum(cell.part.area for cell in cells) < 2 * region.length
