@@ -139,6 +139,28 @@ def test_a_first_row_of_a_kilometre_is_kept_as_a_place_in_the_room() -> None:
     assert kept.phases == pytest.approx((908,) * 5)
 
 
+@pytest.mark.parametrize(
+    ("wall", "corner", "inward"),
+    # with one's face to a wall its left end is where the frame begins
+    [
+        ("back", (0, 0), (0, 1)),
+        ("right", (3016, 0), (-1, 0)),
+        ("front", (3016, 2016), (0, -1)),
+        ("left", (0, 2016), (1, 0)),
+    ],
+)
+def test_a_frame_is_kept_by_its_corner_and_a_point_straight_off_its_wall(
+    wall: str, corner: tuple[float, float], inward: tuple[float, float]
+) -> None:
+    scene = build_scene(make_plan(room=make_room(3016, 2016)))
+    laying = FloorLaying(id="f", length_mm=1000, width_mm=600)
+    kept = begun_with(scene, lay_floor(scene, laying, Start(wall, False, True, "straight")))
+    (x, y), far = kept.points
+    assert (x, y) == pytest.approx(corner)
+    assert far == pytest.approx((x + 10_000 * inward[0], y + 10_000 * inward[1]))
+    assert kept.long_mm == (3016 if inward[0] == 0 else 2016)
+
+
 def test_balanced_joints_are_kept_by_their_equal_cuts() -> None:
     # 3300 and 2000 inside the gap: 300 over three of 1000 are two cuts of 650, 200 over three of
     # 600 two of 400; joints at 8 + 650 and 8 + 400

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -10,6 +11,7 @@ from shapely import Polygon
 
 from app.changes.commands import apply
 from app.model.base import json_of
+from app.model.flooring import FloorLaying, LaidPiece
 from app.model.plan import Plan
 from app.scene.build import Scene, build_scene
 from app.takeoff.cutting_2d import CutRect
@@ -18,6 +20,7 @@ from app.takeoff.floor_layout import Mat
 from app.takeoff.lay_steps import LayStep, Notch, _Turn, lay_frame, lay_step, shape_of
 from app.usecases.laying import tick_laying
 from tests.builders import column, make_plan, make_room
+from tests.takeoff.test_floor_begun import SQUARE, begun
 
 STOCK = (1000.0, 1000.0)
 BOX = (100.0, 200.0, 900.0, 700.0)
@@ -209,6 +212,25 @@ def test_what_lies_is_told_with_the_blank_that_it_was_cut_from_itself() -> None:
     made = steps(now, floor_layout(now, plan.fit_out.floors[0], compare=False))
     assert all(step.mat.down for step in made)
     assert [step.blank_mm for step in made] == [(1000, 1000)] * 4 + [(1000, 700), (1000, 400)]
+
+
+def test_a_floor_of_which_something_lies_is_told_from_where_it_was_begun() -> None:
+    # begun at the right end of 4000; the wall turns out 9 longer: its left end is 9 before the
+    # frame, which went along. Where nothing lies yet the frame is that of the wall
+    scene = build_scene(make_plan(room=make_room(4009, 3000)))
+    plain = floor_layout(scene, FloorLaying(id="f", start_wall="back"), compare=False).laid
+    kept = begun(from_right=True)
+    first = LaidPiece(id="1", outline=SQUARE, sheet=1, rect=(0, 0, 100, 100), down=True)
+    for fields, origin in (
+        ({"begun": kept, "laid": (first,)}, 9),
+        ({"begun": kept}, 0),
+        ({"laid": (first,)}, 0),
+        ({}, 0),
+    ):
+        laying = FloorLaying(id="f", start_wall="back", **fields)
+        frame, left = lay_frame(scene, replace(plain, laying=laying))
+        assert frame.origin == pytest.approx((origin, 0))
+        assert left == pytest.approx(-origin)
 
 
 @pytest.mark.parametrize(
