@@ -16,7 +16,7 @@ from app.model.plan import Plan
 from app.scene.build import Scene, build_scene
 from app.takeoff.cutting_2d import CutRect
 from app.takeoff.floor import Layout, floor_layout
-from app.takeoff.floor_layout import Mat
+from app.takeoff.floor_layout import Mat, StockSheet
 from app.takeoff.lay_steps import LayStep, Notch, _Turn, lay_frame, lay_step, shape_of
 from app.usecases.laying import tick_laying
 from tests.builders import column, make_plan, make_room
@@ -251,3 +251,47 @@ def test_a_blank_is_turned_back_as_its_piece_lies(
     assert turn.size == size
     assert turn.box((100, 200, 200, 250)) == tuple(box)
     assert turn.box((0, 0, *STOCK)) == tuple(whole)
+
+
+def test_a_piece_out_of_the_far_corner_is_measured_from_the_makers_edges() -> None:
+    # 400 x 300 out of the right bottom corner of 1000 x 800, by hand: 300 off the bottom, then 400
+    # off the right; a corner of 50 x 40 is missing and a square of 50 in the middle, 200 off its
+    # left and 100 off its top edge, to which it is opened
+    scene = build_scene(make_plan(room=make_room(4000, 3000)))
+    laying = FloorLaying(id="f", start_wall="back", start_end="left", joints="straight")
+    plain = floor_layout(scene, laying, compare=False).laid
+    on_floor = Polygon(
+        [(2050, 1000), (2400, 1000), (2400, 1300), (2000, 1300), (2000, 1040), (2050, 1040)],
+        [[(2200, 1100), (2250, 1100), (2250, 1150), (2200, 1150)]],
+    )
+    rect = CutRect(1, 600, 500, 400, 300, 0)
+    mat = Mat(1, on_floor, on_floor, 0, 1, rect, True, True, False, 0)
+    sheet = StockSheet(1, 1000, 800, (rect,), ())
+    step = lay_step(scene, replace(plain, mats=(mat,), sheets=(sheet,)), mat)
+    assert (step.blank_mm, step.left_mm, step.deep_mm) == ((1000, 800), 2000, 1000)
+    assert [
+        (cut.measured, cut.first_mm, cut.second_mm, cut.factory, cut.keep, cut.ends)
+        for cut in step.straight
+    ] == [
+        ("bottom", 300, 300, True, "bottom", ((0, 500), (1000, 500))),
+        ("right", 400, 400, True, "right", ((600, 500), (600, 800))),
+    ]
+    corner, hole = step.notches
+    assert set(corner.spots) == {(50, 0), (50, 40), (0, 40)}
+    assert set(hole.spots) == {(200, 100), (250, 100), (250, 150), (200, 150)}
+    assert (corner.hole, hole.hole) == (False, True)
+    assert corner.slit is None
+    assert hole.slit == ((200, 100), (200, 0))
+    assert step.piece.bounds == (600, 500, 1000, 800)
+    assert step.offcut_of is None
+    # of the same stock piece 3 and 5 lie already, 6 does not yet, and 8 came from another one
+    small = CutRect(1, 0, 0, 100, 100, 0)
+    others = [
+        Mat(number, on_floor, on_floor, 0, of, small, True, False, False, 0, down)
+        for number, of, down in ((3, 1, True), (5, 1, True), (6, 2, False), (8, 2, True))
+    ]
+    both = (sheet, replace(sheet, number=2))
+    among = replace(plain, mats=(mat, *others), sheets=both)
+    assert lay_step(scene, among, mat).offcut_of == 5
+    # nor does a piece that lies come from what is left of itself
+    assert lay_step(scene, among, others[1]).offcut_of == 3
