@@ -17,7 +17,15 @@ from app.scene.build import Scene, build_scene
 from app.takeoff.cutting_2d import CutRect
 from app.takeoff.floor import Layout, floor_layout
 from app.takeoff.floor_layout import Mat, StockSheet
-from app.takeoff.lay_steps import LayStep, Notch, _Turn, lay_frame, lay_step, shape_of
+from app.takeoff.lay_steps import (
+    LayStep,
+    Notch,
+    _straight,
+    _Turn,
+    lay_frame,
+    lay_step,
+    shape_of,
+)
 from app.usecases.laying import tick_laying
 from tests.builders import column, make_plan, make_room
 from tests.takeoff.test_floor_begun import SQUARE, begun
@@ -295,3 +303,41 @@ def test_a_piece_out_of_the_far_corner_is_measured_from_the_makers_edges() -> No
     assert lay_step(scene, among, mat).offcut_of == 5
     # nor does a piece that lies come from what is left of itself
     assert lay_step(scene, among, others[1]).offcut_of == 3
+
+
+@pytest.mark.parametrize(
+    ("now", "part", "measured", "away", "factory", "keep", "ends"),
+    [
+        # of a whole piece of 1000 x 800: from the edge of what is kept
+        ((0, 0, 1000, 800), (0, 0, 600, 800), "left", 600, True, "left", ((600, 0), (600, 800))),
+        ((0, 0, 1000, 800), (400, 0, 1000, 800), "right", 600, True, "right",
+            ((400, 0), (400, 800))),
+        ((0, 0, 1000, 800), (0, 0, 1000, 300), "top", 300, True, "top", ((0, 300), (1000, 300))),
+        ((0, 0, 1000, 800), (0, 500, 1000, 800), "bottom", 300, True, "bottom",
+            ((0, 500), (1000, 500))),
+        # where that is cut already, by a millimetre too, from the other one
+        ((200, 0, 1000, 800), (200, 0, 600, 800), "right", 400, True, "left",
+            ((600, 0), (600, 800))),
+        ((1, 0, 1000, 800), (1, 0, 600, 800), "right", 400, True, "left", ((600, 0), (600, 800))),
+        ((0, 0, 800, 800), (300, 0, 800, 800), "left", 300, True, "right", ((300, 0), (300, 800))),
+        ((0, 100, 1000, 800), (0, 100, 1000, 300), "bottom", 500, True, "top",
+            ((0, 300), (1000, 300))),
+        ((0, 0, 1000, 700), (0, 200, 1000, 700), "top", 200, True, "bottom",
+            ((0, 200), (1000, 200))),
+        # less than half a millimetre is none
+        ((0.4, 0, 1000, 800), (0.4, 0, 600.4, 800), "left", 600, True, "left",
+            ((600.4, 0), (600.4, 800))),
+        # where both are cut, from the edge of what is kept all the same
+        ((200, 0, 900, 800), (200, 0, 600, 800), "left", 400, False, "left",
+            ((600, 0), (600, 800))),
+        ((0, 100, 1000, 700), (0, 400, 1000, 700), "bottom", 300, False, "bottom",
+            ((0, 400), (1000, 400))),
+    ],
+)  # fmt: skip
+def test_from_which_edge_a_straight_cut_is_measured(
+    now: Any, part: Any, measured: str, away: float, factory: bool, keep: str, ends: Any
+) -> None:
+    cut = _straight(now, part, (0, 0, 1000, 800))
+    assert (cut.measured, cut.factory, cut.keep, cut.box) == (measured, factory, keep, now)
+    assert (cut.first_mm, cut.second_mm) == pytest.approx((away, away))
+    assert cut.ends == ends
