@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from typing import Any
+
 import pytest
 
 from app.changes.commands import apply
@@ -11,7 +14,8 @@ from app.model.flooring import FloorLaying, LaidPiece
 from app.model.plan import Plan
 from app.scene.build import build_scene
 from app.takeoff.floor import floor_layout
-from app.takeoff.floor_going import begun_now, frame_now, going_on, joint_of_row
+from app.takeoff.floor_going import begun_now, frame_now, going_on, going_words, joint_of_row
+from app.takeoff.floor_layout import StockSheet
 from app.usecases.laying import edit_laying
 from tests.builders import make_plan, make_room
 from tests.takeoff.test_floor_begun import begun
@@ -135,3 +139,57 @@ def test_what_nobody_has_begun_does_not_go_on() -> None:
     made = build_scene(make_plan(room=make_room(3000, 4000)))
     with pytest.raises(PlanError, match="nobody has begun to lay it"):
         going_on(made, FloorLaying(id="f"))
+
+
+def going(
+    of: tuple[int, ...], down: tuple[int, ...], spoiled: tuple[int, ...] = (), **laid: Any
+) -> str:
+    """What is said of pieces out of stock pieces of these numbers, of which some lie."""
+    made = build_scene(make_plan(room=make_room(3016, 2016)))
+    plain = floor_layout(made, FloorLaying(id="f", joints="straight"), compare=False).laid
+    kind = "roll" if "step_mm" in laid else "mat"
+    lost = tuple(
+        LaidPiece(id=str(90 + n), outline=((0, 0), (9, 0), (9, 9)), sheet=n, rect=(0, 0, 9, 9))
+        for n in spoiled
+    )
+    mats = tuple(
+        replace(plain.mats[0], number=i, sheet=sheet, down=i in down)
+        for i, sheet in enumerate(of, 1)
+    )
+    numbers = sorted({*of, *spoiled})
+    longs = {1: 2500.0, 2: 1200.0}
+    sheets = tuple(
+        StockSheet(n, longs.get(n, 1000.0), longs.get(n, 1000.0), (), (), n == 2) for n in numbers
+    )
+    laying = FloorLaying.model_validate({"id": "f", "kind": kind, "spoiled": lost})
+    bound = {"lower_bound": len(numbers), **laid}
+    return going_words(replace(plain, laying=laying, mats=mats, sheets=sheets, **bound), "metric")
+
+
+@pytest.mark.parametrize(
+    ("of", "fields", "words"),
+    [
+        ((1, 2, 3, 3, 4), {"down": (1, 2)}, "4 mats to buy in all: 2 of 5 pieces lie, for the rest "
+            "2 mats and what is left of the 2 opened. Fewer are impossible."),
+        # a spoiled piece opened another one
+        ((1, 2, 3), {"down": (1,), "spoiled": (5,)}, "4 mats to buy in all: 1 of 3 pieces lie, for "
+            "the rest 2 mats and what is left of the 2 opened; 1 piece spoiled. Fewer are "
+            "impossible."),
+        ((1, 1), {"down": (1,)}, "1 mat to buy in all: 1 of 2 pieces lie, for the rest what is left "
+            "of the 1 opened, nothing new. Fewer are impossible."),
+        ((1, 2), {"down": (1,), "lower_bound": 1}, "2 mats to buy in all: 1 of 2 pieces lie, for "
+            "the rest 1 mat and what is left of the 1 opened; at least 1 mat by area."),
+        ((1, 2), {"down": (1, 2)}, "2 mats in all, and all 2 pieces lie."),
+        # lengths of 2.5 and 1.2 m off a roll, counted in tenths of a metre
+        ((1, 2), {"down": (1,), "step_mm": 100.0, "lower_bound": 37}, "3.7 m of roll to buy in "
+            "all: 1 of 2 pieces lie, for the rest 1.2 m of roll and what is left of the 1 opened. "
+            "Less is impossible."),
+        ((1, 2), {"down": (2,), "step_mm": 100.0, "lower_bound": 36}, "3.7 m of roll to buy in "
+            "all: 1 of 2 pieces lie, for the rest 2.5 m of roll and what is left of the 1 opened; "
+            "at least 3.6 m of roll by area."),
+    ],
+)  # fmt: skip
+def test_how_far_a_floor_is_laid_and_what_the_rest_takes(
+    of: tuple[int, ...], fields: dict[str, Any], words: str
+) -> None:
+    assert going(of, **fields) == words
