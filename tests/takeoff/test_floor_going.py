@@ -175,8 +175,8 @@ def going(
         ((1, 2, 3), {"down": (1,), "spoiled": (5,)}, "4 mats to buy in all: 1 of 3 pieces lie, for "
             "the rest 2 mats and what is left of the 2 opened; 1 piece spoiled. Fewer are "
             "impossible."),
-        ((1, 1), {"down": (1,)}, "1 mat to buy in all: 1 of 2 pieces lie, for the rest what is left "
-            "of the 1 opened, nothing new. Fewer are impossible."),
+        ((1, 1), {"down": (1,)}, "1 mat to buy in all: 1 of 2 pieces lie, for the rest what is "
+            "left of the 1 opened, nothing new. Fewer are impossible."),
         ((1, 2), {"down": (1,), "lower_bound": 1}, "2 mats to buy in all: 1 of 2 pieces lie, for "
             "the rest 1 mat and what is left of the 1 opened; at least 1 mat by area."),
         ((1, 2), {"down": (1, 2)}, "2 mats in all, and all 2 pieces lie."),
