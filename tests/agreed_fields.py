@@ -28,7 +28,11 @@ AGREED: tuple[tuple[str, frozenset[str]], ...] = tuple(
         ("door-cut-off-.*|door-opens-.*|door-over-mat-.*", PLACE),
         ("opened-.*|flight|heater-under-socket|socket-reach|window-blocked-.*", PLACE),
         # and only people who train are in its way, or it in theirs
-        ("bar-path|glass-behind-the-belt|lying|plates-way|room-to-load", PLACE, TRAINING),
+        (
+            "between-posts.*|bar-path|glass-behind-the-belt|lying|plates-way|room-to-load",
+            PLACE,
+            TRAINING,
+        ),
         # a door that cannot be opened, a way that is shut
         ("door-overhead-.*", PLACE, DOOR),
         (".*-blocked", PLACE, BLOCKED),
@@ -53,8 +57,8 @@ AGREED: tuple[tuple[str, frozenset[str]], ...] = tuple(
 MET = (
     ("outside", "room"),
     ("stand-up|too-tall", "overhead"),
-    ("clash", "kit"),
-    ("clash-column-.*", "column"),
+    ("between-posts|clash", "kit"),
+    ("(between-posts|clash)-column-.*", "column"),
     ("door-(over-mat|opens|open-leaf|leaf|back|overhead)-.*", "door"),
     ("window-blocked-.*", "window"),
 )

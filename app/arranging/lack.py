@@ -18,6 +18,7 @@ from numpy.typing import NDArray
 from app.arranging.open_floor import base_angle_deg
 from app.arranging.problem import Problem
 from app.arranging.standing import is_carrier, is_floor, keeps_its_floor
+from app.checks.layers import is_layer
 from app.placing.layout import Layout
 from app.published.register import published
 from app.scene.build import Placed
@@ -169,10 +170,10 @@ class Lacks:
                 xy = turned_points(shapely.get_coordinates(polygon) + shift, by - self.base)
                 return np.concatenate([xy.min(axis=0), xy.max(axis=0)])
 
-            low, high = placed.rest_mm
-            for core, bottom, top in zip(
-                placed.shape.cores, placed.shape.low_mm, placed.shape.high_mm, strict=True
-            ):
+            (low, high), shape = placed.rest_mm, placed.shape
+            prisms = zip(shape.cores, shape.low_mm, shape.high_mm, strict=True)
+            # what is stood on takes no room
+            for core, bottom, top in () if is_layer(placed) else prisms:
                 heights = (bottom + placed.lift_mm + low, top + placed.lift_mm + high)
                 solids.append(np.concatenate([boxed(core), heights]))
             rows += self._spaces(placed, root, by, boxed)

@@ -16,9 +16,9 @@ from app.checks.crowding import (
     not_looked_at,
     parts_of_pairs,
 )
+from app.checks.layers import layers
 from app.checks.pair_figures import Half, pair_figures
 from app.checks.snag import Meets, Snag
-from app.published.register import published
 from app.scene.build import Scene
 from app.scene.tolerance import TOLERANCE_MM, Geometries, heights_meet
 from app.wording import lower
@@ -43,7 +43,7 @@ def clashes(scene: Scene) -> Iterator[Snag]:
     rest is the business of `bars`.
     """
     solids = scene.solids
-    layer = _layers(scene)
+    layer = layers(scene)
     count, in_order = _may_meet(scene, layer)
     rows: list[tuple[float, Snag]] = []
     looked_at = 0
@@ -150,13 +150,6 @@ def narrow_mm(polygons: Geometries) -> NDArray[np.float64]:
         widths = reach.max(axis=-1) - reach.min(axis=-1)
         narrow[mine] = widths.min(axis=-1)
     return narrow
-
-
-def _layers(scene: Scene) -> NDArray[np.bool_]:
-    """Return which owners of solids are a mere layer on the floor; fixed things are not."""
-    most = published("route.step-over-mm")
-    low = [placed.extent.height_mm <= most for placed in scene.order]
-    return np.array([*low, *(False for _ in scene.fixed_names)], dtype=bool)
 
 
 def _bar_in_station(

@@ -23,6 +23,9 @@ EASY = "route.easy-mm"
 COLUMNS = 6
 """From and to, and both ends (x, y each)."""
 
+FLANK = "lane.flank-mm"
+"""Who steps out of a rack does not see a hand's width at the side of its lane."""
+
 LANE_SIDES = frozenset({"front", "back"})
 """A strip beside a piece is as long as the piece: its width is nobody's lane."""
 
@@ -83,9 +86,18 @@ def in_lanes(scene: Scene, of: Ints, hit: Ints, across: Floats) -> tuple[Bools, 
         lane = _lane(scene, space, hit[mine].tolist(), across[mine].tolist())
         if lane is not None:
             flanks[mine] = True
-            if lane.left_mm < lane.wide_mm - HALF_MM:
+            if lane.left_mm < lane.wide_mm - _in_nobodys_way_mm(scene, space) - HALF_MM:
                 lanes.append(lane)
     return flanks, lanes
+
+
+def _in_nobodys_way_mm(scene: Scene, space: int) -> float:
+    """Return how much of the width of a lane may be lacking and nobody minds.
+
+    Behind a belt the width is published, and all of it is kept.
+    """
+    falls = scene.spaces.shapes[space].space.kind == "fall-off"
+    return 0.0 if falls else published(FLANK)
 
 
 def _are_lanes(scene: Scene) -> Bools:

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 
 from app.checks.snag import SEVERITIES, Snag
 
+BETWEEN_POSTS = "between-posts"
 ONE_GAP_MM = 1
 """What two rows call the same to the millimetre is one gap."""
 
@@ -72,7 +73,9 @@ class _Tellers:
                 self.on_floor[frozenset(one.pieces)].append(one)
         self.into_walls = {snag.pieces[0] for snag in snags if snag.code == "outside"}
         self.inside = {(snag.pieces[0], snag.against) for snag in snags if snag.code == "outside"}
-        self.crossing = {frozenset(snag.pieces) for snag in snags if snag.code == "clash"}
+        self.overlapping = {frozenset(snag.pieces) for snag in snags if snag.code == "clash"}
+        between = {frozenset(snag.pieces) for snag in snags if snag.code == BETWEEN_POSTS}
+        self.crossing = self.overlapping | between
         self.short = {s.pieces[0]: set(s.pieces) for s in snags if s.to_reach}
         self.shut_by = {s.pieces for s in snags if s.shuts_door}
 
@@ -88,6 +91,9 @@ class _Tellers:
         if snag.blocked and set(snag.pieces) <= self.short.get(
             snag.pieces[0] if snag.pieces else "", set()
         ):
+            return []
+        # what runs into a rack is told as that
+        if snag.code == BETWEEN_POSTS and frozenset(snag.pieces) in self.overlapping:
             return []
         if snag.space is None:
             return None

@@ -22,7 +22,8 @@ from app.checks.crowding import (
 )
 from app.checks.either_side import no_side_free
 from app.checks.in_rows import in_rows
-from app.checks.lanes import EASY, Lane, beside_it, in_lanes
+from app.checks.lanes import EASY, FLANK, Lane, beside_it, in_lanes
+from app.checks.layers import layers
 from app.checks.outside import is_floor
 from app.checks.pair_figures import Half, pair_figures
 from app.checks.snag import SEVERITIES, Severity, Snag, agreeing, space_sources, width_sources
@@ -116,12 +117,14 @@ def _worst_first(snag: Snag) -> tuple[int, float, str]:
 def _reaching_in(scene: Scene, some: Numbers, floors: Bools) -> tuple[Numbers, Numbers, int]:
     """Return pairs of a space and a solid that may be in it, and how many were passed over.
 
-    What belongs together and what passes at another height is no such pair.
+    What belongs together and what passes at another height is no such pair, nor is what lies on the
+    floor and is stood on.
     """
     spaces, solids = scene.spaces, scene.solids
     near, hit = scene.tree.query(looked_in(scene, some))
     of = some[near]
     keep = _strangers(scene, spaces.owner[of], solids.owner[hit])
+    keep &= ~layers(scene)[solids.owner[hit]]
     of, hit = of[keep], hit[keep]
     low, high = spaces.low_mm[of], spaces.high_mm[of]
     keep = heights_meet(low, high, solids.low_mm[hit], solids.high_mm[hit])
@@ -383,7 +386,7 @@ def _narrowed(scene: Scene, lane: Lane) -> Snag:
         measured=round(lane.left_mm),
         required=round(lane.wide_mm),
         where=lane.at,
-        source_keys=(*width_sources(owner.kit, space), EASY),
+        source_keys=(*width_sources(owner.kit, space), EASY, FLANK),
         against=scene.order[lane.solid].piece.id if piece else _named(scene, lane.solid),
         flanked=True,
     )

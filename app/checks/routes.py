@@ -10,6 +10,7 @@ import numpy as np
 import shapely
 from shapely import Point
 
+from app.checks.between_posts import standing_in_racks
 from app.checks.easy_ways import less_than_easy, plate_ways, plates_snag
 from app.checks.low_ways import Low, low_for_heads, low_of_the_way
 from app.checks.shut_offs import SHUT_OFFS, STEP, clear_keys
@@ -99,15 +100,18 @@ _low_known: WeakKeyDictionary[Scene, Low | None] = WeakKeyDictionary()
 def _ways(scene: Scene, paths: Routes) -> dict[int, Way]:
     """Return by stand the ways that are judged: in the room, and narrow before they are there.
 
-    Found once and kept as long as the scene: two checks ask.
+    What stands in a rack is reached from there. Found once and kept as long as the scene: two
+    checks ask.
     """
     ways = _ways_known.get(scene)
     if ways is None:
+        in_racks = standing_in_racks(scene)
         every = {i: paths.best(i) for i in range(len(paths.stands)) if in_the_room(scene, paths, i)}
         ways = _ways_known[scene] = {
             i: way
             for i, way in every.items()
             if scene.order[paths.stands[i].number].kit.key not in SHUT_OFFS
+            and paths.stands[i].number not in in_racks
             and not at_its_own_place(scene, paths, i, way)
         }
     return ways

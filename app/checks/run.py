@@ -11,6 +11,7 @@ from app.checks.alone import alone, tipping
 from app.checks.bar_path import bar_paths
 from app.checks.bars import bars
 from app.checks.bearing import bearing
+from app.checks.between_posts import between_posts
 from app.checks.boilers import boilers
 from app.checks.clash import clashes
 from app.checks.doors import doors
@@ -63,6 +64,7 @@ CHECKS: tuple[Check, ...] = (
     lift_out,
     opened,
     clashes,
+    between_posts,
     bars,
     loading,
     bar_paths,
@@ -121,7 +123,14 @@ ASK_NO_WISHES: tuple[Check, ...] = (
 )
 """Checks that say the same whatever people want to do, of those that take long."""
 
-OF_PLACES: tuple[Check, ...] = (outside, clashes, room_to_use, glass_behind, shut_offs)
+OF_PLACES: tuple[Check, ...] = (
+    outside,
+    clashes,
+    between_posts,
+    room_to_use,
+    glass_behind,
+    shut_offs,
+)
 """Checks whose rows say less or more of one another, and of no others: asked alone they say what
 they say among all."""
 

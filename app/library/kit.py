@@ -301,7 +301,7 @@ class KitType(Frozen):
     A row of one plan alone has its id in `own`; its `key` is that of the row it was copied from,
     if any, so that it counts as such a thing everywhere. `values` are the rows of the register
     that a household has set otherwise for it. `holds` tells that most of its mass is what is put on
-    it or into it.
+    it or into it, `between_posts` that it may stand between the posts of a rack.
     """
 
     key: Id
@@ -315,6 +315,7 @@ class KitType(Frozen):
     range: Ranges = Ranges()
     mass_kg: float = Field(gt=0)
     holds: bool = False
+    between_posts: bool = False
     power_w: float = Field(default=0, ge=0)
     price_minor: int | None = Field(default=None, ge=0)
     fixing: Literal["none", "bolt", "ballast", "wall", "ceiling", "wall-and-floor"] = "none"

@@ -17,14 +17,17 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
+from app.checks.between_posts import may_be_there
+from app.checks.layers import is_layer
 from app.model.kit import Pose
 from app.placing.convex import Floats, Ints, Ring, rings, turned
 from app.scene.build import Placed, Scene
 from app.scene.shapes import shape_of, turn
 
 Flags = NDArray[np.bool_]
-What = Literal["solid", "hard", "tall", "glass"]
-"""What a zone minds: every solid, all but mats, what cannot be stepped over, or glass."""
+What = Literal["solid", "hard", "standing", "tall", "glass", "strange"]
+"""What a zone minds: every solid, all but mats, all but layers, what cannot be stepped over, glass,
+or what does not belong between the posts of a rack."""
 
 FRAME_MM = 6
 """Decimals of a mm to which places within a station are told: two of one make, dragged apart, are
@@ -62,8 +65,9 @@ class Solids:
     """Convex parts of solids, one entry each; `solid` tells which belong to one solid.
 
     `piece` is the number of its piece or wall, `top_mm` the highest of all of that. `layer` may be
-    stood on, `soft` is a mat, `bar` belongs to a bar, `wall` is a wall. `asks_mm` is the height
-    that each asks for, with what is needed to stand it up where that counts.
+    stood on, `soft` is a mat, `bar` belongs to a bar, `wall` is a wall, `guest` may stand between
+    the posts of a rack. `asks_mm` is the height that each asks for, with what is needed to stand it
+    up where that counts.
     """
 
     parts: tuple[Ring, ...]
@@ -76,6 +80,7 @@ class Solids:
     soft: Flags
     bar: Flags
     wall: Flags
+    guest: Flags
     asks_mm: Floats
 
     def across(self, out: tuple[float, float]) -> tuple[Floats, Floats]:
@@ -124,7 +129,7 @@ class Form:
         """All that sums of outlines hang on, as bytes: two alike have one table."""
         s = self.solids
         rows: list[bytes] = [ring.tobytes() for ring in s.parts]
-        flags = (s.low_mm, s.high_mm, s.solid, s.top_mm, s.layer, s.soft, s.bar, s.wall)
+        flags = (s.low_mm, s.high_mm, s.solid, s.top_mm, s.layer, s.soft, s.bar, s.wall, s.guest)
         rows += [array.tobytes() for array in flags]
         for rule in self.rules:
             rows.append(b"rule")
@@ -193,29 +198,32 @@ def in_frame(scene: Scene, root: str) -> tuple[Placed, ...]:
     return tuple(members)
 
 
-def solids_of(members: Sequence[Placed], step_over_mm: float, build_mm: float = 0.0) -> Solids:
+def solids_of(members: Sequence[Placed], build_mm: float = 0.0) -> Solids:
     """Return the solids of some pieces as convex parts, where they stand.
 
     Racks that are built up here ask for so much above them.
     """
     parts: list[Ring] = []
-    rows: list[tuple[float, float, int, int, float, bool, bool, bool, float]] = []
+    rows: list[tuple[float, float, int, int, float, bool, bool, bool, bool, float]] = []
     number = 0
     for i, placed in enumerate(members):
         shape, (rest_low, rest_high) = placed.shape, placed.rest_mm
         lows = shape.low_mm + (placed.lift_mm + rest_low)
         highs = shape.high_mm + (placed.lift_mm + rest_high)
-        layer = placed.extent.height_mm <= step_over_mm
+        layer = is_layer(placed)
         built = placed.kit.group == "Racks" and placed.kit.fixing != "wall"
         soft, bar = set(shape.parts) == {"mat"}, placed.kit.bar is not None
+        guest = may_be_there(placed.kit)
         for core, low, high in zip(shape.cores, lows.tolist(), highs.tolist(), strict=True):
             for ring in rings(core):
                 parts.append(ring + placed.at)
                 asks = high + build_mm * built
-                rows.append((low, high, number, i, float(highs.max()), layer, soft, bar, asks))
+                rows.append(
+                    (low, high, number, i, float(highs.max()), layer, soft, bar, guest, asks)
+                )
             number += 1
-    columns = list(zip(*rows, strict=True)) or [()] * 9
-    low_mm, high_mm, solid, piece, top, layers, softs, bars, asked = columns
+    columns = list(zip(*rows, strict=True)) or [()] * 10
+    low_mm, high_mm, solid, piece, top, layers, softs, bars, guests, asked = columns
     return Solids(
         tuple(parts),
         np.array(low_mm, dtype=np.float64),
@@ -227,6 +235,7 @@ def solids_of(members: Sequence[Placed], step_over_mm: float, build_mm: float = 
         np.array(softs, dtype=bool),
         np.array(bars, dtype=bool),
         np.zeros(len(rows), dtype=bool),
+        np.array(guests, dtype=bool),
         np.array(asked, dtype=np.float64),
     )
 
@@ -248,5 +257,6 @@ def standing(polygons: Sequence[shapely.Polygon], walls: int, high_mm: float) ->
         none,
         none,
         solid < walls,
+        none,
         tall,
     )

@@ -130,10 +130,16 @@ class Ground:
             for j, zone in enumerate(rule):
                 if len(rule) > 1:
                     atoms.append((i, j))
-                self._zone(fixed, len(atoms) if len(rule) > 1 else 0, zone)
-        spaces = [mirrored(shape) for shape in fixed.made(len(atoms) + 1)]
+                if zone.what != "strange":
+                    self._zone(fixed, len(atoms) if len(rule) > 1 else 0, zone)
+        # a column between the posts of a rack is met as one in a post is
+        within = len(atoms) + 1
+        for zone in (zone for rule in form.rules for zone in rule if zone.what == "strange"):
+            self._zone(fixed, within, zone)
+        spaces = [mirrored(shape) for shape in fixed.made(within + 1)]
+        column = shapely.union(made[1], spaces.pop())
         tall = self._too_tall(solids)
-        named = {"room": made[0], "column": made[1], "door": made[2], "space": spaces[0]}
+        named = {"room": made[0], "column": column, "door": made[2], "space": spaces[0]}
         named["overhead"] = tall
         why = {name: Places(shape) for name, shape in named.items() if not shape.is_empty}
         hard: BaseGeometry = shapely.union_all([one.shape for one in why.values()])

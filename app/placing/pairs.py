@@ -187,6 +187,10 @@ def minded(zone: Zone, solids: Solids) -> Flags:
     counts = heights_meet(solids.low_mm, solids.high_mm, low, high)
     if zone.what == "hard":
         counts &= ~solids.soft
+    if zone.what in ("standing", "strange"):
+        counts &= ~solids.layer
+    if zone.what == "strange":
+        counts &= ~solids.guest
     if not zone.walls:
         counts &= ~solids.wall
     return counts

@@ -173,7 +173,7 @@ class Shortfalls:
         if key not in self._hulls:
             solids = self.view.turned(root, turn_deg).solids
             low, high = map(np.array, space.heights_mm)
-            keep = heights_meet(solids.low_mm, solids.high_mm, low, high)
+            keep = heights_meet(solids.low_mm, solids.high_mm, low, high) & ~solids.layer
             self._hulls[key] = tuple(_hulls(solids, np.flatnonzero(keep)))
         return self._hulls[key]
 

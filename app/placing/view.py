@@ -147,7 +147,7 @@ class View:
         judged = self.judged(members)
         build = published("rack.stand-up-spare-mm") if self._wanted else 0.0
         return Form(
-            solids_of(members, published("route.step-over-mm"), build),
+            solids_of(members, build),
             floors_of(members),
             rules_of(self.scene, members, judged, self._trains, self._wanted),
             glass_of(members),

@@ -13,6 +13,7 @@ import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
+from app.checks.between_posts import place_between
 from app.checks.glass_behind import tallest_runner_mm
 from app.checks.lanes import EASY, LANE_SIDES
 from app.checks.mirrors import MIRROR, edges_mm
@@ -65,6 +66,7 @@ def rules_of(
             rules.append(tuple(choice))
         rules += _shut_offs(scene, placed)
         rules += [(zone,) for zone in _glass_behind(scene, placed) if trains]
+        rules += [(zone,) for zone in _between_posts(scene, placed) if trains]
     return tuple(rules)
 
 
@@ -121,7 +123,7 @@ def _whole(placed: Placed, space: SpaceShape) -> Zone:
     if space.outward is not None:
         depths = space.edge_mm + HALF_MM, space.edge_mm + space.space.recommended_mm
         parts = (strip(placed, space.outward, depths, space.aside_mm),)
-    return Zone(parts, *space.heights_mm, walls=not is_floor(space.space))
+    return Zone(parts, *space.heights_mm, what="standing", walls=not is_floor(space.space))
 
 
 def _nearer_than_least(placed: Placed, space: SpaceShape) -> list[Zone]:
@@ -141,9 +143,10 @@ def _nearer_than_least(placed: Placed, space: SpaceShape) -> list[Zone]:
         # the chords of an arc lie inside it: grown so that they touch it
         about = grown(about, reach * (1 / np.cos(np.pi / (4 * count)) - 1))
         parts = tuple(ring + placed.at for ring in rings(about.intersection(space.core)))
-        return [Zone(parts, low, high)]
+        return [Zone(parts, low, high, what="standing")]
     depths = space.edge_mm + HALF_MM, space.edge_mm + reach
-    return [Zone((strip(placed, space.outward, depths, space.aside_mm),), low, high)]
+    ring = strip(placed, space.outward, depths, space.aside_mm)
+    return [Zone((ring,), low, high, what="standing")]
 
 
 def _shut_offs(scene: Scene, placed: Placed) -> Iterator[Rule]:
@@ -169,6 +172,15 @@ def _shut_offs(scene: Scene, placed: Placed) -> Iterator[Rule]:
             zones.append(Zone((ring,), low, before.space.z[1], what="tall"))
         yield (zones[0],)
         yield tuple(zones[1:])
+
+
+def _between_posts(scene: Scene, placed: Placed) -> Iterator[Zone]:
+    """Yield the floor between the posts of a rack."""
+    inner = place_between(scene, placed)
+    if inner is not None:
+        parts = tuple(ring + placed.at for ring in rings(inner))
+        top = placed.lift_mm + placed.extent.height_mm
+        yield Zone(parts, placed.lift_mm, top, what="strange", walls=False)
 
 
 def _glass_behind(scene: Scene, placed: Placed) -> Iterator[Zone]:

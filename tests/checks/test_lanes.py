@@ -101,8 +101,10 @@ def test_how_much_of_a_lane_is_left(
 
 def test_what_only_touches_a_lane_takes_nothing_of_it() -> None:
     assert lanes(scene_of(BAG, box(3760))) == ([False], [])
-    assert lanes(scene_of(BAG, box(3749.6))) == ([True], [])
-    for left in (3749.4, 3749):
+    # nor does a hand's width at its side, 100: practice
+    for left in (3749.6, 3749, 3649.6):
+        assert lanes(scene_of(BAG, box(left))) == ([True], [])
+    for left in (3649.4, 3649):
         flanks, (lane,) = lanes(scene_of(BAG, box(left)))
         assert flanks == [True]
         assert lane.left_mm == pytest.approx(left - 2250)

@@ -8,6 +8,7 @@ PLACING_CODES = (
     "outside",
     "too-tall",
     "clash",
+    "between-posts",
     "room-",
     "glass-behind-the-belt",
     "headroom",

@@ -45,7 +45,7 @@ def test_places_are_ranked_about_as_the_judge_does(name: str) -> None:
     for root in core.free:
         turn = float(rng.choice(core.turns(root)))
         points = core.free_points(root, turn, layout, every_mm=200)
-        points = points[rng.permutation(len(points))[:4]]
+        points = points[rng.permutation(len(points))[:12]]
         told += core.shortfall(root, turn, points, layout).tolist() if len(points) else []
         gone = cares(core.scene.moved(core.poses(root, turn, (-90_000, -90_000))))
         for x, y in points.tolist():

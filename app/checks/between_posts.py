@@ -1,0 +1,159 @@
+"""Between the posts of a rack somebody lifts: nothing else stands there, or goes through.
+
+The posts are solids, and what is between them is air: a rower goes through and meets nothing.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Final
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely import MultiPolygon, Polygon, affinity
+
+from app.checks.crowding import PAIRS_AT_MOST, ROWS_AT_LEAST, ROWS_AT_MOST, not_looked_at
+from app.checks.layers import layers
+from app.checks.snag import Meets, Snag, agreeing, kit_key
+from app.library.kit import KitType
+from app.scene.build import Placed, Scene
+from app.scene.tolerance import HALF_MM, Geometries, heights_meet
+from app.wording import lower
+
+RACKS: Final = "Racks"
+_STEP_OVER = "route.step-over-mm"
+BETWEEN = frozenset({"post", "arm"})
+"""Parts of a rack between which somebody lifts."""
+LEAST_WIDE_MM = HALF_MM
+"""How wide the place between two posts alone is, which stand in one line: what only touches that
+line, drawn in as it is by half a millimetre, does not meet it."""
+
+
+def may_be_there(kit: KitType) -> bool:
+    """Return whether a thing belongs between the posts of a rack, or does no harm there.
+
+    A bench is used there. A bar lies there, or on the next rack, and is judged by its ends. A box,
+    a step or a few plates are put down there and taken out with one hand.
+    """
+    bench = kit.group == "Benches" and not kit.rests
+    return bench or kit.bar is not None or kit.between_posts
+
+
+def place_between(scene: Scene, placed: Placed) -> Polygon | None:
+    """Return the floor between the posts of a rack as turned, in its own frame; None if none is.
+
+    It ends at the middles of the posts: what reaches no farther in than half a post is in
+    nobody's way. Two posts alone have a line between them.
+    """
+    if placed.kit.group != RACKS:
+        return None
+    # what it hangs on besides is kept with the plan's kit
+    key = "between posts", placed.piece.id, placed.pose.angle_deg
+    return scene.memo(key, lambda: _between(placed))
+
+
+def _between(placed: Placed) -> Polygon | None:
+    shape = placed.shape
+    posts = [p for part, p in zip(shape.parts, shape.polygons, strict=True) if part == "post"]
+    if len(posts) < 2:
+        return None
+    parts = [p for part, p in zip(shape.parts, shape.polygons, strict=True) if part in BETWEEN]
+    hull = MultiPolygon(parts).convex_hull
+    # half a post is a quarter of what is round it
+    half = min(post.length for post in posts) / 8
+    inner = hull.buffer(LEAST_WIDE_MM / 2 - half, join_style="mitre")
+    return None if inner.is_empty else inner
+
+
+def standing_in_racks(scene: Scene) -> frozenset[int]:
+    """Return the numbers of pieces whose middles are between the posts of a rack.
+
+    They are reached from where one lifts, over its bar: no way on foot of their own leads there.
+    """
+    found: set[int] = set()
+    for number, placed in enumerate(scene.order):
+        inner = place_between(scene, placed)
+        if inner is not None:
+            within = shapely.contains_xy(affinity.translate(inner, *placed.at), *scene.at.T)
+            found |= {*np.flatnonzero(within & (scene.roots != scene.roots[number])).tolist()}
+    return frozenset(found)
+
+
+def between_posts(scene: Scene) -> Iterator[Snag]:
+    """Yield a `stop` for each piece or column between the posts of a rack that is in use.
+
+    What is low enough to step over lies there as a mat does.
+    """
+    rows: list[Snag] = []
+    pairs = unseen = 0
+    for number, placed in enumerate(scene.order):
+        inner = place_between(scene, placed)
+        if inner is None:
+            continue
+        there = affinity.translate(inner, *placed.at)
+        hits = _within(scene, number, there)
+        if len(rows) >= (ROWS_AT_LEAST if pairs > PAIRS_AT_MOST else ROWS_AT_MOST):
+            unseen += len(hits)
+            continue
+        pairs += len(hits)
+        cores = scene.solids.cores[hits]
+        met = np.asarray(shapely.intersects(there, cores), dtype=bool)
+        owners = scene.solids.owner[hits[met]]
+        for other in np.unique(owners).tolist():
+            rows.append(_snag(scene, placed, other, there, cores[met][owners == other]))
+    yield from rows[:ROWS_AT_MOST]
+    unseen += max(len(rows) - ROWS_AT_MOST, 0)
+    yield from not_looked_at("between-posts-unseen", "what is between posts of racks", unseen)
+
+
+def _within(scene: Scene, number: int, there: Polygon) -> NDArray[np.intp]:
+    """Return the solids whose boxes are there, in rising order, but for what belongs there."""
+    placed, solids = scene.order[number], scene.solids
+    hits = np.sort(scene.tree.query(there))
+    owners = solids.owner[hits]
+    strange = scene.memo(("strange to racks",), lambda: _strange(scene))[owners]
+    mates = np.where(owners < len(scene.order), owners, number)
+    strange &= (owners >= len(scene.order)) | (scene.roots[mates] != scene.roots[number])
+    hits = hits[strange]
+    low = np.array(placed.lift_mm)
+    high = low + placed.extent.height_mm
+    meet = heights_meet(low, high, solids.low_mm[hits], solids.high_mm[hits])
+    kept: NDArray[np.intp] = hits[meet]
+    return kept
+
+
+def _strange(scene: Scene) -> NDArray[np.bool_]:
+    """Return which owners of solids do not belong between posts: walls are not among them."""
+    pieces = [not may_be_there(placed.kit) for placed in scene.order]
+    walls = len(scene.room.walls)
+    fixed = [number >= walls for number in range(len(scene.fixed_names))]
+    return np.array([*pieces, *fixed], dtype=bool) & ~layers(scene)
+
+
+def _snag(scene: Scene, rack: Placed, other: int, there: Polygon, cores: Geometries) -> Snag:
+    code = "between-posts"
+    meets: Meets = "kit"
+    pieces: tuple[str, ...] = (rack.piece.id,)
+    if other < len(scene.order):
+        name = scene.order[other].name
+        pieces = (scene.order[other].piece.id, *pieces)
+    else:
+        name = scene.fixed_names[other - len(scene.order)]
+        code = f"between-posts-column-{other - len(scene.order)}"
+        meets = "column"
+    middle = shapely.union_all(shapely.intersection(there, cores)).centroid
+    return Snag(
+        code=code,
+        hangs_on_place=True,
+        while_training=True,
+        meets=meets,
+        severity="stop",
+        template="{:cap} between the posts of the {}, where somebody lifts.",
+        values=(agreeing(name, "is", "are"), lower(rack.name)),
+        pieces=pieces,
+        names=(name, lower(rack.name)),
+        unit=None,
+        where=(middle.x, middle.y),
+        source_keys=(kit_key(rack.kit.key, "posts"), _STEP_OVER),
+    )

@@ -1,0 +1,24 @@
+"""What only lies on the floor: a mat or platform that is low enough to step over and stand on."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from app.published.register import published
+from app.scene.build import Placed, Scene
+
+
+def is_layer(placed: Placed) -> bool:
+    """Return whether a piece is a mere layer on the floor, however thick the covering under it."""
+    return placed.extent.height_mm <= published("route.step-over-mm")
+
+
+def layers(scene: Scene) -> NDArray[np.bool_]:
+    """Return which owners of solids are mere layers; fixed things are not. Nothing moves that."""
+    return scene.memo(("layers",), lambda: _layers(scene))
+
+
+def _layers(scene: Scene) -> NDArray[np.bool_]:
+    low = [is_layer(placed) for placed in scene.order]
+    return np.array([*low, *(False for _ in scene.fixed_names)], dtype=bool)
