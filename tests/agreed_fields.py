@@ -29,10 +29,11 @@ AGREED: tuple[tuple[str, frozenset[str]], ...] = tuple(
         ("opened-.*|flight|heater-under-socket|socket-reach|window-blocked-.*", PLACE),
         # and only people who train are in its way, or it in theirs
         (
-            "between-posts.*|bar-path|glass-behind-the-belt|lying|plates-way|room-to-load",
+            "(between-posts|plate-beside-).*|bar-path|glass-behind-the-belt|lying|plates-way|room-to-load",
             PLACE,
             TRAINING,
         ),
+        ("door-behind-.*", PLACE, TRAINING, ROOM),
         # a door that cannot be opened, a way that is shut
         ("door-overhead-.*", PLACE, DOOR),
         (".*-blocked", PLACE, BLOCKED),
@@ -58,6 +59,7 @@ MET = (
     ("outside", "room"),
     ("stand-up|too-tall", "overhead"),
     ("between-posts|clash", "kit"),
+    ("plate-beside-(left|right)", "kit"),
     ("(between-posts|clash)-column-.*", "column"),
     ("door-(over-mat|opens|open-leaf|leaf|back|overhead)-.*", "door"),
     ("window-blocked-.*", "window"),

@@ -18,20 +18,21 @@ from app.wording import lower
 
 _KEY = "bar-end.standing-place-mm"
 _APART = "bar-end.walk-past-mm"
-_SLEEVES = (("left", -1.0), ("right", 1.0))
+SLEEVES = (("left", -1.0), ("right", 1.0))
 
 
 def loading(scene: Scene) -> Iterator[Snag]:
     """Yield a care for each racked bar with no place to stand at a sleeve, a note for near ends."""
-    racked = [placed for placed in scene.order if _racked(scene, placed)]
-    for bar in racked:
+    held = [placed for placed in scene.order if racked(scene, placed)]
+    for bar in held:
         snag = _standing(scene, bar)
         if snag is not None:
             yield snag
-    yield from _ends_apart(racked)
+    yield from _ends_apart(held)
 
 
-def _racked(scene: Scene, placed: Placed) -> bool:
+def racked(scene: Scene, placed: Placed) -> bool:
+    """Return whether a piece is a bar that lies in rests of something that is in use."""
     host = scene.placed.get(placed.piece.carried_by or "")
     carried = placed.kit.bar is not None and not placed.piece.on_floor
     return carried and host is not None and bool(host.kit.rests) and host.in_use
@@ -44,7 +45,7 @@ def _standing(scene: Scene, bar: Placed) -> Snag | None:
     which no plate comes off that of the room beyond its end.
     """
     clauses: list[str] = []
-    for name, way in _SLEEVES:
+    for name, way in SLEEVES:
         if not scene.room.within.covers(Point(_end(bar, turn(way, 0.0, bar.pose.angle_deg)))):
             continue
         if _shut_in(scene, bar, way):
@@ -179,9 +180,9 @@ def _gap_mm(one: Placed, other: Placed) -> float | None:
     """Return how far apart two bars' ends are that face one another, None where none do."""
     abreast = published("bar-end.ample-mm")
     nearest = None
-    for _, way in _SLEEVES:
+    for _, way in SLEEVES:
         out = turn(way, 0.0, one.pose.angle_deg)
-        for _, back in _SLEEVES:
+        for _, back in SLEEVES:
             theirs = turn(back, 0.0, other.pose.angle_deg)
             a, b = _end(one, out), _end(other, theirs)
             dx, dy = b[0] - a[0], b[1] - a[1]

@@ -8,6 +8,8 @@ from collections.abc import Iterator
 from app.checks.snag import SEVERITIES, Snag
 
 BETWEEN_POSTS = "between-posts"
+FOLLOWING = (BETWEEN_POSTS, "plate-beside-")
+"""Beginnings of codes of what is said of two things only where they do not overlap."""
 ONE_GAP_MM = 1
 """What two rows call the same to the millimetre is one gap."""
 
@@ -73,9 +75,11 @@ class _Tellers:
                 self.on_floor[frozenset(one.pieces)].append(one)
         self.into_walls = {snag.pieces[0] for snag in snags if snag.code == "outside"}
         self.inside = {(snag.pieces[0], snag.against) for snag in snags if snag.code == "outside"}
-        self.overlapping = {frozenset(snag.pieces) for snag in snags if snag.code == "clash"}
+        clashes = [snag for snag in snags if snag.code.startswith("clash")]
+        self.overlapping = {frozenset(snag.pieces) for snag in clashes}
+        across = {frozenset(snag.pieces) for snag in clashes if snag.code == "clash"}
         between = {frozenset(snag.pieces) for snag in snags if snag.code == BETWEEN_POSTS}
-        self.crossing = self.overlapping | between
+        self.crossing = across | between
         self.short = {s.pieces[0]: set(s.pieces) for s in snags if s.to_reach}
         self.shut_by = {s.pieces for s in snags if s.shuts_door}
 
@@ -92,8 +96,8 @@ class _Tellers:
             snag.pieces[0] if snag.pieces else "", set()
         ):
             return []
-        # what runs into a rack is told as that
-        if snag.code == BETWEEN_POSTS and frozenset(snag.pieces) in self.overlapping:
+        # what runs into a rack or into a plate is told as that
+        if snag.code.startswith(FOLLOWING) and frozenset(snag.pieces) in self.overlapping:
             return []
         if snag.space is None:
             return None

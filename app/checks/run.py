@@ -14,6 +14,7 @@ from app.checks.bearing import bearing
 from app.checks.between_posts import between_posts
 from app.checks.boilers import boilers
 from app.checks.clash import clashes
+from app.checks.door_behind import door_behind
 from app.checks.doors import doors
 from app.checks.electricity import electricity
 from app.checks.fixings import fixings
@@ -43,6 +44,7 @@ from app.checks.shared import shared
 from app.checks.shut_offs import shut_offs
 from app.checks.sight import sight
 from app.checks.situations import in_each
+from app.checks.sleeves import beside_sleeves
 from app.checks.snag import SEVERITIES, Snag
 from app.checks.squat_catches import catches_set
 from app.checks.windows import windows
@@ -67,8 +69,10 @@ CHECKS: tuple[Check, ...] = (
     between_posts,
     bars,
     loading,
+    beside_sleeves,
     bar_paths,
     doors,
+    door_behind,
     windows,
     room_to_use,
     glass_behind,
@@ -127,6 +131,7 @@ OF_PLACES: tuple[Check, ...] = (
     outside,
     clashes,
     between_posts,
+    beside_sleeves,
     room_to_use,
     glass_behind,
     shut_offs,

@@ -16,9 +16,11 @@ from shapely.geometry.base import BaseGeometry
 from app.checks.between_posts import place_between
 from app.checks.glass_behind import tallest_runner_mm
 from app.checks.lanes import EASY, LANE_SIDES
+from app.checks.loading import SLEEVES, racked
 from app.checks.mirrors import MIRROR, edges_mm
 from app.checks.outside import is_floor
 from app.checks.shut_offs import clear_keys
+from app.checks.sleeves import heights_of_plates, slid_over
 from app.library.anchors import place
 from app.model.situations import OUT
 from app.placing.convex import Ring, grown, rings
@@ -67,6 +69,7 @@ def rules_of(
         rules += _shut_offs(scene, placed)
         rules += [(zone,) for zone in _glass_behind(scene, placed) if trains]
         rules += [(zone,) for zone in _between_posts(scene, placed) if trains]
+        rules += [(zone,) for zone in _beside_sleeves(scene, placed) if trains]
     return tuple(rules)
 
 
@@ -181,6 +184,13 @@ def _between_posts(scene: Scene, placed: Placed) -> Iterator[Zone]:
         parts = tuple(ring + placed.at for ring in rings(inner))
         top = placed.lift_mm + placed.extent.height_mm
         yield Zone(parts, placed.lift_mm, top, what="strange", walls=False)
+
+
+def _beside_sleeves(scene: Scene, placed: Placed) -> Iterator[Zone]:
+    """Yield where plates slide on to a bar that lies in a rack."""
+    for _, way in SLEEVES if racked(scene, placed) else ():
+        parts = tuple(ring + placed.at for ring in rings(slid_over(placed, way)))
+        yield Zone(parts, *heights_of_plates(placed), what="standing", walls=False)
 
 
 def _glass_behind(scene: Scene, placed: Placed) -> Iterator[Zone]:
