@@ -11,7 +11,7 @@ from typing import Final
 import numpy as np
 import shapely
 from numpy.typing import NDArray
-from shapely import MultiPolygon, Polygon, affinity
+from shapely import MultiPolygon, Polygon
 
 from app.checks.crowding import PAIRS_AT_MOST, ROWS_AT_LEAST, ROWS_AT_MOST, not_looked_at
 from app.checks.layers import layers
@@ -66,6 +66,11 @@ def _between(placed: Placed) -> Polygon | None:
     return None if inner.is_empty else inner
 
 
+def _there(placed: Placed, inner: Polygon) -> Polygon:
+    moved: Polygon = shapely.transform(inner, lambda xy: xy + placed.at)
+    return moved
+
+
 def standing_in_racks(scene: Scene) -> frozenset[int]:
     """Return the numbers of pieces whose middles are between the posts of a rack.
 
@@ -75,7 +80,7 @@ def standing_in_racks(scene: Scene) -> frozenset[int]:
     for number, placed in enumerate(scene.order):
         inner = place_between(scene, placed)
         if inner is not None:
-            within = shapely.contains_xy(affinity.translate(inner, *placed.at), *scene.at.T)
+            within = shapely.contains_xy(_there(placed, inner), *scene.at.T)
             found |= {*np.flatnonzero(within & (scene.roots != scene.roots[number])).tolist()}
     return frozenset(found)
 
@@ -91,7 +96,7 @@ def between_posts(scene: Scene) -> Iterator[Snag]:
         inner = place_between(scene, placed)
         if inner is None:
             continue
-        there = affinity.translate(inner, *placed.at)
+        there = _there(placed, inner)
         hits = _within(scene, number, there)
         if len(rows) >= (ROWS_AT_LEAST if pairs > PAIRS_AT_MOST else ROWS_AT_MOST):
             unseen += len(hits)

@@ -10,7 +10,7 @@ from collections.abc import Iterator
 import numpy as np
 import shapely
 from numpy.typing import NDArray
-from shapely import LineString, Polygon, affinity
+from shapely import LineString, Polygon
 
 from app.checks.layers import layers
 from app.checks.loading import SLEEVES, racked
@@ -64,7 +64,7 @@ def heights_of_plates(bar: Placed) -> tuple[float, float]:
 def _beside(scene: Scene, number: int, name: str, way: float) -> Snag | None:
     """Find what is nearest to the bar beside a sleeve."""
     bar, solids = scene.order[number], scene.solids
-    there = affinity.translate(slid_over(bar, way), *bar.at)
+    there = shapely.transform(slid_over(bar, way), lambda xy: xy + bar.at)
     hits = np.sort(scene.tree.query(there, predicate="intersects"))
     owners = solids.owner[hits]
     hits = hits[_strange(scene, number, owners) & ~layers(scene)[owners]]

@@ -188,20 +188,16 @@ def demand_of(scene: Scene, person: Person, spot: Spot, held_mm: float | None) -
     (base, rise), bar = footing(placed, use), None
     if use.movement in ("pull-up", "dip"):
         bar = (placed.piece.bar_height_mm or base) + placed.lift_mm
-
-    def ask() -> Demand:
-        return demand(
-            use.movement,
-            person.stature_mm,
-            person.reach_mm,
-            floor_mm=scene.plan.room.floor.covering.thickness_mm,
-            held_mm=held_mm,
-            deck_mm=base,
-            rise_mm=rise,
-            bar_height_mm=bar,
-        )
-
-    return scene.memo(("demand", person.id, use.movement, held_mm, base, rise, bar), ask)
+    return demand(
+        use.movement,
+        person.stature_mm,
+        person.reach_mm,
+        floor_mm=scene.plan.room.floor.covering.thickness_mm,
+        held_mm=held_mm,
+        deck_mm=base,
+        rise_mm=rise,
+        bar_height_mm=bar,
+    )
 
 
 def overhead_in(scene: Scene, situation: str) -> Overhead:

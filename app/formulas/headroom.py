@@ -15,7 +15,10 @@ from dataclasses import dataclass
 from typing import Literal, NamedTuple
 
 from app.formulas import body
-from app.published.register import published
+from app.published.register import published, remembered
+
+ANSWERS_AT_MOST = 4096
+"""Demands that are kept: some dozen people at forty movements, on all the decks of a search."""
 
 HangForm = Literal["straight", "bent", "tucked"]
 HANG_FORMS: tuple[HangForm, ...] = ("straight", "bent", "tucked")
@@ -79,6 +82,7 @@ class _Kind(NamedTuple):
     on_floor: bool = True
 
 
+@remembered(ANSWERS_AT_MOST)
 def demand(
     movement: str,
     stature_mm: float,

@@ -9,10 +9,13 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Annotated
 
 from pydantic import AfterValidator
 
+ANCHORS_AT_MOST = 4096
+"""Anchors that are kept as they were read: all of the library are some two thousand."""
 _FORM = re.compile(r"^([lcrbmft])?([+-]?\d+(?:\.\d+)?)?$")
 
 
@@ -25,6 +28,7 @@ class Extent:
     height_mm: float
 
 
+@lru_cache(maxsize=ANCHORS_AT_MOST)
 def _parse(text: str) -> tuple[str, float]:
     match = _FORM.match(text.replace(" ", ""))
     if match is None or not text:

@@ -17,17 +17,23 @@ BYTES_AN_OBJECT = 1500
 """What an answer of a class of its own holds: a snag with its sentence, a way, a spot."""
 
 
+_PLAIN = frozenset({bool, bytes, float, int, str, type(None)})
+
+
 def weight(answer: object) -> int:
     """Return about how many bytes an answer holds; one that has its own bound counts nothing."""
+    # most answers are these: they are known at a look
+    if type(answer) in _PLAIN:
+        return sys.getsizeof(answer)
+    if isinstance(answer, tuple | list | set | frozenset):
+        return sys.getsizeof(answer) + sum(map(weight, answer))
     if isinstance(answer, np.ndarray):
         each = BYTES_A_GEOMETRY if answer.dtype == object else 0
         return answer.nbytes + answer.size * each
     if isinstance(answer, BaseGeometry):
         return BYTES_A_GEOMETRY
-    if answer is None or isinstance(answer, str | bytes | int | float):
+    if isinstance(answer, str | bytes | int | float):
         return sys.getsizeof(answer)
-    if isinstance(answer, tuple | list | set | frozenset):
-        return sys.getsizeof(answer) + sum(weight(part) for part in answer)
     if isinstance(answer, Mapping):
         return sys.getsizeof(answer) + sum(weight(part) for part in answer.values())
     return 0 if isinstance(answer, Recent) else BYTES_AN_OBJECT

@@ -152,7 +152,7 @@ def noticed(plan: Plan, layout: Shown) -> tuple[str, bool]:
 
 def test_layouts_shown_differ_and_say_why() -> None:
     plan = sample("single-garage")
-    crew = begin(Task(plan), SEED, steps=8, processes=0)
+    crew = begin(Task(plan), SEED, steps=16, processes=0)
     crew.join()
     problem = Problem(Task(plan))
     answer = Answers(problem).so_far(crew)
