@@ -18,6 +18,7 @@ from app.checks.layers import layers
 from app.checks.snag import Meets, Snag, agreeing, kit_key
 from app.library.kit import KitType
 from app.scene.build import Placed, Scene
+from app.scene.shapes import QUARTERS
 from app.scene.tolerance import HALF_MM, Geometries, heights_meet
 from app.wording import lower
 
@@ -60,15 +61,15 @@ def _between(placed: Placed) -> Polygon | None:
         return None
     parts = [p for part, p in zip(shape.parts, shape.polygons, strict=True) if part in BETWEEN]
     hull = MultiPolygon(parts).convex_hull
-    # half a post is a quarter of what is round it
-    half = min(post.length for post in posts) / 8
+    # posts are square: a side is a quarter of what is round one
+    half = min(post.length for post in posts) / QUARTERS / 2
     inner = hull.buffer(LEAST_WIDE_MM / 2 - half, join_style="mitre")
     return None if inner.is_empty else inner
 
 
-def _there(placed: Placed, inner: Polygon) -> Polygon:
-    moved: Polygon = shapely.transform(inner, lambda xy: xy + placed.at)
-    return moved
+def _there(scene: Scene, placed: Placed, inner: Polygon) -> Polygon:
+    key = "between posts there", placed.piece.id, *placed.at, placed.pose.angle_deg
+    return scene.memo(key, lambda: shapely.transform(inner, lambda xy: xy + placed.at))
 
 
 def standing_in_racks(scene: Scene) -> frozenset[int]:
@@ -80,7 +81,7 @@ def standing_in_racks(scene: Scene) -> frozenset[int]:
     for number, placed in enumerate(scene.order):
         inner = place_between(scene, placed)
         if inner is not None:
-            within = shapely.contains_xy(_there(placed, inner), *scene.at.T)
+            within = shapely.contains_xy(_there(scene, placed, inner), *scene.at.T)
             found |= {*np.flatnonzero(within & (scene.roots != scene.roots[number])).tolist()}
     return frozenset(found)
 
@@ -96,8 +97,10 @@ def between_posts(scene: Scene) -> Iterator[Snag]:
         inner = place_between(scene, placed)
         if inner is None:
             continue
-        there = _there(placed, inner)
+        there = _there(scene, placed, inner)
         hits = _within(scene, number, there)
+        if not len(hits):
+            continue
         if len(rows) >= (ROWS_AT_LEAST if pairs > PAIRS_AT_MOST else ROWS_AT_MOST):
             unseen += len(hits)
             continue

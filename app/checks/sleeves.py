@@ -64,9 +64,12 @@ def heights_of_plates(bar: Placed) -> tuple[float, float]:
 def _beside(scene: Scene, number: int, name: str, way: float) -> Snag | None:
     """Find what is nearest to the bar beside a sleeve."""
     bar, solids = scene.order[number], scene.solids
-    there = shapely.transform(slid_over(bar, way), lambda xy: xy + bar.at)
+    key = "slid over", bar.piece.id, *bar.at, bar.pose.angle_deg, way
+    there = scene.memo(key, lambda: shapely.transform(slid_over(bar, way), lambda xy: xy + bar.at))
     hits = np.sort(scene.tree.query(there, predicate="intersects"))
     owners = solids.owner[hits]
+    if not (owners != number).any():
+        return None
     hits = hits[_strange(scene, number, owners) & ~layers(scene)[owners]]
     low, high = map(np.array, heights_of_plates(bar))
     hits = hits[heights_meet(low, high, solids.low_mm[hits], solids.high_mm[hits])]

@@ -133,11 +133,12 @@ class Ground:
                 if zone.what != "strange":
                     self._zone(fixed, len(atoms) if len(rule) > 1 else 0, zone)
         # a column between the posts of a rack is met as one in a post is
-        within = len(atoms) + 1
-        for zone in (zone for rule in form.rules for zone in rule if zone.what == "strange"):
-            self._zone(fixed, within, zone)
-        spaces = [mirrored(shape) for shape in fixed.made(within + 1)]
-        column = shapely.union(made[1], spaces.pop())
+        within = [zone for rule in form.rules for zone in rule if zone.what == "strange"]
+        for zone in within:
+            self._zone(fixed, len(atoms) + 1, zone)
+        spaces = [mirrored(shape) for shape in fixed.made(len(atoms) + 2)]
+        between = spaces.pop()
+        column = made[1] if between.is_empty else shapely.union(made[1], between)
         tall = self._too_tall(solids)
         named = {"room": made[0], "column": column, "door": made[2], "space": spaces[0]}
         named["overhead"] = tall
