@@ -34,6 +34,23 @@ def test_uniform_sets_are_reached_and_proven(name: str, least: int) -> None:
     assert (plan.stock_used, plan.lower_bound, plan.proven) == (least, least, True)
 
 
+@pytest.mark.parametrize(
+    ("name", "count", "least"), [("N1W1B1R0", 50, 18), ("N2W1B1R0", 100, 34), ("N3W1B1R0", 200, 67)]
+)
+def test_sets_of_three_to_a_stock_are_reached_and_proven(name: str, count: int, least: int) -> None:
+    """Scholl's second data set: of 1000, pieces of 266 to 395, so that three go into one at most.
+
+    The sum of the lengths alone would allow 17, 33 and 67.
+    """
+    pieces = pieces_of(name)
+    assert len(pieces) == count
+    began = time.process_time()
+    plan = cut_lengths(pieces, 1000)
+    assert time.process_time() - began < AT_MOST_S
+    holds(plan, pieces)
+    assert (plan.stock_used, plan.lower_bound, plan.proven) == (least, least, True)
+
+
 @pytest.mark.long
 @pytest.mark.parametrize(
     ("name", "least", "used"),
