@@ -10,7 +10,8 @@ from app.drawing.composed import Subject, composed
 from app.drawing.face import printed
 from app.drawing.figures_placed import Figure
 from app.drawing.flow import Block, Cells, Entry, Words
-from app.drawing.ink import LETTER_MM
+from app.drawing.ink import LETTER_MM, SMALL_MM
+from app.drawing.lettering import width_of
 from app.drawing.medium import Medium
 from app.drawing.paper import PICTURE_SCALES
 from app.drawing.picture import Picture
@@ -22,6 +23,9 @@ from app.takeoff.surfaces import MM2_A_M2, floor_area
 from app.units import format_money, format_short
 from app.wording import area_words, open_words
 from app.works.works import WorksAnswer
+
+_GAP_MM = 2.0
+"""What is free beside the name of a figure, and beside the figure."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,4 +125,11 @@ def _facts(scene: Scene, stops: int, cares: int, more: Sequence[tuple[str, str]]
     rows.append(("pieces of kit", str(len(scene.order))))
     left = open_words({"stop": stops, "care": cares}, ("stop", "care"))
     rows.append(("still open", left if stops or cares else "nothing"))
-    return [Cells(row, (0.5, 0.5), (False, True)) for row in (*rows, *more)]
+    # each row is parted where its own words ask for it
+    return [
+        Cells(row, (_wide_mm(row[0]), _wide_mm(row[1])), (False, True)) for row in (*rows, *more)
+    ]
+
+
+def _wide_mm(words: str) -> float:
+    return width_of(words, SMALL_MM) + _GAP_MM
