@@ -30,6 +30,27 @@ def shorten(words: str, size: float, room: float, *, bold: bool = False) -> str:
     return head.rstrip() + "…" if head.strip() else ""
 
 
+_MORE = re.compile(r"(?P<names>.+?)(?: and (?P<more>\d+) more)?")
+
+
+def shorten_list(words: str, size: float, room: float) -> str:
+    """Name fewer things in words such as "Build: a, b, c and 2 more" until they fit in a room.
+
+    What has no list, or finds no room with one name, is cut with an ellipsis.
+    """
+    head, colon, listed = words.partition(": ")
+    match = _MORE.fullmatch(listed)
+    if colon and match is not None and width_of(words, size) > room:
+        names, more = match["names"].split(", "), int(match["more"] or 0)
+        while len(names) > 1:
+            names.pop()
+            more += 1
+            fewer = f"{head}: {', '.join(names)} and {more} more"
+            if width_of(fewer, size) <= room:
+                return fewer
+    return shorten(words, size, room)
+
+
 _MONTH = r"(?:Jan|Feb|Mar|Apr|May|Jun|Jul|Aug|Sep|Oct|Nov|Dec)"
 _BETWEEN_WORDS = re.compile(
     r" (?!(?<=\d )(?:(?:mm|m|m²|kg|lb|kW|kN|W|V|A|°C|L|h)\b|%|\d+/\d+\"))(?!(?<=\d' )\d)"

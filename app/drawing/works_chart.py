@@ -12,7 +12,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
 
-from app.drawing.lettering import shorten, width_of
+from app.drawing.lettering import shorten_list, width_of
 from app.drawing.primitives import Group, Item, Line, Polyline, Text
 from app.drawing.works_marks import Measure, box, diamond, shield
 from app.drawing.works_rows import Row, parted, rows_of
@@ -206,7 +206,7 @@ def _task(
         yield Polyline(
             (at, (at[0] + step, base), (at[0] + 3 * step, base - 2.4 * step)), "works-tick"
         )
-    yield Text((indent, base), shorten(row.name, measure.letter, room), ink, "start")
+    yield Text((indent, base), shorten_list(row.name, measure.letter, room), ink, "start")
     top, high = y + measure.row * 0.16, measure.row * 0.68
     if one.dry is not None and one.dry > one.ends:
         x0, x1 = axis.x(one.ends), axis.x(one.dry)

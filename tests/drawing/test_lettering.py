@@ -6,7 +6,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from app.drawing.face import font_file, printed
-from app.drawing.lettering import shorten, width_of, wrap
+from app.drawing.lettering import shorten, shorten_list, width_of, wrap
 
 words = st.text(st.characters(codec="utf-8"), max_size=60)
 
@@ -69,3 +69,19 @@ def test_last_line_tells_that_there_is_more() -> None:
     lines = wrap("one two three four five six seven", 2.5, 15, 2)
     assert len(lines) == 2
     assert lines[1].endswith("…")
+
+
+@pytest.mark.parametrize(
+    ("words", "short"),
+    [
+        ("Unpack: rower, bike, box and 7 more", "Unpack: rower, bike, box and 7 more"),
+        ("Unpack: rower, bike, box and 7 more", "Unpack: rower, bike and 8 more"),
+        ("Unpack: rower, bike, box and 7 more", "Unpack: rower and 9 more"),
+        ("Unpack: rower, upright bike, jump box", "Unpack: rower and 2 more"),
+        ("Unpack: rower, upright bike, jump box", "Unpack: row…"),
+        ("Look for cables, pipes and damp", "Look for cab…"),
+    ],
+)
+def test_a_list_names_fewer_things_and_counts_the_rest(words: str, short: str) -> None:
+    # room for what is to come of it and no more
+    assert shorten_list(words, 10.0, width_of(short, 10.0) + 0.01) == short
