@@ -110,9 +110,35 @@ def test_whole_pieces_that_are_still_to_be_laid_lie_as_they_are_sold() -> None:
         rect=(0, 0, 1000, 1000), down=True, blank=(0, 0, 1000, 1000),
     )  # fmt: skip
     where = begun(rows_at=8, phases=(8,) * 4, long_mm=3016)
-    mats = going_on(made, FloorLaying(id="f", gap_mm=8, begun=where, laid=(down,))).mats
+    floor = going_on(made, FloorLaying(id="f", gap_mm=8, begun=where, laid=(down,)))
+    # one is opened and eleven more are needed; nothing of the 3 x 4 m is lost
+    assert (floor.to_buy, floor.lower_bound, floor.proven) == (12, 12, True)
+    assert (floor.area_m2, floor.waste_m2) == pytest.approx((12, 0))
+    assert [sheet.knife for sheet in floor.sheets] == [()] * 12
+    mats = floor.mats
     assert [(mat.number, mat.sheet) for mat in mats] == [(n, n) for n in range(1, 13)]
     assert {(mat.rect.bounds, mat.rect.quarters) for mat in mats} == {((0, 0, 1000, 1000), 0)}
+
+
+def test_what_is_cut_of_the_rest_comes_from_what_is_open_and_from_new_pieces() -> None:
+    # 2516 x 2016 less 8 all round: two columns of whole mats and one of halves. The first half lies,
+    # cut off the left of a mat of which 500 x 1000 is left; the wall is 16 longer than planned
+    made = build_scene(make_plan(room=make_room(2516, 2016)))
+    half = LaidPiece(
+        id="3", outline=((2008, 8), (2508, 8), (2508, 1008), (2008, 1008)), sheet=3,
+        rect=(0, 0, 500, 1000), down=True, blank=(0, 0, 1000, 1000), left=((500, 0, 1000, 1000),),
+    )  # fmt: skip
+    where = begun(rows_at=8, phases=(8,) * 2, long_mm=2516)
+    floor = going_on(made, FloorLaying(id="f", gap_mm=8, begun=where, laid=(half,)))
+    # four whole ones and the other half out of what is left
+    assert (floor.to_buy, floor.lower_bound, len(floor.mats)) == (5, 5, 6)
+    (other,) = [mat for mat in floor.mats if mat.sheet == 3 and not mat.down]
+    assert other.rect.bounds == (500, 0, 1000, 1000)
+    assert other.polygon.bounds == pytest.approx((2008, 1008, 2508, 2008))
+    # rows are counted from the first one that was begun
+    assert sorted(mat.row for mat in floor.mats) == [0, 0, 0, 1, 1, 1]
+    assert (floor.area_m2, floor.waste_m2) == pytest.approx((5, 0))
+    assert [sheet.number for sheet in floor.sheets if sheet.knife] == [3]
 
 
 def test_a_start_without_a_direction_is_not_gone_on_from() -> None:
