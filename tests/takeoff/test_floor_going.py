@@ -121,7 +121,7 @@ def test_whole_pieces_that_are_still_to_be_laid_lie_as_they_are_sold() -> None:
 
 
 def test_what_is_cut_of_the_rest_comes_from_what_is_open_and_from_new_pieces() -> None:
-    # 2516 x 2016 less 8 all round: two columns of whole mats and one of halves. The first half lies,
+    # 2516 x 2016 less 8 all round: two columns of whole mats and one of halves. The first half lies
     # cut off the left of a mat of which 500 x 1000 is left; the wall is 16 longer than planned
     made = build_scene(make_plan(room=make_room(2516, 2016)))
     half = LaidPiece(
