@@ -23,7 +23,7 @@ from app.published.register import published
 from app.scene.build import Scene
 from app.scene.tolerance import TOLERANCE_MM
 from app.takeoff.calling import floor_called
-from app.takeoff.cutting_2d import CutRect, Segment, Wanted
+from app.takeoff.cutting_2d import Bounds, CutRect, Segment, Wanted
 from app.takeoff.floor_begun import in_hand, opened_size, row_place
 from app.takeoff.floor_layout import (
     Laid,
@@ -366,7 +366,12 @@ def _sheet(number: int, mats: Sequence[Mat], grid: Grid, laying: FloorLaying) ->
     size = opened_size(laying, [*boxes, *opened], (grid.length, grid.depth))
     knife: tuple[Segment, ...] = ()
     if any(mat.cut for mat in own) or len(boxes) > 1:
-        knife = tuple(knives((0.0, 0.0, *size), boxes, laying.kerf_mm))
+        whole: Bounds = (0.0, 0.0, *size)
+        try:
+            knife = tuple(knives(whole, boxes, laying.kerf_mm))
+        except ValueError:
+            # cut or planned before the saw was another one: what that takes now was not left
+            knife = tuple(knives(whole, boxes, 0.0))
     upright = laying.sold_by_metre and laying.begun is not None and not laying.begun.along
     return StockSheet(number, *size, rects, knife, upright)
 

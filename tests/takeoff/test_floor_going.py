@@ -139,6 +139,10 @@ def test_what_is_cut_of_the_rest_comes_from_what_is_open_and_from_new_pieces() -
     assert sorted(mat.row for mat in floor.mats) == [0, 0, 0, 1, 1, 1]
     assert (floor.area_m2, floor.waste_m2) == pytest.approx((5, 0))
     assert [sheet.number for sheet in floor.sheets if sheet.knife] == [3]
+    # who tells of a saw only now has cut what lies without it
+    sawn = FloorLaying(id="f", gap_mm=8, begun=where, laid=(half,), kerf_mm=3)
+    later = going_on(made, sawn)
+    assert [sheet.knife for sheet in later.sheets] == [sheet.knife for sheet in floor.sheets]
 
 
 def test_a_start_without_a_direction_is_not_gone_on_from() -> None:
