@@ -21,7 +21,7 @@ from app.takeoff.paint_plan import Coat, litres_of
 from app.takeoff.paint_tools import is_solvent
 from app.takeoff.surfaces import MM2_A_M2, ceiling_m2, floor_area
 from app.units import HOURS_A_DAY, KILO
-from app.wording import measure_words
+from app.wording import lower, measure_words
 
 FIRM = frozenset({"rubber", "vinyl", "foam", "carpet"})
 
@@ -102,8 +102,10 @@ def _days(scene: Scene, layers: Sequence[Coat]) -> Iterator[str]:
             key = coat.coating.key
             by_coating[key] = max(by_coating.get(key, 0.0), hours_of(coat, at))
         hours = sum(by_coating.values())
-        recoat = ", ".join(
-            dict.fromkeys(f"{c.coating.recoat_h * slower(at):.0f} h {c.coating.name}" for c in of)
+        recoat = " and ".join(
+            dict.fromkeys(
+                f"{c.coating.recoat_h * slower(at):.0f} h after {lower(c.coating.name)}" for c in of
+            )
         )
         parts = max(coat.in_parts for coat in of)
         cure = max(cure_days(coat, at) for coat in of)
@@ -112,7 +114,7 @@ def _days(scene: Scene, layers: Sequence[Coat]) -> Iterator[str]:
         warm = TEMPERATURE.closely(at, scene.plan.units)
         dry = f"{hours:.0f} hours" if hours < 2 * day else f"{math.ceil(hours / day)} days"
         yield (
-            f"The {surface} at {warm}{split}: recoat after {recoat}; dry to touch "
+            f"The {surface} at {warm}{split}: recoat {recoat}; dry to touch "
             f"{dry} after the first coat{tail}."
         )
 

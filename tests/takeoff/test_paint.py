@@ -156,7 +156,7 @@ def test_when_not_to_paint(at: float, damp: float, says: str) -> None:
 def test_drying_takes_twice_as_long_ten_degrees_colder() -> None:
     found = counted(room=PLASTERED, paint=[WALLS], painted_at_c=10)
     # recoat 4 h at 20 °C (2 to 4 h, trade article): 8 h
-    assert any("recoat after 8 h" in said for said in found.says)
+    assert any("recoat 8 h after" in said for said in found.says)
 
 
 def test_a_floor_is_told_when_it_has_cured_and_a_wall_is_not() -> None:

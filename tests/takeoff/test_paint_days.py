@@ -34,7 +34,7 @@ def beginning(found: TakeOff, words: str) -> list[str]:
 )
 def test_days_of_drying(celsius: float, recoat: int, touch: str, cure: int) -> None:
     assert beginning(painted(celsius), "The floor at") == [
-        f"The floor at {celsius} °C: recoat after {recoat} h Floor paint, one part; dry to touch "
+        f"The floor at {celsius} °C: recoat {recoat} h after floor paint, one part; dry to touch "
         f"{touch} after the first coat; full cure {cure} days."
     ]
 
@@ -150,5 +150,5 @@ def test_a_floor_painted_under_mats_is_said_whatever_else_is_painted(first: str)
 def test_of_two_paints_on_a_floor_the_one_in_more_parts_is_told(parts: tuple[int, int]) -> None:
     jobs = [{**FLOOR, "id": f"floor-{i}", "in_parts": n} for i, n in enumerate(parts)]
     said = beginning(counted(room=ROOM, paint=jobs, painted_at_c=20), "The floor at 20")
-    assert all(f"in {max(parts)} parts: recoat after" in each for each in said)
+    assert all(f"in {max(parts)} parts: recoat " in each for each in said)
     assert len(said) == 1
