@@ -202,9 +202,11 @@ class Drawer:
             rings.append(turned_points(ring, at.turn_deg) + np.array((at.x_mm, at.y_mm)))
         return _ends(rings, turn_deg)
 
-    def at_wall(self, root: str, turn_deg: float, points: Floats) -> NDArray[np.bool_]:
+    def at_wall(
+        self, root: str, turn_deg: float, points: Floats, only: int | None = None
+    ) -> NDArray[np.bool_]:
         """Return at which places a station's carrier is at a wall: its back, or if it is round all
-        that it asks for.
+        that it asks for. With `only` the wall of that number counts alone.
         """
         frame = self.frames[root]
         met = np.zeros(len(points), dtype=bool)
@@ -215,7 +217,8 @@ class Drawer:
         most = published("layout.backs.most-mm") + frame.behind_mm
         if not frame.is_disc:
             most = back_at_most_mm(self.problem.scene.placed[root])
-        for wall in self.problem.scene.room.walls:
+        walls = self.problem.scene.room.walls
+        for wall in walls if only is None else [walls[only]]:
             inward = np.array(wall.inward)
             if frame.has_back and front @ inward < SQUARE_SHARE:
                 continue

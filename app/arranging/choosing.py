@@ -11,14 +11,14 @@ from app.model.kit import Pose
 
 SHOWN_AT_MOST = 5
 """Layouts side by side: more are compared by nobody."""
-WORTH_SHOWING = 12.0
+WORTH_SHOWING = 8.0
 """How far below the best a layout may score and still be shown: somebody may have reasons of his
-own, but nobody looks at what is worse in every way. In fourteen rooms what lay farther below had
-several cares more."""
+own, but nobody looks at what is worse in every way. What lay farther below had a bike or a shelf in
+the middle of the floor, or several cares more."""
 ENOUGH = 3
 """Layouts after which only those are shown that are about as good: a choice of three is one."""
-WORTH_SHOWING_MORE = 6.0
-"""How far below the best these may score: half as far, about two cares."""
+WORTH_SHOWING_MORE = 5.0
+"""How far below the best these may score: about a care and a thing at no wall."""
 APART_SHARE = 0.25
 """What share of the pieces stands elsewhere in one layout than in another that is shown beside it:
 where a bag alone is pushed aside and the open floor with it, nobody sees a choice."""
@@ -66,10 +66,17 @@ def different(layouts: BestLayouts, most: int = SHOWN_AT_MOST) -> tuple[JudgedLa
     chosen.sort(key=lambda one: one.rank)
     least = min(whole, key=lambda one: (len(one.moved), one.rank))
     fewest = min(len(one.moved) for one in chosen)
-    most_moves = fewest - 1 if least.value >= floor else fewest * FEWER_SHARE
+    about_as_good = least.value >= whole[0].value - WORTH_SHOWING_MORE
+    most_moves = fewest - 1 if about_as_good else fewest * FEWER_SHARE
     if least not in chosen and len(least.moved) <= most_moves:
         chosen = [*chosen[: most - 1], least]
     return tuple(chosen)
+
+
+def few_words(count: int) -> str:
+    """Say why so few layouts are shown."""
+    these = "this one" if count == 1 else "one of these"
+    return f"All else that was found was much like {these}, or clearly worse."
 
 
 def rearranged(one: JudgedLayout, other: JudgedLayout) -> bool:

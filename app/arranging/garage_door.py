@@ -15,7 +15,7 @@ import numpy as np
 import shapely
 from numpy.typing import ArrayLike, NDArray
 
-from app.arranging.standing import is_floor
+from app.arranging.standing import is_floor, is_weighty
 from app.published.register import published
 from app.scene.build import Placed, Scene
 from app.scene.doors import OpeningShape
@@ -72,12 +72,39 @@ def clear_share(scene: Scene) -> float:
     return sum(clear_mm(scene, door) for door in doors) / wide if doors else 1.0
 
 
+def kept_clear(scene: Scene) -> float:
+    """Return the same less what heavy things take: they count twice, for nobody will shift them."""
+    doors = garage_doors(scene)
+    wide = sum(door.wide_mm for door in doors)
+    if not doors:
+        return 1.0
+    heavy = sum(
+        high - low
+        for door in doors
+        for placed in scene.order
+        if is_weighty(placed)
+        for low, high in [_whole(_before(scene, placed, door))]
+    )
+    return max(0.0, clear_share(scene) - heavy / wide)
+
+
+def _whole(spans: Sequence[Span]) -> Span:
+    """Return the stretch from the beginning of the first of some to the end of the last."""
+    return min((low for low, _ in spans), default=0.0), max(
+        (high for _, high in spans), default=0.0
+    )
+
+
+def _before(scene: Scene, placed: Placed, door: GarageDoor) -> list[Span]:
+    key = ("before the garage door", door, placed.piece.id, *placed.at, placed.pose.angle_deg)
+    return scene.memo(key, partial(stretches, placed, door))
+
+
 def clear_mm(scene: Scene, door: GarageDoor) -> float:
     """Return the widest stretch of a garage door before which nothing stands, in mm."""
     spans: list[Span] = []
     for placed in scene.order:
-        key = ("before the garage door", door, placed.piece.id, *placed.at, placed.pose.angle_deg)
-        spans += scene.memo(key, partial(stretches, placed, door))
+        spans += _before(scene, placed, door)
     widest = begin = 0.0
     for low, high in [*sorted(spans), (door.wide_mm, door.wide_mm)]:
         widest, begin = max(widest, low - begin), max(begin, high)

@@ -10,7 +10,7 @@ import shapely
 
 from app.arrange.better import weight_of
 from app.arranging.layout import Layout
-from app.arranging.shares import mean, ramp
+from app.arranging.shares import mean, nearness, ramp
 from app.arranging.standing import (
     SIDES,
     asked_mm,
@@ -19,6 +19,7 @@ from app.arranging.standing import (
     corners_of,
     front_of,
     is_disc,
+    is_floor,
     is_tall,
     is_weighty,
     keeps_its_floor,
@@ -172,19 +173,25 @@ def near(layout: Layout) -> float:
         for end in _ends(bar):
             if stores:
                 away = min(float(shapely.distance(shapely.Point(end), s.footprint)) for s in stores)
-                shares.append(1 - ramp(away, plates, far))
+                shares.append(float(nearness(away, plates, far)))
     weights = [p for p in order if p.kit.key in HANDS]
     for bench in (p for p in order if p.kit.group == "Benches"):
         if weights:
             place = front_of(layout.scene.placed[bench.root], STEP_MM)
             away = min(_walk_mm(layout, place, front_of(w, STEP_MM)) for w in weights)
-            shares.append(1 - ramp(away, hands, far))
+            shares.append(float(nearness(away, hands, far)))
     if layout.floor is not None:
         area = layout.floor.polygon
         shares += [
-            1 - ramp(float(shapely.distance(area, p.footprint)), hands, far)
+            float(nearness(float(shapely.distance(area, p.footprint)), hands, far))
             for p in order
             if p.kit.key in FLOOR_KIT
+        ]
+        # a mat lies on the open floor, not in a corner of its own between machines
+        shares += [
+            float(shapely.area(shapely.intersection(area, p.footprint)) / p.footprint.area)
+            for p in order
+            if is_floor(p)
         ]
     return mean(shares)
 

@@ -8,7 +8,7 @@ from itertools import chain
 import numpy as np
 import shapely
 
-from app.arranging.garage_door import clear_share
+from app.arranging.garage_door import kept_clear
 from app.arranging.layout import Layout
 from app.arranging.measures import STORES
 from app.arranging.open_floor import base_angle_deg
@@ -100,8 +100,8 @@ def noise(layout: Layout) -> float:
 
 
 def garage_door(layout: Layout) -> float:
-    """Return how wide the garage doors are clear in one stretch."""
-    return clear_share(layout.scene)
+    """Return how wide the garage doors are clear in one stretch, less what is heavy before them."""
+    return kept_clear(layout.scene)
 
 
 def services(layout: Layout) -> float:

@@ -14,6 +14,7 @@ from app.arranging.lack import Lacks
 from app.arranging.measures import FLOOR_KIT, HANDS, STORES
 from app.arranging.open_floor import Floors, OpenFloor
 from app.arranging.problem import Problem
+from app.arranging.shares import nearness
 from app.arranging.standing import is_disc, is_floor, is_tall, is_weighty
 from app.arranging.wish_pull import WishPulls
 from app.placing.layout import Layout
@@ -49,6 +50,7 @@ class Merits:
             if is_weighty(problem.scene.placed[root]) and not is_disc(problem.scene.placed[root])
         }
         self.by_floor = self._used_on_the_floor()
+        self.mats = self._mats()
         self.floors = Floors(problem.scene, problem.free)
         self.pulls = self._pulls()
         self.door, self.long_mm = self._door()
@@ -81,14 +83,17 @@ class Merits:
         if self.garage and not is_floor(self.problem.scene.placed[root]):
             box = turned_points(self._ring(root, turn_deg), self.lacks.base)
             taken = shares_taken(self.garage, box, points)
-            merit = merit - published("layout.garage-door.weight") * taken
+            twice = 2 if is_weighty(self.problem.scene.placed[root]) else 1
+            merit = merit - twice * published("layout.garage-door.weight") * taken
         merit = merit + self.wishes.of(root, turn_deg, points, layout)
         merit = merit - self.pulled(root, points, layout)
         far = published("layout.near.far-mm")
         if root in self.by_floor and floor is not None:
             away = self._off_floor_mm(root, turn_deg, points, floor)
             near_mm = published("layout.near.hands-mm")
-            merit -= self.by_floor[root] * np.clip((away - near_mm) / (far - near_mm), 0.0, 1.0)
+            merit -= self.by_floor[root] * (1 - nearness(away, near_mm, far))
+        if root in self.mats and floor is not None:
+            merit += self.mats[root] * self._on_floor(root, turn_deg, points, floor)
         if root in self.deep and self.door is not None:
             away = np.hypot(points[:, 0] - self.door[0], points[:, 1] - self.door[1])
             merit += self.deep[root] * away / self.long_mm
@@ -101,7 +106,7 @@ class Merits:
             at = layout.at.get(other)
             if at is not None:
                 away = np.hypot(points[:, 0] - at.x_mm, points[:, 1] - at.y_mm)
-                lost += weight * np.clip((away - near_mm) / (far - near_mm), 0.0, 1.0)
+                lost += weight * (1 - nearness(away, near_mm, far))
         return lost
 
     def apart(self, layout: Layout) -> list[str]:
@@ -160,6 +165,22 @@ class Merits:
         above = at + box[:2] - corners.max(axis=0)
         off: Floats = np.hypot(*np.maximum(np.maximum(below, above), 0.0).T)
         return off
+
+    def _on_floor(self, root: str, turn_deg: float, points: Floats, floor: OpenFloor) -> Floats:
+        """Return what share of a mat lies on the open floor at each of some places, (n,)."""
+        at = turned_points(points, -self.lacks.base)
+        box = self.lacks.outline(root, turn_deg)
+        corners = turned_points(np.array(floor.corners), -self.lacks.base)
+        low = np.maximum(at + box[:2], corners.min(axis=0))
+        high = np.minimum(at + box[2:], corners.max(axis=0))
+        share: Floats = np.prod(np.maximum(high - low, 0.0) / (box[2:] - box[:2]), axis=1)
+        return share
+
+    def _mats(self) -> dict[str, float]:
+        """Return what it is worth to lie on the open floor, for what is only floor."""
+        placed = self.problem.scene.placed
+        roots = [root for root in self.problem.free if is_floor(placed[root])]
+        return {root: published("layout.near.weight") / (len(roots) + 1) for root in roots}
 
     def _used_on_the_floor(self) -> dict[str, float]:
         """Return what it is worth to stand by the open floor, for what is used there."""

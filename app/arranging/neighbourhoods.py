@@ -19,11 +19,11 @@ Kind = Literal["one", "two", "three", "five", "swap", "wall"]
 TAKEN_OUT: dict[Kind, int] = {"one": 1, "two": 2, "three": 3, "five": 5, "swap": 2, "wall": 1}
 """How many stations each kind takes out. At a wall one is set down first, then what stood there."""
 AT_FIRST: dict[Kind, float] = {
-    "one": 0.4,
-    "two": 0.25,
+    "one": 0.35,
+    "two": 0.2,
     "three": 0.15,
     "five": 0.1,
-    "swap": 0.1,
+    "swap": 0.2,
     "wall": 0.05,
 }
 """Weights before anything is known: mostly few at once, for those find places most often."""
@@ -33,6 +33,10 @@ FOLLOWS = 0.1
 """How fast a weight follows what its steps led to, as in the paper."""
 SUSPECT_SHARE = 0.7
 """How often what stands poorly is moved where one station alone is; else any."""
+FEWER_MOVES = 3
+"""Every so many searches one keeps to few moves from the present layout."""
+MOVES_FEW = 4
+"""How many stations such a search moves at most."""
 LEAST = 0.03
 """The least weight: no kind is given up, for later it may be the one that helps."""
 
@@ -99,3 +103,24 @@ def swapped(layout: Layout, one: str, other: str) -> Layout:
     here, there = layout.at[one], layout.at[other]
     changed = layout.put(one, there.turn_deg, (there.x_mm, there.y_mm))
     return changed.put(other, here.turn_deg, (here.x_mm, here.y_mm))
+
+
+def few_moved(
+    rng: Random, present: Layout, layout: Layout, out: Sequence[str], limit: int
+) -> Layout:
+    """Return a layout in which no more than a limit stand elsewhere than at present.
+
+    Those in `out` have no place in it; of the others that were moved some go back by chance.
+    """
+    moved = [root for root, at in present.at.items() if layout.at.get(root) != at]
+    while len(set(moved) | set(out)) > limit:
+        back = rng.choice([root for root in moved if root not in out] or moved)
+        moved.remove(back)
+    few = present
+    for root in dict.fromkeys([*out, *moved]):
+        few = few.without(root)
+    for root in moved:
+        at = layout.at.get(root)
+        if at is not None and root not in out:
+            few = few.put(root, at.turn_deg, (at.x_mm, at.y_mm))
+    return few

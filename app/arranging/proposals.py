@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from random import Random
 
 import numpy as np
@@ -23,6 +24,12 @@ TURNS_SHARE = 0.75
 NOISE = 2.0
 """How far the choice among places strays, in points of the score: about what the smaller
 preferences come to."""
+PLACES_SCORED = 2
+"""Places of the last station of a step at which the whole layout is scored: the rest of them look
+worse already."""
+OTHERS_SCORED = 4
+"""Places scored besides, drawn from all the rest, where one station alone is set down: what places
+promise says little of the smaller preferences, and these decide between good ones."""
 NEAR_SHARE = 0.7
 """How often a station that is slid keeps near where it was at another turn as well."""
 NEAR_MM = 600
@@ -30,6 +37,8 @@ NEAR_MM = 600
 WALLS_DRAWN, WALLS_TRIED = 24, 8
 """Places at walls that are drawn, and those nearest to what is used there of which one is chosen:
 two along each wall of a room."""
+WALL_STEP_MM = 100.0
+"""How far apart the places are at which it is asked whether a wall can have the largest at all."""
 MAKE_WAY_AT_MOST = 2
 """Stations that make way for one at a wall: more seldom find places again."""
 SHUFFLE = 0.5
@@ -49,33 +58,83 @@ class Proposals:
         self.draws = draws
         self.bare = problem.core.layout()
         self.sizes = {root: problem.size_m2(root) for root in problem.free}
+        self.wall: int | None = None
 
     def places(self, layout: Layout, root: str, near: Layout | None) -> list[Place]:
         """Return places for a station beside others, the most promising first.
 
-        With `near` they lie about where it stands there, mostly.
+        With `near` they lie about where it stands there, mostly. The largest goes to its wall, if
+        there is one that it is to go to and it has a place there.
         """
+        wall = self._wall_of(root)
+        places = [] if wall is None else self._places(layout, root, near, wall)
+        return places or self._places(layout, root, near)
+
+    def _wall_of(self, root: str) -> int | None:
+        return self.wall if root == self.problem.largest else None
+
+    def _places(
+        self, layout: Layout, root: str, near: Layout | None, wall: int | None = None
+    ) -> list[Place]:
         core, rng = self.problem.core, self.rng
         places: list[Place] = []
         floor = self.merits.open_floor(layout)
-        every = self.drawer.turns[root]
+        every = self.drawer.turns[root] if wall is None else (core.wall_turns[wall],)
         turns = rng.sample(every, max(1, math.ceil(len(every) * TURNS_SHARE)))
         here = near.at.get(root) if near is not None else None
         for turn in turns:
-            points = self.drawer.draw(self.draws, root, turn, layout)
+            points = self.drawer.draw(self.draws, root, turn, layout, at_walls=wall is not None)
             if here is not None and turn == here.turn_deg:
                 at = here.x_mm, here.y_mm
                 points = self.drawer.aside(self.draws, root, turn, layout, at)
             elif here is not None and rng.random() < NEAR_SHARE:
                 points = points[np.abs(points - (here.x_mm, here.y_mm)).max(axis=1) < NEAR_MM]
+            if wall is not None:
+                points = points[self.drawer.at_wall(root, turn, points, wall)]
             places += self._merits(layout, root, turn, points, floor)
-        if not places:
+        if not places and wall is None:
             # nothing by luck: then the corners of what is free at all
             for turn in turns:
                 points = core.free_points(root, turn, layout)
-                places += self._merits(layout, root, turn, np.asarray(points).reshape(-1, 2), floor)
+                points = np.asarray(points).reshape(-1, 2)
+                places += self._merits(layout, root, turn, points, floor)
         places.sort(key=lambda one: -one[0])
         return places
+
+    def to_score(self, places: Sequence[Place], alone: bool) -> list[Place]:
+        """Return the places of the last station of a step at which the whole layout is scored."""
+        first, rest = list(places[:PLACES_SCORED]), places[PLACES_SCORED:]
+        return first + self.rng.sample(rest, min(OTHERS_SCORED, len(rest))) if alone else first
+
+    def seek(self, number: int, anew: int) -> None:
+        """Let the largest go to one wall, another one in each search and each time it begins anew.
+
+        The search of number nought has all walls before it.
+        """
+        walls = self.walls() if number else []
+        self.wall = walls[(number - 1 + anew) % len(walls)] if walls else None
+
+    def walls(self) -> list[int]:
+        """Return the numbers of the walls at which the largest could stand by itself.
+
+        The one with most places comes first.
+        """
+        root, core = self.problem.largest, self.problem.core
+        if root is None or not self.drawer.frames[root].has_back:
+            return []
+        frame, found = self.drawer.frames[root], []
+        room = self.problem.scene.room
+        for number, wall in enumerate(room.walls):
+            offs = np.arange(WALL_STEP_MM / 2, math.dist(wall.start, wall.end), WALL_STEP_MM)
+            for shape in room.openings:
+                if shape.wall is wall and shape.opening.kind != "window":
+                    ends = [math.dist(wall.start, end) for end in (shape.left, shape.right)]
+                    offs = offs[(offs < min(ends)) | (offs > max(ends))]
+            line = np.array(wall.start) + offs[:, None] * np.array(wall.along)
+            inward = np.array(wall.inward) * (frame.depth_mm / 2 + frame.behind_mm)
+            places = core.admits(root, core.wall_turns[number], line + inward, self.bare)
+            found.append((-int(places.sum()), number))
+        return [number for count, number in sorted(found) if count]
 
     def to_a_wall(self, layout: Layout, root: str) -> tuple[Layout, tuple[str, ...]] | None:
         """Return a layout in which a station stands at a wall, and what it lacks as it stood there.
@@ -87,7 +146,7 @@ class Proposals:
         places: list[tuple[float, tuple[float, float]]] = []
         for turn in self.drawer.turns[root]:
             points = self.drawer.draw(self.draws, root, turn, without, at_walls=True)
-            points = points[self.drawer.at_wall(root, turn, points)]
+            points = points[self.drawer.at_wall(root, turn, points, self._wall_of(root))]
             points = points[core.admits(root, turn, points, self.bare)]
             places += [(turn, (float(x), float(y))) for x, y in points]
         best: tuple[float, Layout, tuple[str, ...]] | None = None

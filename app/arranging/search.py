@@ -24,12 +24,30 @@ from app.arranging.best_layouts import BestLayouts, JudgedLayout, Looks, looks_o
 from app.arranging.candidates import Drawer
 from app.arranging.lack import Lacks
 from app.arranging.merit import Merits
-from app.arranging.neighbourhoods import Kind, Neighbourhoods, one_of, swapped, taken_out, worth_of
+from app.arranging.neighbourhoods import (
+    FEWER_MOVES,
+    MOVES_FEW,
+    Kind,
+    Neighbourhoods,
+    few_moved,
+    one_of,
+    swapped,
+    taken_out,
+    worth_of,
+)
 from app.arranging.problem import Problem
-from app.arranging.proposals import Place, Proposals
+from app.arranging.proposals import Proposals
 from app.arranging.score import Score, score, score_of_at_least
 from app.arranging.standby import SHARERS
-from app.arranging.state import CARE, State, found_fault_with, to_mend, value_of
+from app.arranging.state import (
+    A_STOP,
+    CARE,
+    State,
+    found_fault_with,
+    time_to_mend,
+    to_mend,
+    value_of,
+)
 from app.checks.run import run
 from app.model.kit import Pose
 from app.placing.layout import Layout
@@ -45,15 +63,9 @@ ANEW_SHARE = 0.4
 """How often a search begins anew altogether; else it goes on from its best, half of it apart."""
 STALE_AT = 80
 """Steps without a better best after which a search begins anew somewhere else: two breaths."""
-FRUITLESS_AT = 20
+FRUITLESS_AT = 15
 """Steps after which a search that moves few gives that up for good, where none of them led to a
 layout without a stop: in a heap of kit no few moves are enough."""
-PLACES_SCORED = 2
-"""Places of the last station of a step at which the whole layout is scored: the rest of them look
-worse already."""
-OTHERS_SCORED = 4
-"""Places scored besides, drawn from all the rest, where one station alone is set down: what places
-promise says little of the smaller preferences, and these decide between good ones."""
 MISSING = 1000.0
 """What a square metre of what found no place takes: more than any score."""
 DOUBT = 2.0
@@ -65,14 +77,9 @@ LEFT_OUT_SHARE = 0.2
 """How often what may be left out is left out on purpose, of what a step sets down."""
 STOOD_AT_MOST = 4096
 """Stations where they stood of which the poses are remembered."""
-MENDED_FROM = 20
-"""Steps before that: what is met in the first is soon left behind."""
-MENDED_EVERY = 3
-"""Every so many steps one of the layouts that would be shown is mended: it was met in passing."""
-FEWER_MOVES = 3
-"""Every so many searches one keeps to few moves from the present layout."""
-MOVES_FEW = 4
-"""How many stations such a search moves at most."""
+JUDGED_WHERE_BLIND = 3
+"""Layouts of a step that are judged where the present one has a stop that no guess knows of: half
+of those that are scored."""
 
 
 class Search:
@@ -89,6 +96,8 @@ class Search:
         self.left_out = left_out
         self.problem = problem = problem.without(left_out)
         self.kind = number % FEWER_MOVES
+        # one that keeps to few moves seeks no wall till it has given that up
+        self.seeks = number + 1 if self.kind == 2 else (number + 1) // 2
         self.from_present = number > 0 and self.kind == 0
         # layouts are told apart by who found them and when
         self.number = number + SHARERS * bool(left_out)
@@ -110,7 +119,7 @@ class Search:
         self.state: State | None = None
         self.since = 0
         self.fewest_missing: tuple[str, ...] = problem.free
-        self._begun = 0
+        self._begun, self._fruitless_at = 0, FRUITLESS_AT
         self._scored: dict[int, tuple[Layout, Scene, Score]] = {}
         core = problem.core.scene
         self._stood = lru_cache(maxsize=STOOD_AT_MOST)(partial(station_poses, core))
@@ -126,7 +135,7 @@ class Search:
             self.state = self._begin()
             self.since = 0
             return
-        if self.steps > MENDED_FROM and self.steps % MENDED_EVERY == 0 and self._mend():
+        if time_to_mend(self.steps) and self._mend():
             return
         new, was = self._again(self.state), self.state
         if new is not None and (new.value >= was.value or new.value >= self._least()):
@@ -138,8 +147,11 @@ class Search:
         if self.state.value > self.top_value:
             self.top, self.top_value = self.state, self.state.value
             self.since = 0
+        if self.steps > self._fruitless_at and self.fewest_missing:
+            self.proposals.wall = None
         if self.few and self.may_move_more and self.steps > FRUITLESS_AT and self.fewest_missing:
             self.few, self.state, self.top, self.top_value = False, None, None, -math.inf
+            self._fruitless_at = self.steps + FRUITLESS_AT
         elif self.since > STALE_AT:
             self._leave()
 
@@ -197,6 +209,7 @@ class Search:
     def _begin(self) -> State | None:
         """Return a first layout: the present one, as far as it may stand, or a new one."""
         self._begun += 1
+        self.proposals.seek(0 if self.few else self.seeks, self._begun - 1)
         if self.few or (self._begun == 1 and self.from_present):
             return self._judged(self.present, self._guess(self.present))
         return self._filled(self.problem.core.layout(), self._order(self.problem.free))
@@ -231,23 +244,9 @@ class Search:
     def _few_moved(self, state: State) -> State | None:
         """Move a few stations of the present layout; the others stand as they do."""
         limit = min(self.problem.task.moves_at_most or MOVES_FEW, len(self.problem.free))
-        moved = [r for r in self.problem.free if not self._at_home(state.layout, r)]
         out = self._taken_out(state)[:limit]
-        while len(set(moved) | set(out)) > limit:
-            # one that was moved goes back to where it stands
-            back = self.rng.choice([r for r in moved if r not in out] or moved)
-            moved.remove(back)
-        layout = self.problem.core.layout(
-            [r for r in self.problem.free if r not in out and r not in moved]
-        )
-        for root in moved:
-            at = state.layout.at.get(root)
-            if at is not None and root not in out:
-                layout = layout.put(root, at.turn_deg, (at.x_mm, at.y_mm))
+        layout = few_moved(self.rng, self.present, state.layout, out, limit)
         return self._filled(layout, self._order(out), was=state.layout)
-
-    def _at_home(self, layout: Layout, root: str) -> bool:
-        return layout.at.get(root) == self.present.at.get(root)
 
     def _taken_out(self, state: State) -> list[str]:
         """Return stations to take out, after the kind of step that is to be made."""
@@ -267,8 +266,7 @@ class Search:
         was: Layout | None = None,
     ) -> State | None:
         """Set stations down one after another; the last one where the whole scores best."""
-        away = [r for r in self.problem.free if r not in layout.at and r not in order]
-        missing = list(away)
+        missing = [r for r in self.problem.free if r not in layout.at and r not in order]
         for root in order[:-1]:
             places = self.proposals.places(layout, root, was if near else None)
             if not places:
@@ -284,15 +282,9 @@ class Search:
         if not places:
             self.squeaks[last] += self.sizes[last]
             return self._with_missing([layout], (*missing, last))
-        tried = [layout.put(last, turn, point) for _, turn, point in self._scored_of(places, order)]
+        chosen = self.proposals.to_score(places, len(order) == 1)
+        tried = [layout.put(last, turn, point) for _, turn, point in chosen]
         return self._with_missing(tried, tuple(missing))
-
-    def _scored_of(self, places: Sequence[Place], order: Sequence[str]) -> list[Place]:
-        """Return the places of the last station at which the whole layout is scored."""
-        first, rest = list(places[:PLACES_SCORED]), places[PLACES_SCORED:]
-        if len(order) > 1:
-            return first
-        return first + self.rng.sample(rest, min(OTHERS_SCORED, len(rest)))
 
     def _with_missing(self, layouts: Sequence[Layout], missing: tuple[str, ...]) -> State:
         """Return the best of some layouts in which something is missing that must be there or not.
@@ -315,26 +307,27 @@ class Search:
         What the rough figures make worse than would be kept is not judged at all.
         """
         self._scored.clear()
-        least, state = -math.inf, self.state
+        least, state, blind = -math.inf, self.state, False
         if state is not None and state.guess is not None:
             slack = max(0.0, state.value - self._least())
-            least = state.guess - slack - DOUBT
-        best: Layout | None = None
+            # of a stop that the core does not know, as where no way leads on foot, a guess is blind
+            blind = state.guess - state.value > A_STOP / 2
+            least = (state.value if blind else state.guess) - slack - DOUBT
+        promising: list[tuple[float, Layout]] = []
         for layout in layouts:
             guess = self._guess(layout, missing, least)
-            if guess is not None and (best is None or guess > least):
-                best, least = layout, guess
-        if best is None:
-            return State(layouts[0], missing, -math.inf)
-        return self._judged(best, least, missing)
+            if guess is not None and (blind or not promising or guess > least):
+                promising.append((guess, layout))
+                least = least if blind else guess
+        promising = sorted(promising, key=lambda one: -one[0])[: JUDGED_WHERE_BLIND if blind else 1]
+        judged = [self._judged(layout, guess, missing) for guess, layout in promising]
+        nothing = State(layouts[0], missing, -math.inf)
+        return max(judged, key=lambda one: one.value, default=nothing)
 
     def _poses(self, layout: Layout) -> dict[str, Pose]:
         """Return the poses of a layout; a step moves one or two stations of a dozen."""
-        poses: dict[str, Pose] = {}
-        for root in self.problem.free:
-            if root in layout.at:
-                poses |= self._stood(root, layout.at[root])
-        return poses
+        there = [root for root in self.problem.free if root in layout.at]
+        return {k: at for root in there for k, at in self._stood(root, layout.at[root]).items()}
 
     def _scene_at(self, poses: Mapping[str, Pose], missing: tuple[str, ...]) -> Scene:
         """Return the scene of a layout, made from one a few moves off where there is one."""

@@ -14,12 +14,26 @@ from app.scene.tolerance import TOLERANCE_MM
 
 Floats = NDArray[np.float64]
 
+FAR_SHARE = 0.1
+"""What is left of nearness at what counts as far: next to nothing, but more than farther off."""
+
 
 def ramp(value: float, none: float, full: float) -> float:
     """Return 0 up to `none`, 1 from `full` on, and evenly between."""
     if math.isinf(value):
         return 1.0 if value > 0 else 0.0
     return min(1.0, max(0.0, (value - none) / (full - none)))
+
+
+def nearness(away_mm: Floats | float, near_mm: float, far_mm: float) -> Floats:
+    """Return 1 as far as what is near, little at what is far, and less and less beyond.
+
+    So in a hall, too, what is used together is drawn together.
+    """
+    away = np.asarray(away_mm, dtype=np.float64)
+    within = 1 - (1 - FAR_SHARE) * np.clip((away - near_mm) / (far_mm - near_mm), 0.0, 1.0)
+    beyond: Floats = within * far_mm / np.maximum(away, far_mm)
+    return beyond
 
 
 def mean(shares: Sequence[float]) -> float:

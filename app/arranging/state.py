@@ -19,6 +19,10 @@ A_STOP = 40.0
 CARE = 3.0
 """What the search takes from a score for all that cares lack, besides what the score does: where
 there are many, one less would hardly be felt."""
+MENDED_FROM = 20
+"""Steps before that: what is met in the first is soon left behind."""
+MENDED_EVERY = 3
+"""Every so many steps one of the layouts that would be shown is mended: it was met in passing."""
 DRAWN_TO_MEND = 2
 """Of so many of the layouts that would be shown that one is mended in which most is adrift."""
 
@@ -50,6 +54,11 @@ def found_fault_with(scene: Scene, verdict: Sequence[Snag]) -> tuple[str, ...]:
     poor = [snag for snag in verdict if snag.severity != "note" and snag.hangs_on_place]
     pieces = [piece for snag in poor for piece in snag.pieces if piece in scene.placed]
     return tuple(dict.fromkeys(scene.placed[piece].root for piece in pieces))
+
+
+def time_to_mend(steps: int) -> bool:
+    """Return whether a search mends one of its layouts in a step, instead of going on."""
+    return steps > MENDED_FROM and steps % MENDED_EVERY == 0
 
 
 def to_mend(kept: Mapping[Looks, State], layouts: BestLayouts, rng: Random) -> State | None:

@@ -34,7 +34,7 @@ NICE = 10
 """How far work in the background steps back behind all else on the machine."""
 EAGER_S = 10.0
 """How long it does not step back: so long somebody sits before an empty page and waits."""
-READY_STEPS = 40
+READY_STEPS = 60
 """Steps that each search makes before anybody has asked: some seconds of a page that is read."""
 ENDING_S = 2.0
 """How long a process that was told to stop is waited for: a step is some tens of milliseconds."""

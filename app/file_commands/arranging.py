@@ -11,6 +11,7 @@ from pathlib import Path
 from typing import Any
 
 from app.arranging.arrange import Answers, Arranged, ArrangeError, begin
+from app.arranging.choosing import ENOUGH, few_words
 from app.arranging.failure import too_much_floor, ways_to_a_layout
 from app.arranging.problem import Problem, Task
 from app.arranging.shown import Shown
@@ -53,7 +54,7 @@ def arrange(asked: argparse.Namespace) -> int:
         data = as_data(answer)
         print(json.dumps(data, indent=1, ensure_ascii=False, allow_nan=False))
     else:
-        _tell(problem, answer)
+        _tell(problem, answer, asked.keep)
     for number, one in enumerate(answer.layouts, 1):
         if asked.output is not None:
             path: Path = asked.output
@@ -122,7 +123,7 @@ def _layout(one: Shown) -> dict[str, Any]:
     }
 
 
-def _tell(problem: Problem, answer: Arranged) -> None:
+def _tell(problem: Problem, answer: Arranged, keep: int) -> None:
     if not answer.layouts:
         names = [problem.scene.placed[root].name for root in answer.missing]
         more = f" No place was found for: {', '.join(names)}." if names else ""
@@ -140,5 +141,7 @@ def _tell(problem: Problem, answer: Arranged) -> None:
         lines += [f"left out: {name}" for name in one.left_out]
         for reason in (*lines, *([one.price] if one.price else [])):
             print(f"{'':8}{one_line(reason)}")
+    if 0 < len(answer.layouts) < min(ENOUGH, keep):
+        print(few_words(len(answer.layouts)))
     for sentence in answer.unmended:
         print(f"No layout mends this: {one_line(sentence)}", file=sys.stderr)

@@ -4,6 +4,7 @@ import pytest
 
 from app.arranging.open_floor import open_floor
 from app.arranging.score import PREFERENCES, Score, score
+from app.arranging.shares import nearness
 from app.checks.run import run
 from app.library.kit import kit_types
 from app.model.plan import Override, Plan
@@ -260,6 +261,26 @@ def test_a_mat_takes_no_open_floor_and_a_turned_room_has_as_much() -> None:
         floor = open_floor(build_scene(turned))
         assert floor is not None
         assert (floor.long_mm, floor.short_mm) == pytest.approx((4000, 3000), abs=0.1)
+
+
+@pytest.mark.parametrize(
+    # full up to 1500, a tenth at 4000, half of that twice as far
+    ("away", "share"),
+    [(0, 1), (1500, 1), (2750, 0.55), (4000, 0.1), (8000, 0.05)],
+)
+def test_what_is_used_together_is_near_and_farther_is_always_worse(
+    away: float, share: float
+) -> None:
+    assert nearness(away, 1500, 4000) == pytest.approx(share)
+
+
+@pytest.mark.parametrize(("y", "share"), [(2000, 1.0), (1200, 0.5), (500, 0.0)])
+def test_a_mat_counts_by_how_much_of_it_lies_on_the_open_floor(y: float, share: float) -> None:
+    # a bench of stone across the room, 3000 x 200, leaves 1000 of floor behind it and 2800 before
+    wall = place("other-thing", 1500, 1100, width=3000, depth=200, height=900, piece_id="stone")
+    mat = place("mat-space", 1500, y, width=2000, depth=1000)
+    plan = make_plan(wall, mat, room=make_room(3000, 4000))
+    assert scored(plan).parts["near"] == pytest.approx(share)
 
 
 def test_a_household_may_weigh_otherwise() -> None:

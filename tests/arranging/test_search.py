@@ -210,6 +210,20 @@ def test_where_little_stands_elsewhere_the_better_one_is_shown_alone(
     assert len(different(layouts)) == shown
 
 
+@pytest.mark.parametrize(
+    # three are shown within 8 points of the best, more only within 5
+    ("totals", "shown"),
+    [((90, 82.1), 2), ((90, 81.9), 1), ((90, 89, 88, 85.1), 4), ((90, 89, 88, 84.9), 3)],
+)
+def test_what_is_clearly_worse_is_not_shown(totals: tuple[float, ...], shown: int) -> None:
+    layouts = BestLayouts()
+    for number, total in enumerate(totals):
+        poses = {"rack": Pose(x_mm=1000 * number, y_mm=0, angle_deg=0)}
+        looks = Looks(f"w{number}", "left")
+        layouts.add(JudgedLayout(poses, total, 0, 0, ("rack",), looks, {}, number=number))
+    assert len(different(layouts)) == shown
+
+
 ALONE: frozenset[frozenset[str]] = frozenset()
 RACK_AND_BIKE = frozenset({frozenset({"rack", "bike"})})
 RACK_AND_BELT = frozenset({frozenset({"rack", "belt"})})

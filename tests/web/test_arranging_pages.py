@@ -36,6 +36,8 @@ def test_layouts_are_kept_as_options_or_taken_as_one_command_and_undone(
     assert "data-running" not in looked
     keys = re.findall(r'data-key="([\d.]+)"', looked)
     assert keys
+    # where there is little to choose from the page says why
+    assert ("All else that was found" in looked) == (len(keys) < 3)
     assert "Put on the plan" in looked
     reply = client.post(f"/plan/{plan_id}/arrange", data={"edit": "keep", "of": keys[0]})
     assert reply.headers["Location"].endswith(f"/plan/{plan_id}/options")

@@ -12,7 +12,7 @@ from werkzeug.datastructures import MultiDict
 from werkzeug.wrappers import Response as AnyResponse
 
 from app.arranging.arrange import ArrangeError
-from app.arranging.choosing import knee
+from app.arranging.choosing import ENOUGH, few_words, knee
 from app.arranging.shown import Shown
 from app.arranging.typed_wish import WishError
 from app.arranging.wishes import HIGHEST, RELATIONS, Wish, wishes_of
@@ -25,7 +25,6 @@ from app.web.errors import status_of
 from app.web.guard.requester import author
 from app.web.house import house
 from app.web.pages.options import apart
-from app.wording import phrase
 
 arranging_pages = Blueprint("arranging_pages", __name__)
 
@@ -282,8 +281,7 @@ def plain_words(view: View) -> str:
     count = len(view.cards)
     if not count:
         return "nothing without a stop yet" if view.running else "none without a stop was found"
-    count_in_words = (
-        phrase("{} found that differ, best first", count) if count > 1 else phrase("1 found")
-    )
-    words = count_in_words.worded(view.plan.units)
-    return f"{words}. The list may still change." if view.running else f"{words}."
+    words = f"{count} found that differ, best first." if count > 1 else "1 found."
+    if view.running:
+        return f"{words} The list may still change."
+    return words if count >= ENOUGH else f"{words} {few_words(count)}"
