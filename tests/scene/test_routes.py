@@ -250,3 +250,17 @@ def test_who_is_there_already_has_as_wide_a_way_as_there_is_room(
     here = np.array([corner], dtype=float)
     wide = math.hypot(5000 / 42, front_mm)
     assert paths.between(here, here).width_mm == pytest.approx(wide, abs=0.1)
+
+
+@pytest.mark.parametrize("corner", [(400, 400), (4600, 400), (400, 4600), (4600, 4600)])
+def test_from_the_middle_of_a_bare_room_a_way_leads_to_each_corner(
+    corner: tuple[float, float],
+) -> None:
+    # By hand: a circle of radius r in the corner touches both walls r from it, and the triangle of
+    # these points and the corner's samples reaches 400 + 400 out where r is 800; less by as much as
+    # two steps of 120 on the walls.
+    paths = routes(build_scene(make_plan(room=make_room(5000, 5000))))
+    middle, there = np.array([(2500.0, 2500.0)]), np.array([corner], dtype=float)
+    for one, other in ((middle, there), (there, middle)):
+        assert 1600 - 2 * 120 <= paths.between(one, other).width_mm <= 1600
+        assert paths.is_way(one, other, 1360)
