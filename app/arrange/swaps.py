@@ -27,7 +27,7 @@ def proposals(scene: Scene, snag: Snag) -> Iterator[Proposal]:
     """Yield what might mend a snag, the mildest first; each still goes before the full judge."""
     yield from _into_the_rack(scene, snag)
     yield from _stay_flat(scene, snag)
-    if snag.code == "headroom" and snag.pieces:
+    if snag.meets == "height":
         yield from _smaller_plates(scene, snag)
         yield from _taller_racks(scene, snag)
         yield from _lower_racks(scene, snag)
@@ -54,7 +54,7 @@ def _into_the_rack(scene: Scene, snag: Snag) -> Iterator[Proposal]:
 
 def _stay_flat(scene: Scene, snag: Snag) -> Iterator[Proposal]:
     """Use a belt flat whose incline lifts the runner into what hangs above."""
-    if snag.code != "headroom" or snag.movement not in ON_A_BELT or not snag.pieces:
+    if snag.meets != "height" or snag.movement not in ON_A_BELT:
         return
     for placed in scene.stations[snag.pieces[0]]:
         if grade_ratio(placed) > 0:
