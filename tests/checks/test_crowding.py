@@ -14,7 +14,7 @@ from app.usecases.verdict import verdict_of
 from tests.benchmarks.crowd import KIT
 from tests.builders import judge, make_person, make_plan, make_room, place
 
-UNSEEN = {"clash-unseen", "room-unseen", "shared-unseen"}
+UNSEEN = {"clash-unseen", "room-unseen", "shared-unseen", "shut-off-unseen"}
 MOST_BYTES = 2_000_000
 
 
@@ -41,6 +41,17 @@ def test_a_heap_is_judged_in_part_and_says_so(count: int) -> None:
     assert {snag.severity for snag in unseen} == {"stop"}
     assert all("more pairs not looked at" in snag.sentence for snag in unseen)
     assert len(json.dumps(verdict_of(plan, snags, {})).encode()) < MOST_BYTES
+
+
+def test_before_what_shuts_off_so_much_may_stand_that_not_all_is_looked_at() -> None:
+    # each stands before each of the others, and each is too high to step over
+    taps = [place("gas-tap", 2500, 2500, 37 * i % 360, piece_id=f"t{i:03}") for i in range(300)]
+    snags = find(build_scene(make_plan(*taps))).snags
+    (rest,) = (snag for snag in snags if snag.code == "shut-off-unseen")
+    before = [snag for snag in snags if snag.space == "to-reach-the-gas-tap"]
+    assert rest.severity == "stop"
+    assert rest.measured is not None
+    assert 100 < len(before) < len(taps)
 
 
 def test_a_heap_is_judged_alike_every_time_and_its_deepest_rows_are_told() -> None:
