@@ -77,7 +77,9 @@ def test_the_cover_tells_what_all_of_it_comes_to_and_when_it_is_ready() -> None:
     few = draw_named(of, SET, "A3", None, ("plan",)).inside[0]
     assert "all of it together" not in few
     assert "first training" not in few
-    shy = draw_named(replace(of, money=False), SET, "A3", None, ("plan", "costs")).inside[0]
+    shy = draw_named(
+        replace(of, money=False, prices=False), SET, "A3", None, ("plan", "costs")
+    ).inside[0]
     assert "all of it together" not in shy
 
 
@@ -99,5 +101,5 @@ def test_costs_and_kit_share_a_sheet_of_the_set_and_tell_each_piece_once() -> No
     listed = [t.words for t in seen(parse(whole.inside[0]))]
     assert listed[listed.index("Costs and kit") - 1] == str(len(whole.pages))
     # who may not see money has the kit alone
-    shy = draw_named(replace(of, money=False), SET, "A3", None, ("costs", "kit"))
+    shy = draw_named(replace(of, money=False, prices=False), SET, "A3", None, ("costs", "kit"))
     assert "€" not in "".join(shy.inside)

@@ -87,7 +87,9 @@ def test_whoever_may_not_see_money_sees_none() -> None:
     assert "2 × Jump box" in words
     assert not any("€" in word for word in words)
     of = sample("upstairs-room")
-    assert "€" not in "".join(draw_named(replace(of, money=False), "kit", "A4", None).inside)
+    assert "€" not in "".join(
+        draw_named(replace(of, money=False, prices=False), "kit", "A4", None).inside
+    )
 
 
 @pytest.mark.parametrize(("units", "size"), [("metric", " mm, "), ("feet", '", ')])
