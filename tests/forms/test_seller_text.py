@@ -9,7 +9,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from app.forms.own_kit_edits import OWN, edit_own_kit
-from app.forms.seller_text import number_of, read_seller
+from app.forms.seller_figures import number_of
+from app.forms.seller_text import read_seller
 from tests.builders import make_plan
 
 TEXTS = {
@@ -31,6 +32,21 @@ TEXTS = {
     "Name;Width;Depth;Height;Weight;Price\nRower;610;2440;1100;26 kg;€890":
         {"name": "Rower", "width": "610 mm", "depth": "2440 mm", "height": "1100 mm",
          "mass": "26", "price": "890.00"},
+    "Half rack,1220,1350,2150,85,599.00":
+        {"name": "Half rack", "width": "1220 mm", "depth": "1350 mm", "height": "2150 mm",
+         "mass": "85", "price": "599.00"},
+    "name,width,depth,height,kg,price\n\"Rack, half\",1220,1350,2150,\"85,5\",\"599,00\"":
+        {"name": "Rack, half", "width": "1220 mm", "depth": "1350 mm", "height": "2150 mm",
+         "mass": "85.5", "price": "599.00"},
+    "Rower, 610, 2440, 1100, 18,5, 890":
+        {"name": "Rower", "width": "610 mm", "depth": "2440 mm", "height": "1100 mm",
+         "mass": "18.5", "price": "890.00"},
+    "Tower. Width 48 1/2 in, depth 4'1\", height 7 ft 1 in":
+        {"width": "1232 mm", "depth": "1245 mm", "height": "2159 mm"},
+    "Step, W 120 cm D 60 cm H 45":
+        {"width": "1200 mm", "depth": "600 mm", "height": "450 mm"},
+    "Bike, 85 kg, comes in 3 parts, on wheels, nearly new":
+        {"mass": "85"},
     "Half rack\t1220\t1350\t2150\t85\t599":
         {"name": "Half rack", "width": "1220 mm", "depth": "1350 mm", "height": "2150 mm",
          "mass": "85", "price": "599.00"},
@@ -76,6 +92,39 @@ def test_nonsense_is_a_sentence(text: str) -> None:
     reading = read_seller(text, "metric", "EUR")
     assert reading.figures == ()
     assert reading.says == ("No size, mass or price was found in it. Type them in below.",)
+
+
+LEFT_OUT = {
+    "Rack\t1e9\t-5\t0\t85\t599": (
+        {"name": "Rack", "mass": "85", "price": "599.00"},
+        ("Width 1e9 cannot be read: left out.",
+         "Depth -5 is outside 10 mm to 20000 mm: left out.",
+         "Height 0 is outside 10 mm to 20000 mm: left out."),
+    ),
+    "Weight -5 kg, price €-3, width 30 m, 45 kW": (
+        {},
+        ("Width 30 m is outside 10 mm to 20000 mm: left out.",
+         "Mass -5 kg is outside 0.1 kg to 5000 kg: left out.",
+         "Power 45 kW is outside 0 W to 20000 W: left out.",
+         "Price €-3 is outside 0 to 10,000,000,000: left out."),
+    ),
+    "999999999 kg": ({}, ("Mass 999999999 kg is outside 0.1 kg to 5000 kg: left out.",)),
+    "Weight - 85 kg, or 80-85 kg with pads": ({"mass": "85"}, ()),
+    "Rower,610,2440,1100,18,5,890": (
+        {},
+        ("The row has more cells than figures are asked for: its commas may part cells or mark "
+         "decimals. Part the cells by tabs or semicolons.",),
+    ),
+}  # fmt: skip
+"""What is outside the bounds of a kit of one's own is named; nobody is asked for a yes to it."""
+
+
+@pytest.mark.parametrize("text", LEFT_OUT)
+def test_what_is_no_figure_of_kit_is_named_and_left_out(text: str) -> None:
+    figures, says = LEFT_OUT[text]
+    assert found(text) == figures
+    told = read_seller(text, "metric", "EUR").says
+    assert told[: len(says)] == says
 
 
 @given(st.text(max_size=300), st.sampled_from(["metric", "feet"]))
