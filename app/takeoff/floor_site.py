@@ -96,6 +96,10 @@ def ground_of(scene: Scene, laying: FloorLaying) -> tuple[object, ...]:
     )
 
 
+KERF_MOST_MM = 10.0
+"""A saw blade takes 2 to 4 mm, a knife nothing: what is more is a slip; common practice."""
+
+
 def check(laying: FloorLaying) -> None:
     """Raise PlanError naming the floor where its sizes make no sense."""
     where = floor_called(laying)
@@ -104,6 +108,9 @@ def check(laying: FloorLaying) -> None:
         raise PlanError(Fault(where, sentence))
     if laying.kerf_mm < 0:
         raise PlanError(Fault(where, "the width of the cut is less than nothing: give 0 or more"))
+    if laying.kerf_mm > KERF_MOST_MM:
+        sentence = 'the cut is wider than any knife or saw makes it: give 10 mm (3/8") or less'
+        raise PlanError(Fault(where, sentence))
     if laying.thickness_mm <= 0:
         raise PlanError(Fault(where, f"a {laying.kind} without thickness: say how thick it is"))
     for weight, what in ((laying.mass_kg, "mass"), (laying.density_kg_m3, "density")):

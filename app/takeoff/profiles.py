@@ -17,11 +17,13 @@ from app.takeoff.counting import PIECE, counted
 from app.takeoff.cutting_1d import CuttingPlan, cut_lengths
 from app.takeoff.line import Bought, Gathered, Line, Step, offers
 from app.units import KILO, format_short
-from app.wording import length_words, phrase
+from app.wording import in_figures, length_words, phrase
 
 _MM = KILO
 _SHORTEST_MM = 100.0
 """Shorter ones nobody sells, and each takes two clips."""
+KERF_MOST_MM = 10.0
+"""A saw blade takes 2 to 4 mm: what is more is a slip; common practice, no source."""
 
 
 def profile_lines(scene: Scene, runs: Sequence[StripRun]) -> Gathered:
@@ -66,6 +68,13 @@ def in_profiles(
             continue
         if run.kerf_mm < 0:
             sentence = phrase("{}: a kerf of {:exact} is less than nothing", called, run.kerf_mm)
+            gathered.problems.append(sentence.worded(scene.plan.units))
+            continue
+        if run.kerf_mm > KERF_MOST_MM:
+            sentence = phrase(
+                "{}: a kerf of {:exact} is wider than any saw cuts; give {:mm} or less",
+                called, run.kerf_mm, KERF_MOST_MM,
+            )  # fmt: skip
             gathered.problems.append(sentence.worded(scene.plan.units))
             continue
         yield run, profile, stock
@@ -197,5 +206,5 @@ def _line(
         mass_kg=plan.stock_used * stock / _MM * profile.kg_per_m,
         rate="cut by patterns (Gilmore and Gomory, 1961)",
         working=(Step("stock length", stock, "mm"), Step("kerf", kerf, "mm"), *cuts),
-        notes=(f"{plan.stock_used} lengths: {proof}.",),
+        notes=(f"{in_figures(plan.stock_used, 'length')}: {proof}.",),
     )

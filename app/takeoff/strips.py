@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
@@ -193,7 +194,11 @@ def _supply(scene: Scene, volts: float, runs: Sequence[Fed], gathered: Gathered)
     for supply in dict.fromkeys(chosen):
         packs = offers(scene.plan, [supply.pack], gathered.problems)
         bought += [packs[0].times(chosen.count(supply))] if packs else []
-    words = " + ".join(f"{supply.watts:.0f} W" for supply in chosen)
+    counts = Counter(supply.watts for supply in chosen)
+    words = " + ".join(
+        f"{count} × {watts:.0f} W" if count > 1 else f"{watts:.0f} W"
+        for watts, count in counts.items()
+    )
     return Line(
         key=f"strip.supply-{volts:.0f}v",
         part="strip",

@@ -24,6 +24,7 @@ def test_stock_of_another_length_is_named_by_it() -> None:
     "first",
     [
         {"profile": None}, {"profile": "profile-of-nobody"}, {"stock_mm": 0}, {"kerf_mm": -1},
+        {"kerf_mm": 1200},
     ],
 )  # fmt: skip
 def test_what_cannot_be_cut_hides_no_other(first: dict[str, object]) -> None:
@@ -49,7 +50,7 @@ def test_each_leg_has_two_caps_and_its_clips() -> None:
 def test_the_lengths_say_that_fewer_cannot_be() -> None:
     # 1200 out of one of 2000; two of them do not come out of one
     one = found(run((0, 2000), (1200, 2000))).line("strip.profile-surface-2000")
-    assert one.notes == ("1 lengths: no plan needs less.",)
+    assert one.notes == ("1 length: no plan needs less.",)
     two = found(run((0, 2000), (1200, 2000)), run((0, 1000), (1200, 1000), run_id="b"))
     line = two.line("strip.profile-surface-2000")
     assert line.notes == ("2 lengths: no plan needs less.",)

@@ -293,7 +293,7 @@ def test_more_than_the_largest_supply_takes_several() -> None:
         "wall": name} for i, name in enumerate(("back", "front"))]  # fmt: skip
     line = found(*runs).line("strip.supply-24v")
     # 5 + 1 + 5 + 0.7 + 5 m twice: 33.4 m, 480.96 W, 601.2 wanted
-    assert line.item == "Supply 24 V, 320 W + 320 W"
+    assert line.item == "Supply 24 V, 2 × 320 W"
     assert line.net == 2
     assert [(pack.key, pack.count) for pack in line.bought] == [("supply-320w", 2)]
 
@@ -350,3 +350,11 @@ def test_a_connector_for_each_feed_and_two_for_each_corner() -> None:
     bent = found(run((0, 2000), (2000, 2000), (2000, 1000), (1000, 1000))).line("strip.connectors")
     assert bent.net == 1 + 2 * 2
     assert [(step.label, step.value) for step in bent.working] == [("feeds", 1), ("corners", 2)]
+
+
+def test_many_supplies_of_one_size_are_told_by_their_count() -> None:
+    # 14.4 W a metre at 80 %: 120 m draw 1728 W and want 2160 W: six of 320 W and one of 240
+    runs = [run((0, 1000), (40_000, 1000), run_id=f"r{i}") for i in range(3)]
+    (line,) = (one for one in found(*runs).lines if one.key.startswith("strip.supply"))
+    assert line.item == "Supply 12 V, 6 × 320 W + 240 W"
+    assert line.net == 7
