@@ -11,7 +11,7 @@ from app.errors import PlanError
 from app.model.flooring import FloorLaying
 from app.scene.build import Scene
 from app.takeoff.calling import floor_called
-from app.takeoff.floor import Layout, floor_layout, packs, piece_m2
+from app.takeoff.floor import Layout, floor_layout, piece_m2
 from app.takeoff.floor_region import floor_to_cover
 from app.takeoff.line import Bought, Gathered, Line, Step
 from app.takeoff.stock_words import lengths_words, stock_words
@@ -67,8 +67,9 @@ def compare(scene: Scene, layings: Sequence[FloorLaying]) -> tuple[Compared, ...
 
 
 def floors(scene: Scene) -> Gathered:
-    """Return a line of the quantities list for each floor that is laid."""
+    """Return a line of the quantities list for each product that is laid, over all its zones."""
     gathered = Gathered()
+    products: dict[tuple[object, ...], list[Layout]] = {}
     for laying in scene.plan.fit_out.floors:
         called = floor_called(laying, scene.plan.fit_out.floors)
         if laying.pack < 1:
@@ -81,11 +82,21 @@ def floors(scene: Scene) -> Gathered:
         except PlanError as error:
             gathered.problems += [f"{called}: {fault.sentence}" for fault in error.faults]
             continue
-        gathered.lines.append(_line(scene, laying, layout, gathered.problems))
+        products.setdefault(_product(laying), []).append(layout)
         gathered.says.append(f"{laying.name.capitalize()}: {layout.sentence}")
         gathered.says.extend(f"{laying.name.capitalize()}: {note}" for note in layout.notes)
+    gathered.lines += [_line(scene, some, gathered.problems) for some in products.values()]
     gathered.says.extend(_laid_twice(scene))
     return gathered
+
+
+def _product(laying: FloorLaying) -> tuple[object, ...]:
+    """Return what makes two floors one product in a shop."""
+    return (
+        laying.name, laying.kind, laying.material, laying.length_mm, laying.width_mm,
+        laying.thickness_mm, laying.density_kg_m3, laying.mass_kg, laying.price_minor, laying.pack,
+        laying.sold_by_metre,
+    )  # fmt: skip
 
 
 def _laid_twice(scene: Scene) -> Iterator[str]:
@@ -112,18 +123,20 @@ _SAME_FLOOR_M2 = 0.05
 """Two zones that were measured with a tape may meet by so much and still be beside one another."""
 
 
-def _counted(layout: Layout) -> Iterator[Step]:
+def _counted(layout: Layout, zone: str) -> Iterator[Step]:
+    """Yield the working of one floor; `zone` is put before it where there are several."""
     laying, laid = layout.laid.laying, layout.laid
     if laid.step_mm:
-        yield Step("off the roll", laid.to_buy * laid.step_mm / KILO, "m")
-        yield Step("least possible for this layout", laid.lower_bound * laid.step_mm / KILO, "m")
-        yield Step("weight of the longest length", layout.lift_kg, "kg")
+        yield Step(f"{zone}off the roll", laid.to_buy * laid.step_mm / KILO, "m")
+        least = laid.lower_bound * laid.step_mm / KILO
+        yield Step(f"{zone}least possible for this layout", least, "m")
+        yield Step(f"{zone}weight of the longest length", layout.lift_kg, "kg")
         return
     whole = sum(not mat.cut for mat in layout.mats)
-    yield Step(f"{laying.kind}s laid whole", whole)
-    yield Step(f"{laying.kind}s to cut from", layout.to_buy - whole)
-    yield Step("fewest possible for this layout", layout.lower_bound)
-    yield Step(f"weight of one {laying.kind}", layout.lift_kg, "kg")
+    yield Step(f"{zone}{laying.kind}s laid whole", whole)
+    yield Step(f"{zone}{laying.kind}s to cut from", layout.to_buy - whole)
+    yield Step(f"{zone}fewest possible for this layout", layout.lower_bound)
+    yield Step(f"{zone}weight of one {laying.kind}", layout.lift_kg, "kg")
 
 
 def _side(mm: float, bare: bool = False) -> Phrase:
@@ -133,19 +146,50 @@ def _side(mm: float, bare: bool = False) -> Phrase:
     return phrase(f"{{:bare-{kind}}}" if bare else f"{{:{kind}}}", mm)
 
 
-def _line(scene: Scene, laying: FloorLaying, layout: Layout, problems: list[str]) -> Line:
-    key = f"floor.{laying.id}"
-    pack = 1 if laying.sold_by_metre else laying.pack
-    price = None if laying.price_minor is None else laying.price_minor * pack
-    own = next((p for p in scene.plan.money.prices if p.id == key), None)
+def _price(scene: Scene, layings: Sequence[FloorLaying], problems: list[str]) -> int | None:
+    """Return the price of a pack, or a metre: the household's of any of these floors, else typed.
+
+    A price in other money goes to the problems.
+    """
+    first = layings[0]
+    pack = 1 if first.sold_by_metre else first.pack
+    price = None if first.price_minor is None else first.price_minor * pack
+    keys = {f"floor.{laying.id}": laying for laying in layings}
+    own = next((p for p in scene.plan.money.prices if p.id in keys), None)
     if own is not None and own.currency not in (None, scene.plan.currency):
         problems.append(
-            f"{floor_called(laying, scene.plan.fit_out.floors)}: its price is in {own.currency}, "
-            f"the plan's money is {scene.plan.currency}; "
+            f"{floor_called(keys[own.id], scene.plan.fit_out.floors)}: its price is in "
+            f"{own.currency}, the plan's money is {scene.plan.currency}; "
             f"give it in {scene.plan.currency}"
         )
     elif own is not None:
         price = own.minor
+    return price
+
+
+def _where(scene: Scene, layouts: Sequence[Layout]) -> str:
+    """Say where a product lies, and how much of it in each zone where there are several."""
+    units, every = scene.plan.units, scene.plan.fit_out.floors
+    places = []
+    for layout in layouts:
+        laid = layout.laid
+        if len(layouts) == 1:
+            place = "a zone" if laid.laying.zone else "the whole floor"
+        else:
+            called = floor_called(laid.laying, every)
+            place = f"{called}: {stock_words(laid, laid.to_buy, units)}"
+        if laid.step_mm:
+            # a shop is told the lengths, and the price is for a metre
+            place += f"; let the shop cut off {lengths_words(laid, units)}"
+        places.append(place)
+    return "; ".join(places)
+
+
+def _line(scene: Scene, layouts: Sequence[Layout], problems: list[str]) -> Line:
+    """Return the line of one product. Each zone is cut from its own stock; packs are shared."""
+    laying, several = layouts[0].laid.laying, len(layouts) > 1
+    key = f"floor.{laying.id}"
+    price = _price(scene, [layout.laid.laying for layout in layouts], problems)
     units = scene.plan.units
     length_mm, width_mm = laying.length_mm, laying.width_mm
     # a roll is asked for by its length and width, the others by their size
@@ -156,30 +200,41 @@ def _line(scene: Scene, laying: FloorLaying, layout: Layout, problems: list[str]
         _side(width_mm),
     ).worded(units)
     name = size if laying.pack == 1 else f"pack of {laying.pack}, {size}"
-    bought: tuple[Bought, ...] = (
-        Bought(key, name, piece_m2(laying) * laying.pack, packs(layout.laid), price),
-    )
-    where = "a zone" if laying.zone else "the whole floor"
-    if layout.laid.step_mm:
-        # a shop is told the lengths, and the price is for a metre
-        where += f"; let the shop cut off {lengths_words(layout.laid, units)}"
+    pieces = sum(layout.to_buy for layout in layouts)
+    count = -(-pieces // laying.pack)
+    bought: tuple[Bought, ...] = (Bought(key, name, piece_m2(laying) * laying.pack, count, price),)
+    if any(layout.laid.step_mm for layout in layouts):
         off = phrase("m off the roll, {} wide", _side(width_mm)).worded(units)
-        metres = round(layout.laid.to_buy * layout.laid.step_mm) / KILO
+        metres = sum(round(one.to_buy * one.laid.step_mm) for one in layouts) / KILO
         bought = (Bought(key, off, laying.width_mm / KILO, metres, price),)
+    area = sum(layout.area_m2 for layout in layouts)
+    zones = [
+        f"{floor_called(layout.laid.laying, scene.plan.fit_out.floors)}: " if several else ""
+        for layout in layouts
+    ]
+    notes = [
+        (f"{zone}{layout.sentence}", *(f"{zone}{other.sentence}" for other in layout.alternatives))
+        for zone, layout in zip(zones, layouts, strict=True)
+    ]
     return Line(
         key=key,
         part="floor",
         item=phrase("{}, {:sold}", laying.name.capitalize(), laying.thickness_mm).worded(units),
-        where=where,
-        net=layout.area_m2,
-        waste=layout.waste_m2,
+        where=_where(scene, layouts),
+        net=area,
+        waste=sum(layout.waste_m2 for layout in layouts),
         unit="m2",
         bought=bought,
-        mass_kg=layout.mass_kg,
+        mass_kg=sum(layout.mass_kg for layout in layouts),
         rate="laid out piece by piece, cuts nested",
         working=(
-            Step("floor inside the gap, round what stays", layout.area_m2, "m2"),
-            *_counted(layout),
+            Step("floor inside the gap, round what stays", area, "m2"),
+            *(
+                step
+                for zone, layout in zip(zones, layouts, strict=True)
+                for step in _counted(layout, zone)
+            ),
         ),
-        notes=(layout.sentence, *(other.sentence for other in layout.alternatives)),
+        notes=tuple(note for some in notes for note in some),
+        was=tuple(f"floor.{layout.laid.laying.id}" for layout in layouts[1:]),
     )

@@ -171,7 +171,7 @@ def test_a_floor_that_cannot_be_laid_lies_over_none() -> None:
         floors=[{"id": str(i), "zone": zone} for i, zone in enumerate(zones)],
     )
     gathered = floors(scene)
-    assert [one.key for one in gathered.lines] == ["floor.1", "floor.2"]
+    assert [(one.key, one.was) for one in gathered.lines] == [("floor.1", ("floor.2",))]
     (twice,) = (one for one in gathered.says if "over one another" in one)
     # 992 x 992 mm, the gap at two walls
     assert twice.startswith("Floor 2 (rubber mat) and floor 3 (rubber mat)")
@@ -208,3 +208,47 @@ def test_products_beside_one_another_by_the_square_metre() -> None:
     (wasted,) = compare(laid((3016, 1766)), [FloorLaying.model_validate(PLAIN | {"turns": False})])
     assert wasted.waste_m2 == pytest.approx(wasted.to_buy - 5.25)
     assert wasted.kg_per_m2 == pytest.approx(20)
+
+
+ZONES = [{"id": key, "zone": rectangle(x, 0, x + 1508, 1508)} for key, x in (("a", 0), ("b", 2000))]
+"""Two corners of 1.5 m of floor: one whole mat of 1 m, and three cut out of two more, in each."""
+
+
+def zones(money: Money | None = None, **fields: Any) -> list[Line]:
+    floors_of = [{**zone, **fields} for zone in ZONES]
+    return floors(scene_of(room=make_room(3508, 3000), floors=floors_of, money=money)).lines
+
+
+def test_one_product_in_two_zones_is_one_line() -> None:
+    (one,) = zones(price_minor=900)
+    assert (one.key, one.was, one.where) == (
+        *("floor.a", ("floor.b",)),
+        "floor 1 (rubber mat): 3 mats; floor 2 (rubber mat): 3 mats",
+    )
+    assert [(pack.count, pack.price_minor) for pack in one.bought] == [(6, 900)]
+    assert (one.net, one.waste, one.mass_kg, one.cost_minor) == pytest.approx((4.5, 1.5, 120, 5400))
+    # a pack that is opened for one zone goes on in the other
+    (packed,) = zones(pack=6, price_minor=900)
+    assert [(pack.count, pack.price_minor) for pack in packed.bought] == [(1, 5400)]
+
+
+def test_a_price_of_either_zone_is_that_of_the_product() -> None:
+    money = Money.model_validate({"prices": [{"id": "floor.b", "minor": 700}]})
+    (one,) = zones(money)
+    assert one.cost_minor == 4200
+
+
+def test_another_product_is_another_line() -> None:
+    data = [ZONES[0] | {"price_minor": 900}, ZONES[1] | {"price_minor": 950}]
+    lines = floors(scene_of(room=make_room(3508, 3000), floors=data)).lines
+    assert [(one.key, one.bought[0].count) for one in lines] == [("floor.a", 3), ("floor.b", 3)]
+
+
+def test_rolls_in_two_zones_are_cut_off_by_one_shop() -> None:
+    roll: dict[str, Any] = {"kind": "roll", "material": "vinyl", "by_metre": True, "width_mm": 2000,
+            "length_mm": 20_000, "thickness_mm": 3, "along": True}  # fmt: skip
+    (one,) = zones(**roll)
+    (pack,) = one.bought
+    # 1.5 m of 2 m wide in each, by tenths of a metre
+    assert pack.count == pytest.approx(3.0)
+    assert one.where.count("let the shop cut off 1 of 1.5 m") == 2
