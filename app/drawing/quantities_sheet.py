@@ -26,7 +26,7 @@ from app.drawing.quantity_rows import (
 )
 from app.drawing.sheet import Sheet, TitleFields
 from app.model.plan import Plan
-from app.takeoff.line import PART_NAMES, TakeOff
+from app.takeoff.line import PART_NAMES, READY_NAME, TakeOff
 
 _PAD_MM = 4.0
 _LEAST_WORDS_MM = 20.0
@@ -99,7 +99,9 @@ def _filled(
     plan: Plan, take_off: TakeOff, rows: Sequence[Row], body: Box, columns: Columns
 ) -> list[_Page]:
     pages = _tabled(plan, take_off, rows, body, columns)
+    ready = "; ".join(one.item for one in take_off.ready)
     remarks = [f"Not counted: {problem}" for problem in take_off.problems] + list(take_off.says)
+    remarks += [f"{READY_NAME}: {ready}."] if ready else []
     if not remarks:
         return pages
     block = Block("Before you buy", tuple(Words(as_printed(words)) for words in remarks))

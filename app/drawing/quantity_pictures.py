@@ -77,8 +77,9 @@ def lamps(scene: Scene) -> Pictured | None:
     fitting, hung = first.fitting, first.places
     room = scene.room.free
     shapes = [_lamp(at, fitting.length_mm, fitting.width_mm, hung.angle_deg) for at in hung.at]
+    name = fitting.called(scene.plan.units)
     items: list[Item] = [region(room, "drawn-wall"), *(region(one, "drawn-lamp") for one in shapes)]
-    return Pictured(_svg(items, room.bounds, _PX_A_MM), fitting.name, first.count)
+    return Pictured(_svg(items, room.bounds, _PX_A_MM), name, first.count)
 
 
 def _wall(face: Face) -> str:

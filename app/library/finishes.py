@@ -22,12 +22,20 @@ from app.units import Units
 
 
 class Row(Frozen):
-    """What every row has: its key, name, and where it comes from."""
+    """What every row has: its key, name, and where it comes from.
+
+    `in_feet` is what it is called where its name tells a size and people measure in feet.
+    """
 
     key: Id
     name: Label = ""
     source: str = "typical figures, common practice, no source"
     status: Status = "practice"
+    in_feet: Label = ""
+
+    def called(self, units: Units) -> str:
+        """Return its name in the shops of a plan in these units."""
+        return self.in_feet if self.in_feet and units == "feet" else self.name
 
 
 class Texture(Row):
@@ -148,13 +156,15 @@ SHOPS: dict[Shop, str] = {
 class Pack(Row):
     """What the shop sells: how much of its line's unit is in it, a guide price, who sells it.
 
-    `units` are those of the plans in whose shops it is had; none means in all.
+    `units` are those of the plans in whose shops it is had; none means in all. It is had instead
+    of the pack that it is `of` where people measure so.
     """
 
     size: float = Field(gt=0)
     price_minor: int = Field(ge=0)
     shop: Shop = "building"
     units: Units | None = None
+    of: Id | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -214,6 +224,7 @@ def finishes() -> Finishes:
         result.strips, result.profiles, result.supplies, result.fittings, result.sheets,
     ):  # fmt: skip
         sold += [(row.key, row.pack) for row in kind.values()]
+    sold += [(row.key, row.of) for row in packs.values() if row.of]
     for key, pack in sold:
         if pack not in packs:
             raise ElbowroomError(f"finishes.toml, {key}: stock.toml has no pack {pack!r}")

@@ -9,6 +9,7 @@ from importlib import resources
 from pydantic import Field, ValidationError
 
 from app.errors import ElbowroomError
+from app.library.household import household
 from app.model.base import Frozen, Id, Label
 from app.model.works import Who
 
@@ -19,9 +20,9 @@ class TaskKind(Frozen):
     `unbroken` is not broken off once begun; `same_day` is not where it fits into one free time;
     `loud` belongs to agreed hours; `paint` wants a warm room; `tip` is done on days on which the
     tip is open. Where one is `alone` nobody does anything else meanwhile, unless it is one that is
-    done `elsewhere`. `steps` are what to do, `tools` what every household has and no list of
-    quantities counts. `uses` are keys of lines of the list that must be at hand; "strip.*" is all
-    of them that begin so.
+    done `elsewhere`. `steps` are what to do, `tools` keys of what a household has
+    (`household.toml`), `papers` what is read or comes along. `uses` are keys of lines of the list
+    that must be at hand; "strip.*" is all of them that begin so.
     """
 
     key: Id
@@ -40,7 +41,8 @@ class TaskKind(Frozen):
     alone: bool = False
     elsewhere: bool = False
     steps: tuple[str, ...] = ()
-    tools: tuple[str, ...] = ()
+    tools: tuple[Id, ...] = ()
+    papers: tuple[str, ...] = ()
     uses: tuple[str, ...] = ()
 
 
@@ -54,7 +56,11 @@ def task_kinds() -> dict[str, TaskKind]:
     kinds: dict[str, TaskKind] = {}
     for key, row in tomllib.loads(text).items():
         try:
-            kinds[key] = TaskKind.model_validate({"key": key, **row})
+            kind = TaskKind.model_validate({"key": key, **row})
         except ValidationError as error:
             raise ElbowroomError(f"tasks.toml, {key}: {error}") from None
+        for tool in kind.tools:
+            if tool not in household():
+                raise ElbowroomError(f"tasks.toml, {key}: household.toml has no {tool!r}")
+        kinds[key] = kind
     return kinds

@@ -281,7 +281,8 @@ def _line(scene: Scene, gathered: Gathered, fastener: Fastener, uses: Sequence[U
     # whole pack more for one to spare costs more than a second way to the shop.
     lost = spare if fastener.driven else 0
     return counted(
-        scene, gathered, key=f"fixings.{fastener.key}", part="fixings", item=fastener.name,
+        scene, gathered, key=f"fixings.{fastener.key}", part="fixings",
+        item=fastener.called(scene.plan.units),
         where=where, net=net, waste=lost, unit=PIECE, pack=fastener.packs,
         rate=f"{fastener.source} ({fastener.status})",
         working=(

@@ -23,7 +23,7 @@ from app.takeoff.line import Gathered, Line, Step
 from app.takeoff.mirrors import areas_hung
 from app.takeoff.paint_plan import MASONRY, Coat
 from app.takeoff.paint_tools import wall_m2
-from app.takeoff.projection import image_width_mm
+from app.takeoff.projection import size_mm
 from app.takeoff.surfaces import MM2_A_M2, ceiling_m2, faces, floor_area
 from app.units import KILO
 
@@ -168,13 +168,18 @@ class Jobs:
     @property
     def pictures_m2(self) -> list[tuple[str, float]]:
         """The pictures that are painted on walls: the wall's name and the size of each."""
+        return [(wall, width * high / MM2_A_M2) for wall, width, high in self.pictures_mm]
+
+    @property
+    def pictures_mm(self) -> list[tuple[str, float, float]]:
+        """The same by width and height."""
         names = {face.wall.id: face.name for face in faces(self.scene)}
-        areas = []
+        sizes = []
         for picture in self.scene.plan.fit_out.projections:
-            if picture.wall in names and picture.throw_ratio > 0:
-                width = image_width_mm(picture.distance_mm, picture.throw_ratio)
-                areas.append((names[picture.wall], width * width / picture.aspect / MM2_A_M2))
-        return areas
+            size = size_mm(picture)
+            if picture.wall in names and size is not None:
+                sizes.append((names[picture.wall], *size))
+        return sizes
 
     @property
     def in_walls(self) -> int:

@@ -55,10 +55,11 @@ def lights(scene: Scene) -> Gathered:
         return gathered
     gathered.lines.append(_line(scene, chosen, laid[0], choice is None, gathered))
     if len(laid) > 1:
-        other = laid[1]
+        other, units = laid[1], scene.plan.units
         gathered.says.append(
-            f"Light, the other way: {other.count} × {other.fitting.name} give {other.lux:.0f} lux "
-            f"with {other.watts:.0f} W, against {laid[0].count} × {laid[0].fitting.name} with "
+            f"Light, the other way: {other.count} × {other.fitting.called(units)} give "
+            f"{other.lux:.0f} lux with {other.watts:.0f} W, against "
+            f"{laid[0].count} × {laid[0].fitting.called(units)} with "
             f"{laid[0].lux:.0f} lux and {laid[0].watts:.0f} W."
         )
     first = laid[0]
@@ -190,7 +191,7 @@ def _line(
     return Line(
         key=f"light.{fitting.key}",
         part="light",
-        item=fitting.name,
+        item=fitting.called(scene.plan.units),
         where=hung,
         net=layout.count,
         waste=0,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 from typing import Literal
@@ -86,11 +87,23 @@ class Bought:
         """Say how many as one does in the shop: "2 × 5 L tin", "19 m2 from the roll"."""
         unit = self.measured_in
         if not unit:
-            return f"{self.count:g} × {beside_kg(self.name, units)}"
+            return f"{self.count:g} × {_beside(beside_kg(self.name, units), units)}"
         much, feet = f"{self.count:g} {unit}", ""
         if units == "feet":
             feet = f" ({measure_words(self.count, unit, units, 0)})"
         return f"{much}{feet}{self.name.removeprefix(unit)}"
+
+
+_METRIC = re.compile(r"\b(\d+(?:\.\d+)?) (m2|mm|m|L)\b")
+
+
+def _beside(name: str, units: Units) -> str:
+    """Return the name of a metric pack with its size in feet beside it: one with an own price."""
+    if units == "metric":
+        return name
+    return _METRIC.sub(
+        lambda one: f"{one[0]} ({measure_words(float(one[1]), one[2], units, 1)})", name
+    )
 
 
 @dataclass(frozen=True, slots=True)
@@ -143,13 +156,29 @@ class Line:
         return total
 
 
+READY_NAME = "What you likely have: have it ready"
+
+
+@dataclass(frozen=True, slots=True)
+class Ready:
+    """One thing that a household likely has: to have ready, one of it, and not to buy."""
+
+    key: str
+    item: str
+    where: str
+
+
 @dataclass(frozen=True, slots=True)
 class TakeOff:
-    """The list, the sentences about what could not be counted, and what is worth saying."""
+    """The list, the sentences about what could not be counted, and what is worth saying.
+
+    `ready` is what a household likely has: on the list, and without a price.
+    """
 
     lines: tuple[Line, ...]
     problems: tuple[str, ...] = ()
     says: tuple[str, ...] = ()
+    ready: tuple[Ready, ...] = ()
 
     def line(self, key: str) -> Line:
         """Return a line by its key, or by one it had. Raises KeyError for an unknown one."""
@@ -229,7 +258,9 @@ def offers(plan: Plan, keys: Iterable[str], problems: list[str]) -> list[Offer]:
     """
     packs, known = [], finishes().packs
     priced = {price.id for price in plan.money.prices}
-    for key in keys:
+    asked = [*keys]
+    asked += [pack.key for pack in known.values() if pack.of in asked]
+    for key in asked:
         units = known[key].units if key in known else None
         if units not in (None, plan.units) and key not in priced:
             continue

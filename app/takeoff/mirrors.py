@@ -115,7 +115,7 @@ def _glazed(scene: Scene, every: Sequence[_Glass], gathered: Gathered) -> Iterat
         yield Line(
             key=f"mirrors.{sheet}",
             part="mirrors",
-            item=f"{of[0].sheet.name}, {_sheets(sum(one.count for one in of))}",
+            item=f"{of[0].sheet.called(scene.plan.units)}, {_sheets(sum(one.count for one in of))}",
             where=", ".join(dict.fromkeys(one.where for one in of)),
             net=glass_m2,
             waste=0,

@@ -40,6 +40,15 @@ def picture_lux(lumens: float, width_mm: float, aspect: float) -> float:
     return lumens / (width_mm * width_mm / aspect / MM2_A_M2)
 
 
+def size_mm(wanted: Projection) -> tuple[float, float] | None:
+    """Return the width and height of a picture; None for one that cannot be thrown."""
+    if wanted.throw_ratio <= 0 or wanted.lumens <= 0:
+        return None
+    width = image_width_mm(wanted.distance_mm, wanted.throw_ratio)
+    high = width / wanted.aspect
+    return (width, high) if min(width, high) >= _SMALLEST_MM else None
+
+
 def projections(scene: Scene) -> Gathered:
     """Say of each projection how wide it gets, whether it can stand there, and how bright it is."""
     gathered = Gathered()

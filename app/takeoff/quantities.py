@@ -11,18 +11,20 @@ from typing import Any
 
 from app.published.register import overridden, row
 from app.scene.build import Scene
+from app.takeoff.counting import PIECE
 from app.takeoff.covering import covering
 from app.takeoff.fixings import fixings
 from app.takeoff.floor_list import floors
 from app.takeoff.jobs import jobs_of
 from app.takeoff.leads import leads
 from app.takeoff.lights import lights
-from app.takeoff.line import PART_NAMES, Gathered, Line, TakeOff
+from app.takeoff.line import PART_NAMES, READY_NAME, Gathered, Line, TakeOff
 from app.takeoff.mirrors import mirrors
 from app.takeoff.openings import openings
 from app.takeoff.paint import paint
 from app.takeoff.paint_plan import coats
 from app.takeoff.projection import projections
+from app.takeoff.ready import ready
 from app.takeoff.strips import strips
 from app.takeoff.supplies import supplies
 from app.takeoff.tools import tools
@@ -76,6 +78,7 @@ def take_off(scene: Scene) -> TakeOff:
         _merged(gathered.lines),
         tuple(dict.fromkeys(gathered.problems)),
         tuple(dict.fromkeys(gathered.says)),
+        ready(jobs, gathered.lines),
     )
 
 
@@ -102,6 +105,7 @@ def as_json(take_off: TakeOff, currency: str, units: Units = "metric") -> dict[s
         "lines": [_line_json(line, units) for line in take_off.lines],
         "problems": list(take_off.problems),
         "says": list(take_off.says),
+        "ready": [{"key": one.key, "item": one.item, "where": one.where} for one in take_off.ready],
         "mass_kg": round(sum(line.mass_kg for line in take_off.lines), 1),
     }
 
@@ -190,6 +194,9 @@ def as_csv(take_off: TakeOff, currency: str, units: Units = "metric") -> str:
                 plain_cell(line.rate),
             ]
         )
+    for one in take_off.ready:
+        cells = [one.key, plain_cell(one.item), plain_cell(one.where), 1, 0, PIECE]
+        writer.writerow([*cells, *[""] * (len(COLUMNS) - len(cells) - 1), READY_NAME])
     return out.getvalue()
 
 
@@ -211,6 +218,9 @@ def as_text(take_off: TakeOff, currency: str, units: Units = "metric") -> list[s
             f"{line.packs_worded(units) or 'nothing'}, {money}; {line.where}"
         )
         text += [f"      {note}" for note in line.notes]
+    if take_off.ready:
+        text.append(READY_NAME)
+        text += [f"  {one.item}: {one.where}" for one in take_off.ready]
     text += [f"not counted: {problem}" for problem in take_off.problems]
     text += [f"note: {remark}" for remark in take_off.says]
     return text

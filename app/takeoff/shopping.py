@@ -10,7 +10,7 @@ from functools import partial
 
 from app.library.finishes import SHOPS, Shop, finishes
 from app.model.money import Standing
-from app.takeoff.line import Line
+from app.takeoff.line import READY_NAME, Line, Ready
 from app.takeoff.quantities import plain_cell
 from app.units import Units, bare_money
 from app.wording import measure_in
@@ -103,8 +103,11 @@ _WHOLE_FROM = 100.0
 """From here on three places are whole ones."""
 
 
-def as_csv(stops: Iterable[Stop], currency: str, units: Units) -> str:
-    """Return the shopping list as CSV, a row for each pack; sums in whole money with decimals."""
+def as_csv(stops: Iterable[Stop], currency: str, units: Units, ready: Iterable[Ready] = ()) -> str:
+    """Return the shopping list as CSV, a row for each pack; sums in whole money with decimals.
+
+    What is to be had ready comes last, owned and without a sum.
+    """
     out = io.StringIO()
     writer = csv.writer(out, lineterminator="\n")
     writer.writerow(COLUMNS)
@@ -127,4 +130,7 @@ def as_csv(stops: Iterable[Stop], currency: str, units: Units) -> str:
                 mass = f"{line.mass_kg * share:.1f}" if line.mass_kg else ""
                 cells = [pack.count, f"{_three(holds)}", unit, mass, amount(each), amount(total)]
                 writer.writerow([*head, *cells, *tail])
+    for one in ready:
+        head = [READY_NAME, one.key, plain_cell(one.item), plain_cell(one.where)]
+        writer.writerow([*head, 1, 1, "pc", "", "", "", currency, "owned"])
     return out.getvalue()

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from functools import partial
 
 import shapely
 
@@ -31,7 +32,18 @@ _FLOATING = frozenset({"timber", "carpet"})
 def supplies(jobs: Jobs) -> Gathered:
     """Return the lines of everything that is used up on the way."""
     gathered = Gathered()
-    for made in (_looking, _floor, _linings, _light, _warmth, _drying, _alarms):
+    for made in (
+        _looking,
+        _floor,
+        _linings,
+        _light,
+        _warmth,
+        _drying,
+        _ties,
+        _alarms,
+        _pictures,
+        _dusty,
+    ):
         gathered.lines += made(jobs, gathered)
     return gathered
 
@@ -110,6 +122,12 @@ def _floor(jobs: Jobs, gathered: Gathered) -> Iterator[Line]:
             jobs.floor_m2 * published("small.levelling-primer-l-m2"), "L",
             rate="small.levelling-primer-l-m2",
         )  # fmt: skip
+        at_doors = [o for o in jobs.scene.plan.room.openings if not o.sill_mm]
+        if at_doors:
+            yield _one(
+                jobs, gathered, "small.stop-board", "Strip of board, to stop the compound",
+                "doorways", sum(o.width_mm for o in at_doors) / KILO, "m",
+            )  # fmt: skip
     floating = _floating_m2(jobs)
     if floating:
         yield _one(
@@ -155,12 +173,13 @@ def _linings(jobs: Jobs, gathered: Gathered) -> Iterator[Line]:
     battens = area * KILO / published("linings.batten-mm")
     screws = area * published("linings.screw-m2")
     ceiling, walls = jobs.boarded_ceiling_m2, jobs.boarded_walls_m2
+    batten = "Batten 25 x 50" if jobs.scene.plan.units == "metric" else "Batten 1 x 2 in"
     where = " and ".join(
         name for name, m2 in (("ceiling", ceiling), ("walls", walls)) if m2
     )  # fmt: skip
     yield _one(jobs, gathered, "linings.board-sheet", "Plasterboard", where, area, "m2",
                waste=waste, rate="small.waste-ratio")  # fmt: skip
-    yield _one(jobs, gathered, "linings.batten-25x50-2-4m", "Batten 25 x 50", where, battens,
+    yield _one(jobs, gathered, "linings.batten-25x50-2-4m", batten, where, battens,
                "m", rate="linings.batten-mm")  # fmt: skip
     yield _one(jobs, gathered, "linings.insulation-roll-6m2", "Insulation", where, area, "m2")
     yield _one(jobs, gathered, "linings.vapour-sheet-20m2", "Vapour layer with its tape", where,
@@ -208,6 +227,16 @@ def _drying(jobs: Jobs, gathered: Gathered) -> Iterator[Line]:
                    weeks, rate="works.cellar-dry.wait-days", notes=(note,))  # fmt: skip
 
 
+def _ties(jobs: Jobs, gathered: Gathered) -> Iterator[Line]:
+    """Yield ties for the cables of what is hung."""
+    if jobs.screens:
+        yield _one(jobs, gathered, "small.cable-ties", "Cable ties", "screen", TIES)
+
+
+TIES = 10
+"""For the cables of a screen, some spoiled; common practice, no source."""
+
+
 def _alarms(jobs: Jobs, gathered: Gathered) -> Iterator[Line]:
     """Yield alarms for the way out, where the room is made ready at all."""
     if not jobs.lines:
@@ -215,6 +244,66 @@ def _alarms(jobs: Jobs, gathered: Gathered) -> Iterator[Line]:
     yield _one(jobs, gathered, "small.smoke-alarm", "Smoke alarm", "way out", 1)
     if jobs.scene.plan.room.climate.fuel_burned_here != "no":
         yield _one(jobs, gathered, "small.co-alarm", "Carbon monoxide (CO) alarm", "way out", 1)
+
+
+def _pictures(jobs: Jobs, gathered: Gathered) -> Iterator[Line]:
+    """Yield what a picture on a wall is drawn and painted with, and what keeps it off the floor."""
+    pictures = jobs.pictures_mm
+    if not pictures:
+        return
+    where = ", ".join(dict.fromkeys(wall for wall, *_ in pictures))
+    m2 = sum(width * high for _, width, high in pictures) / MM2_A_M2
+    colours = published("projection.colours")
+    each_l = m2 * published("projection.coats") / published("projection.rate-m2-l") / colours
+    tins = colours * math.ceil(each_l / TIN_L)
+    own = partial(counted, jobs.scene, gathered, part="projection", where=where)
+    yield own(
+        key="projection.projector-day", item="Projector, hired or borrowed", net=1, unit="day",
+        pack="projector-day",
+    )  # fmt: skip
+    yield own(
+        key="projection.colours", item="Wall paint in the colours of the picture", net=tins,
+        unit=PIECE, pack="picture-colour-250ml",
+        working=(
+            Step("picture", m2, "m2"),
+            Step("colours", colours, "", "projection.colours"),
+            Step("coats", published("projection.coats"), "", "projection.coats"),
+            Step("a litre covers", published("projection.rate-m2-l"), "m2", "projection.rate-m2-l"),
+        ),
+        notes=("Fewer or more colours: as many small tins as the picture has.",),
+    )  # fmt: skip
+    yield own(
+        key="projection.brushes", item="Small brushes", net=1, unit="set", pack="brushes-small"
+    )
+
+
+def _dusty(jobs: Jobs, gathered: Gathered) -> Iterator[Line]:
+    """Yield cover sheets and abrasive where something wants them and nothing is painted.
+
+    What is painted counts sheets for the whole floor.
+    """
+    if jobs.coats:
+        return
+    wide = sum(width for _, width, _ in jobs.pictures_mm) / KILO
+    beside = wide * BELOW_M
+    way = jobs.floor_m2 if jobs.boarded_m2 else 0.0
+    if beside or way:
+        where = ", ".join(n for n, m2 in (("picture on the wall", beside), ("linings", way)) if m2)
+        yield counted(
+            jobs.scene, gathered, key="paint.dust-sheet-12m2", part="paint", item="Cover sheets",
+            where=where, net=max(beside, way), unit="m2", pack="dust-sheet-12m2",
+        )  # fmt: skip
+    if jobs.boarded_m2:
+        yield counted(
+            jobs.scene, gathered, key="paint.abrasive-5", part="paint", item="Abrasive sheets",
+            where="linings", net=published("small.abrasive"), unit=PIECE, pack="abrasive-5",
+        )  # fmt: skip
+
+
+BELOW_M = 2.0
+"""How wide a sheet lies along a picture that is painted; common practice, no source."""
+TIN_L = 0.25
+"""What the smallest tin of wall paint holds, or an 8 oz jar nearly; common practice, no source."""
 
 
 def shifts(hours: float) -> int:

@@ -100,7 +100,9 @@ def _tools(jobs: Jobs) -> Iterator[_Tool]:
     yield _Tool("hammer-drill-day", "Hammer drill, hired", 1, _some(drilling=hammer))
     # a plug in masonry has a screw too, and a hammer drill drives none
     screwed = any(use.driven for use in jobs.fastened) or jobs.boarded_m2
-    yield _Tool("drill-driver", "Cordless drill with screw bits", 1, _some(screwing=screwed))
+    two_part = any(coat.coating.mix for coat in jobs.coats)
+    turned = _some(screwing=screwed, mixing_two_part_coat=two_part)
+    yield _Tool("drill-driver", "Cordless drill with screw bits", 1, turned)
     yield _Tool(
         "extractor-day", "Dust extractor, class M, hired", 1,
         _some(drilling_in_masonry=jobs.dusty_holes),
@@ -122,7 +124,8 @@ def _tools(jobs: Jobs) -> Iterator[_Tool]:
     overhead = _some(
         ceiling=jobs.ceiling_coated or jobs.boarded_ceiling_m2,
         lights=jobs.lights,
-        walls=jobs.wall_m2,
+        walls=jobs.wall_m2 or jobs.boarded_walls_m2,
+        picture=jobs.pictures_m2,
     )
     yield _Tool("ladder", "Step ladder", 1, overhead)
     # the notes on painting tell how warm air and wall must be, measured every few hours
@@ -130,8 +133,19 @@ def _tools(jobs: Jobs) -> Iterator[_Tool]:
     yield _Tool("hygrometer", thermometer, 1, _some(painting=jobs.coats))
     yield _Tool("scrub-brush", "Scrubbing brush with a handle", 1, _some(floor=jobs.scrubbed))
     yield _Tool("mixing-set", "Tub and mixing paddle", 1, _some(levelling=jobs.levelled_mm))
+    yield _Tool(
+        "mixing-drill-day", "Slow drill for the paddle, hired", 1, _some(levelling=jobs.levelled_mm)
+    )
+    mixed = _some(two_part_coat=two_part)
+    yield _Tool("stirring-paddle", "Stirring paddle for a drill", 1, mixed)
+    yield _Tool("mixing-bucket", "Bucket to mix in", PAIR, mixed)
     yield _Tool("spiked-roller", "Spiked roller", 1, _some(levelling=jobs.levelled_mm))
-    yield _Tool("wire-brush", "Stiff brush for walls", 1, _some(walls=jobs.rough_m2))
+    rough = _some(walls=jobs.rough_m2)
+    yield _Tool("wire-brush", "Stiff brush for walls", 1, rough)
+    yield _Tool("scraper", "Scraper", 1, rough)
+    yield _Tool("squeegee", "Squeegee for the floor", 1, _some(floor=jobs.scrubbed))
+    propped = _some(ceiling=jobs.boarded_ceiling_m2)
+    yield _Tool("prop-week", "Props for ceiling board, hired", PAIR, propped)
     washed = _some(walls=jobs.wall_m2, floor=jobs.scrubbed)
     yield _Tool("bucket-sponge", "Bucket and sponge", 1, washed)
     yield _Tool("suction-grip", "Suction grip for glass", 2 * PAIR, _some(mirrors=jobs.mirrors))

@@ -10,6 +10,7 @@ from app.model.room import Room
 from app.scene.build import Scene, build_scene
 from app.takeoff.line import TakeOff
 from app.takeoff.quantities import take_off
+from app.units import Units
 from tests.builders import make_plan, make_room
 
 
@@ -18,12 +19,13 @@ def scene_of(
     room: Room | None = None,
     money: Money | None = None,
     currency: str = "EUR",
+    units: Units = "metric",
     **fit_out: Any,
 ) -> Scene:
     """The scene of a plan with this fit-out; nothing is assumed unless the test asks for it."""
     chosen = FitOut.model_validate({"nothing_assumed": True, **fit_out})
     data = make_plan(*pieces, room=room or make_room()).model_dump()
-    data |= {"fit_out": chosen.model_dump(), "currency": currency}
+    data |= {"fit_out": chosen.model_dump(), "currency": currency, "units": units}
     if money is not None:
         data["money"] = money.model_dump()
     return build_scene(Plan.model_validate(data))

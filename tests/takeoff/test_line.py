@@ -43,7 +43,7 @@ def test_what_is_measured_off_by_the_metre_squared() -> None:
     assert roll.worded("feet").startswith("19 m2 (20")
     assert (TINS[0].measured_in, TINS[0].one, TINS[1].worded("feet")) == (
         *("", "10 L tin"),
-        "2 × 2 L tin",
+        "2 × 2 L (0.5 gal) tin",
     )
     assert Bought("c", "m2, cut to size", 1, 4, None).measured_in == "m2"
     # 20.5 m are 67' 3"

@@ -78,7 +78,8 @@ def test_csv_has_a_line_for_each_and_no_formulas() -> None:
     found = take_off(sample(SAMPLES[1]))
     rows = list(csv.reader(io.StringIO(as_csv(found, "EUR"))))
     assert rows[0] == list(COLUMNS)
-    assert [row[0] for row in rows[1:]] == [line.key for line in found.lines]
+    listed = [*(line.key for line in found.lines), *(one.key for one in found.ready)]
+    assert [row[0] for row in rows[1:]] == listed
 
 
 @pytest.mark.parametrize(
@@ -133,7 +134,7 @@ def test_packs_are_counted_by_the_piece() -> None:
     bought = Bought("masking-tape-50m", "50 m roll", 50, 2, 400)
     assert (bought.worded("metric"), bought.worded("feet"), bought.one) == (
         "2 × 50 m roll",
-        "2 × 50 m roll",
+        "2 × 50 m (164 ft) roll",
         "50 m roll",
     )
     by_area = Bought("mirror-sheet-6-m2", "m2, cut to size", 1, 2, 6500)
@@ -180,7 +181,7 @@ def test_a_tin_that_the_household_has_a_price_of_is_had_whatever_the_units() -> 
         room=room, paint=[{"id": "w", "surface": "walls"}], currency="USD", money=money
     )
     feet = build_scene(Plan.model_validate({**json_of(scene.plan), "units": "feet"}))
-    assert "5 L tin" in take_off(feet).line("paint.emulsion").packs_worded("feet")
+    assert "5 L (1.3 gal) tin" in take_off(feet).line("paint.emulsion").packs_worded("feet")
 
 
 @pytest.mark.parametrize("name", one_of(4, [path.stem for path in SAMPLES[2:] + SAMPLES[:2]]))

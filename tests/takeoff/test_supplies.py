@@ -15,11 +15,12 @@ from tests.checks.hanging import room_of
 from tests.takeoff.making import counted
 
 MIRROR = {"id": "m", "wall": "back", "offset_mm": 500, "width_mm": 2400}
+PICTURE = {"id": "p", "wall": "back", "middle_mm": 2500}
 SMALL = ("small", "tools", "protection", "linings")
 ALARMS = {"small.smoke-alarm", "small.co-alarm"}
 LOOKED = {"small.clear-sheet", "small.cloth-tape-25m", "small.mesh-roll"}
 CLEANED = {"small.degreaser-1l", "small.slab-filler-5kg", "tools.scrub-brush",
-    "tools.bucket-sponge", "tools.filling-knives"}  # fmt: skip
+    "tools.bucket-sponge", "tools.filling-knives", "tools.squeegee"}  # fmt: skip
 LAID = {"tools.chalk-line"}
 CUT = {"tools.knife", "tools.blades-10", "tools.straightedge", "protection.gloves-cut"}
 HUNG = {"tools.level-600", "tools.suction-grip", "protection.gloves-cut"}
@@ -124,7 +125,9 @@ def test_linings_to_come() -> None:
     assert {line.where for line in by_key.values()} == {"walls"}
     assert keys(took) >= {"tools.fine-saw", "tools.drill-driver", "tools.level-600",
         "protection.goggles", "protection.ear-defenders", "protection.masks-5"}  # fmt: skip
-    assert "tools.ladder" not in keys(took)
+    # nobody fills a joint 2.6 m up from the floor
+    assert "tools.ladder" in keys(took)
+    assert "tools.prop-week" not in keys(took)
 
 
 def test_a_garage_door_is_sealed_while_it_is_cold() -> None:
@@ -195,3 +198,30 @@ def test_one_soft_floor_of_two_asks_for_ply_under_the_racks(materials: tuple[str
     hard = [{**floor, "material": "rubber"} for floor in floors]
     bare = counted(place("mid-rack", 2500, 2500), room=room_of(), floors=hard)
     assert "floor.ply-18" not in {line.key for line in bare.lines}
+
+
+def test_a_picture_on_a_wall() -> None:
+    # from 3 m at 1.5 it is 2 m wide, 16:9: 2.25 m2 in two coats of 10 m2/L are 0.45 L, less than a
+    # tin of 0.25 L in each of five colours; a sheet of 2 m along it
+    took = counted(room=room_of(floor="timber"), projections=[PICTURE])
+    assert {line.key for line in took.lines} - ALARMS == {
+        "projection.projector-day", "projection.colours", "projection.brushes",
+        "paint.dust-sheet-12m2", "tools.ladder",
+    }  # fmt: skip
+    assert (net(took, "projection.colours"), net(took, "paint.dust-sheet-12m2")) == (5, 4)
+    # 6 m wide: 20.25 m2, 4.05 L, 0.81 L of each colour: four tins
+    near = {**PICTURE, "distance_mm": 9000}
+    assert net(counted(room=room_of(), projections=[near]), "projection.colours") == 20
+    # what is painted has sheets over the whole floor
+    walls = [{"id": "w", "surface": "walls"}]
+    both = counted(room=room_of(), projections=[PICTURE], paint=walls)
+    assert net(both, "paint.dust-sheet-12m2") == pytest.approx(25)
+    assert "projection.brushes" in {line.key for line in both.lines}
+
+
+def test_two_parts_are_mixed_with_a_paddle_in_two_buckets() -> None:
+    coat = {"id": "c", "surface": "floor", "coating": "floor-coating-two-part"}
+    took = counted(room=room_of(), paint=[coat])
+    assert (net(took, "tools.stirring-paddle"), net(took, "tools.mixing-bucket")) == (1, 2)
+    assert net(took, "tools.drill-driver") == 1
+    assert "tools.mixing-set" not in keys(took)

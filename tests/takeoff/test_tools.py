@@ -111,7 +111,7 @@ def test_of_most_tools_there_is_one() -> None:
         *("knife", "straightedge", "fine-saw", "detector", "hammer-drill-day", "drill-driver"),
         *("extractor-day", "rcd-adaptor", "level-600", "ladder", "scrub-brush", "mixing-set"),
         *("spiked-roller", "bucket-sponge", "wire-brush", "hygrometer", "chalk-line"),
-        *("filling-knives", "hammer", "spanner"),
+        *("filling-knives", "hammer", "spanner", "squeegee", "scraper", "mixing-drill-day"),
     }
     assert once == {key[6:] for key in nets if key.startswith("tools.") and nets[key] == 1}
     assert nets["tools.suction-grip"] == 4

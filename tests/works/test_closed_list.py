@@ -15,6 +15,7 @@ from typing import Any
 
 import pytest
 
+from app.library.household import HAVE, household
 from app.library.tasks import task_kinds
 from app.model.plan import Plan
 from app.scene.build import build_scene
@@ -68,6 +69,18 @@ def built(construction: str, finish: str, floor: str, material: str, **fit_out: 
 
 WALLS, CEILING = {"id": "w", "surface": "walls"}, {"id": "c", "surface": "ceiling"}
 FLOOR = {"id": "f", "surface": "floor"}
+PICTURE = {"id": "p", "wall": "back", "middle_mm": 2000}
+
+
+def lined(what: str) -> Plan:
+    """Return a plan in which only the walls or only the ceiling are boarded."""
+    data = make_room().model_dump()
+    for wall in data["walls"] if what == "walls" else ():
+        wall["lining_mm"] = 60
+    data["ceiling"] |= {"finish_mm": 60} if what == "ceiling" else {}
+    return scene_of(room=type(make_room()).model_validate(data)).plan
+
+
 MADE = {
     "bare-brick-solvent-glued-mirror": built(
         "solid-brick", "bare", "ground-slab", "rubber", nothing_assumed=False, painted_at_c=3,
@@ -98,6 +111,21 @@ MADE = {
     ),
     "only-a-bolted-rack": scene_of(
         place("mid-rack", 2500, 2500).model_copy(update={"bolted": True}), room=make_room()
+    ).plan,
+    "a-picture-on-a-wall": scene_of(room=make_room(), projections=[PICTURE]).plan,
+    "a-picture-on-painted-walls": scene_of(
+        room=make_room(), projections=[PICTURE], paint=[WALLS]
+    ).plan,
+    "two-parts-on-the-floor": scene_of(
+        room=make_room(), paint=[{**FLOOR, "coating": "floor-coating-two-part"}]
+    ).plan,
+    "only-walls-lined": lined("walls"),
+    "only-a-ceiling-boarded": lined("ceiling"),
+    "a-screen": scene_of(place("screen", 2000, 100), room=make_room()).plan,
+    "one-mat-in-two-zones": scene_of(
+        room=make_room(4000, 3000),
+        floors=[{"id": str(x), "length_mm": 1000, "width_mm": 1000,
+                 "zone": rectangle(x, 0, x + 1508, 1508)} for x in (0, 2000)],
     ).plan,
     "nothing": scene_of(room=make_room()).plan,
 }  # fmt: skip
@@ -138,7 +166,7 @@ def texts(plan: Plan, take: TakeOff, day: date) -> Iterator[tuple[str, str]]:
     need = needs(scene, take, cold=day == WINTER)
     for task in need.tasks:
         kind = task_kinds()[task.kind]
-        told = (task.name, task.why, task.caution, *kind.steps, *kind.tools)
+        told = (task.name, task.why, task.caution, *kind.steps)
         yield from ((task.id, text) for text in told)
     yield from (("works", said) for said in (*need.says, *need.problems))
     if any(task.solvent for task in need.tasks):
@@ -146,9 +174,32 @@ def texts(plan: Plan, take: TakeOff, day: date) -> Iterator[tuple[str, str]]:
         yield from (("fumes", said) for said in fumes(scene, made))
 
 
+_COATED = frozenset({"paint.rags-10", "paint.lidded-can", "paint.spray-hire-day"})
+AS_NEEDED: dict[str, frozenset[str]] = {
+    "alarm": frozenset({"small.co-alarm", "tools.ladder"}),
+    "anchors": frozenset({
+        "protection.masks-p3", "tools.extractor-day", "tools.hammer-drill-day", "tools.hammer",
+        "tools.spanner", "tools.rcd-adaptor",
+    }),
+    "ceil-coat": _COATED, "floor-coat": _COATED, "stabilise": _COATED,
+    "wall-coat": _COATED | {"small.sealant-310", "tools.cartridge-gun"},
+    "heat": frozenset({"tools.hygrometer"}),
+    "lights": frozenset({"fixings.screw-40", "small.wire-guard"}),
+    "mat-cut": frozenset({"floor.mat-tape-25m", "tools.fine-saw"}),
+    "mat-lay": frozenset({"floor.ply-18", "floor.underlay-10m2"}),
+    "set-rack": frozenset({"fixings.coach-100", "fixings.sleeve-m10"}),
+    "try": frozenset({"small.lead-*"}),
+}  # fmt: skip
+"""What a kind of task uses only where something else asks for it: solvent, masonry, frames, fuel,
+what is loose, soft or far from a socket. A household's ladder or thermometer does as well."""
+ANYWHERE = frozenset({"small.heater-week"})
+"""What any task may use: heat, where it is cold and the room has none."""
+
+
 def missing(name: str, day: date) -> list[str]:
     plan, take = counted_of(name)
     keys = [line.key for line in take.lines] + [f"piece.{piece.id}" for piece in plan.pieces]
+    keys += [one.key for one in take.ready]
     return [
         f"{where}: {word.reads}: {text}"
         for where, text in texts(plan, take, day)
@@ -184,6 +235,30 @@ def test_a_case_of_the_catalogue_has_a_closed_list_too(name: str) -> None:
     assert twice(line.item for line in counted_of(name)[1].lines) == []
 
 
+@pytest.mark.parametrize("name", one_of(2, plans()))
+@pytest.mark.parametrize("cold", [True, False])
+def test_a_task_asks_for_nothing_that_is_not_on_the_list(name: str, cold: bool) -> None:
+    """What a kind of task uses is on the list of every plan that has one, but for `AS_NEEDED`."""
+    plan, take = counted_of(name)
+    keys = {line.key for line in take.lines} | {one.key for one in take.ready}
+    tasks = {task.kind for task in needs(build_scene(plan), take, cold=cold).tasks}
+    kinds = [task_kinds()[key] for key in sorted(tasks)]
+    told = [(kind.key, f"{HAVE}{tool}", household()[tool].instead) for kind in kinds
+            for tool in kind.tools]  # fmt: skip
+    told += [(kind.key, use, "") for kind in kinds for use in kind.uses
+             if use not in AS_NEEDED.get(kind.key, frozenset()) | ANYWHERE]  # fmt: skip
+    assert told
+    lacking = [
+        (kind, use) for kind, use, instead in told
+        if not any(
+            key in (use, instead) or (use.endswith("*") and key.startswith(use[:-1]))
+            for key in keys
+        )
+    ]  # fmt: skip
+    assert lacking == []
+    assert len({one.key for one in take.ready}) == len(take.ready)
+
+
 def test_whatever_a_kind_of_task_uses_is_on_some_list() -> None:
     known = {line.key for name in plans() for line in counted_of(name)[1].lines}
     told = [(kind.key, use) for kind in task_kinds().values() for use in kind.uses]
@@ -200,6 +275,7 @@ def test_whatever_a_kind_of_task_uses_is_on_some_list() -> None:
 def test_every_word_of_the_vocabulary_is_met_somewhere() -> None:
     every = {text for name in plans() for _, text in texts(*counted_of(name), WINTER)}
     every |= {line.item for name in plans() for line in counted_of(name)[1].lines}
+    every |= {one.item for name in plans() for one in counted_of(name)[1].ready}
     met = {word for text in every for word in asked_by(text)}
     unmet = [word.reads for word in VOCABULARY if word not in met]
     assert unmet == []

@@ -33,7 +33,7 @@ from app.takeoff.floor import Layout
 from app.takeoff.floor_layout import StockSheet
 from app.takeoff.floor_site import least_strip
 from app.takeoff.floor_trade import Choice
-from app.takeoff.line import PART_NAMES
+from app.takeoff.line import PART_NAMES, READY_NAME
 from app.takeoff.quantities import as_json
 from app.takeoff.ramps import ramps
 from app.takeoff.stock_words import stock_words
@@ -82,6 +82,7 @@ class FitView(PlanView):
 
     account: Account
     tables = TABLES
+    ready_name = READY_NAME
 
     @cached_property
     def chosen(self) -> Any:

@@ -10,6 +10,7 @@ from werkzeug.wrappers import Response as AnyResponse
 from app.costs.cost import CostLine
 from app.forms.money_edits import edit_shopping
 from app.store.entries import State
+from app.takeoff.line import READY_NAME
 from app.takeoff.shopping import Errand, Stop, as_csv, shopping
 from app.units import format_money
 from app.usecases import accounts
@@ -42,7 +43,8 @@ def table(plan_id: str) -> Response:
     """Return the shopping list as a table, with units and prices."""
     state, account = accounts.account_of(house(), plan_id)
     currency = state.plan.currency
-    text = as_csv(stops_of(state, account), currency, state.plan.units)
+    stops, ready = stops_of(state, account), account.take_off.ready
+    text = as_csv(stops, currency, state.plan.units, ready)
     return table_response(text, plan_id, "shopping")
 
 
@@ -77,6 +79,8 @@ def _page(plan_id: str, refused: Refused) -> str:
         "left": sum(stop.left for stop in stops),
         "whole": sum(len(stop.errands) for stop in stops),
         "owned": [line for line in account.costs.lines if line.standing == "owned"],
+        "ready": account.take_off.ready,
+        "ready_name": READY_NAME,
         "money": money,
         "may_tick": plans_along() or bool(guest and guest.ticks),
     }

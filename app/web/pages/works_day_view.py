@@ -13,6 +13,7 @@ from app.drawing.medium import Medium
 from app.drawing.stage_figure import stage_items
 from app.drawing.svg import fragment
 from app.forms.works_edits import DAY_NAMES
+from app.library.household import household
 from app.library.tasks import task_kinds
 from app.model.works import MONTHS
 from app.published.register import published
@@ -167,8 +168,9 @@ class DayView(PlanView):
         return task_kinds()[one.task.kind].steps
 
     def tools(self, one: Dated) -> tuple[str, ...]:
-        """Return what must be at hand for a task and is on no list of quantities."""
-        return task_kinds()[one.task.kind].tools
+        """Return what must be at hand for a task and is not bought: of the household, on paper."""
+        kind = task_kinds()[one.task.kind]
+        return (*(household()[tool].name for tool in kind.tools), *kind.papers)
 
     @cached_property
     def done_that_day(self) -> list[Dated]:
