@@ -8,6 +8,7 @@ from typing import Any
 
 import pytest
 
+from app.takeoff.line import READY_NAME
 from app.usecases.files import samples
 from app.usecases.plans import Elbowroom
 
@@ -37,6 +38,19 @@ def test_things_stand_under_the_shop_that_sells_them(client: Any, garage: str) -
     page = client.get(f"/plan/{garage}/shopping").text
     heads = [page.index(f">{name} <span") for name in ("Flooring", "Electrical shop", "Kit")]
     assert heads == sorted(heads)
+
+
+def test_what_a_household_likely_has_is_told_to_have_ready(client: Any, garage: str) -> None:
+    told = [row for row in rows(client, garage) if row["shop"] == READY_NAME]
+    assert {"have.torch", "have.broom", "have.vacuum"} < {row["key"] for row in told}
+    assert {(row["packs"], row["sum"], row["standing"]) for row in told} == {("1", "", "owned")}
+    shop, quantities = (
+        client.get(f"/plan/{garage}/{of}").text for of in ("shopping", "quantities")
+    )
+    for row in told:
+        assert row["item"] in shop
+        assert f'id="line-{row["key"]}"' in quantities
+    assert (READY_NAME in shop, READY_NAME in quantities) == (True, True)
 
 
 def test_the_table_says_its_units_and_adds_up(client: Any, garage: str) -> None:
