@@ -43,12 +43,24 @@ def test_a_plan_that_cannot_be_read_is_named_and_the_exit_code_says_so(
         db.execute("UPDATE snapshots SET plan = '{' WHERE plan_id = ?", (spoilt,))
     house.close()
     data, file = str(tmp_path / "plans"), str(tmp_path / "all.backup")
-    for command in ("backup", "restore"):
+    for command, told in (
+        ("backup", "Not to be read whole, but copied as it is: Spoilt\n"),
+        ("restore", "Not to be opened, and left out: Spoilt\n"),
+    ):
         assert main(["--data", data, command, file]) == 1
-        assert capsys.readouterr().err == "Not to be read, but copied as it is: Spoilt\n"
+        assert capsys.readouterr().err == told
     house = Elbowroom(tmp_path / "plans")
     assert house.open(whole).plan.name == "Whole"
     house.close()
+
+
+def test_where_a_backup_went_is_said_whole(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    Elbowroom(tmp_path / "plans").close()
+    monkeypatch.chdir(tmp_path)
+    assert main(["--data", str(tmp_path / "plans"), "backup", "bk1"]) == 0
+    assert capsys.readouterr().out == f"0 plans written to {tmp_path / 'bk1'}\n"
 
 
 def test_what_cannot_be_done_is_one_sentence(

@@ -17,8 +17,8 @@ def back_up(asked: argparse.Namespace, data: Path) -> int:
     """Copy all plans into one file; return the exit code."""
     copied = back_up_folder(data, asked.file)
     count = copied.count
-    print(f"{count} {'plan' if count == 1 else 'plans'} written to {asked.file}")
-    return _named(copied.unread)
+    print(f"{count} {'plan' if count == 1 else 'plans'} written to {asked.file.absolute()}")
+    return _named("Not to be read whole, but copied as it is", copied.unread)
 
 
 def restore(asked: argparse.Namespace, data: Path) -> int:
@@ -37,11 +37,12 @@ def restore(asked: argparse.Namespace, data: Path) -> int:
     print(f"{count} {'plan' if count == 1 else 'plans'} restored into {data}")
     if aside is not None:
         print(f"The plans that were there before are kept in {aside}")
-    return _named(restored.unread)
+    in_part = _named("Restored without what cannot be read of it", restored.unread)
+    return _named("Not to be opened, and left out", restored.left_out) or in_part
 
 
-def _named(unread: tuple[str, ...]) -> int:
-    """Name the plans that could not be read, and give the exit code."""
-    for name in unread:
-        print(f"Not to be read, but copied as it is: {one_line(name)}", file=sys.stderr)
-    return UNREAD if unread else 0
+def _named(what: str, names: tuple[str, ...]) -> int:
+    """Name the plans of which something is to be told, and give the exit code."""
+    for name in names:
+        print(f"{what}: {one_line(name)}", file=sys.stderr)
+    return UNREAD if names else 0

@@ -12,11 +12,13 @@ from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 from pathlib import Path
 
-from app.errors import StoreError
-from app.store.database import FILE_NAME, Database, now
+from app.errors import ElbowroomError, StoreError
+from app.store import history
+from app.store.database import FILE_NAME, Database, as_text, now
+from app.store.entries import State
 from app.store.foreign import open_with_care, see_like_ours, see_whole
+from app.store.mending import leave_out, mend, name_as
 from app.store.private import OWNER_ONLY, make_private
-from app.store.reading import UnreadableError, plan_at
 
 MARK = 0x456C6277
 """PRAGMA application_id of a backup ("Elbw"), so that another file is not taken for one."""
@@ -25,13 +27,15 @@ BESIDE = ("-wal", "-shm", "-journal")
 
 @dataclass(frozen=True, slots=True)
 class Copied:
-    """How many plans a backup holds, deleted ones included; `unread` names those unreadable.
+    """How many plans were copied, deleted ones included; `unread` names those not read whole.
 
-    `aside` keeps the plans that were there before a restore, None if there were none.
+    `left_out` names those that a restore did not bring back, for they would not open. `aside`
+    keeps the plans that were there before a restore, None if there were none.
     """
 
     count: int
     unread: tuple[str, ...] = ()
+    left_out: tuple[str, ...] = ()
     aside: Path | None = None
 
 
@@ -52,11 +56,14 @@ def back_up(database: Database, target: Path) -> Copied:
                 closing(sqlite3.connect(made, isolation_level=None)) as copy,
             ):
                 source.backup(copy)
+                copy.text_factory = as_text
                 copy.execute("PRAGMA journal_mode = DELETE")
                 copy.execute("PRAGMA synchronous = FULL")
                 copy.execute(f"PRAGMA application_id = {MARK}")
                 see_whole(copy, made)
-                copied = _read_all(copy)
+                plans = _plans(copy)
+                unread = tuple(name for plan_id, name in plans if not _is_whole(copy, plan_id))
+                copied = Copied(len(plans), unread)
             os.chmod(made, OWNER_ONLY)
             _sync(made)
             # A hard link fails if the name has been taken meanwhile; not every disk knows them.
@@ -76,9 +83,10 @@ def back_up(database: Database, target: Path) -> Copied:
 def restore_backup(backup: Path, folder: Path) -> Copied:
     """Put a backup in the place of the plans of a folder that no program has open.
 
-    The backup is copied, brought up to today's shape and every plan in it is read before anything
-    is replaced; one that cannot be read comes along and is named. Links for guests are shut, all
-    of them. Raises StoreError, also when no plan at all can be read; then nothing has changed.
+    The backup is copied, brought up to today's shape and in order, and every plan in it is read
+    before anything is replaced; one that reads in part comes along and is named, one that would
+    not open is named and left out. Links for guests are shut, all of them. Raises StoreError, also
+    when no plan at all would open; then nothing has changed.
     """
     _see_marked(backup)
     try:
@@ -122,33 +130,67 @@ def _try(fresh: Path, backup: Path) -> Copied:
         see_like_ours(db, backup)
         # The plans in use carry no mark: else a copy of them would pass for a backup.
         db.execute("PRAGMA application_id = 0")
-    database = Database(fresh.parent)
     try:
-        with database.writing() as db:
-            copied = _read_all(db)
-            if copied.count and len(copied.unread) == copied.count:
-                raise StoreError(
-                    f"{backup} holds no plan that can be read ({', '.join(copied.unread)}). "
-                    "Nothing was changed."
-                )
-            db.execute("UPDATE links SET withdrawn_at = ? WHERE withdrawn_at IS NULL", (now(),))
-    finally:
-        database.close()
+        copied = _in_order(fresh.parent)
+    except StoreError as error:
+        # nobody knows the copy by its name
+        raise StoreError(error.sentence.replace(str(fresh), str(backup))) from error
+    if copied.left_out and not copied.count:
+        raise StoreError(
+            f"{backup} holds no plan that can be read ({', '.join(copied.left_out)}). "
+            "Nothing was changed."
+        )
     with closing(sqlite3.connect(fresh, isolation_level=None)) as db:
         db.execute("PRAGMA journal_mode = DELETE")
     return copied
 
 
-def _read_all(db: sqlite3.Connection) -> Copied:
-    """Read every plan as it stands; what cannot be read is named."""
-    unread = []
-    plans = db.execute("SELECT id, name, revision FROM plans ORDER BY name, id").fetchall()
-    for plan_id, name, number in plans:
-        try:
-            plan_at(db, plan_id, number)
-        except UnreadableError:
-            unread.append(name)
-    return Copied(len(plans), tuple(unread))
+def _in_order(folder: Path) -> Copied:
+    """Leave only plans that open in the file of a folder, each with what can be read of it."""
+    database = Database(folder)
+    try:
+        with database.writing() as db:
+            behind = mend(db)
+            plans = _plans(db)
+            unread, left_out = [], []
+            for plan_id, name in plans:
+                state = _opened(db, plan_id)
+                if state is None:
+                    left_out.append(name)
+                    leave_out(db, plan_id)
+                    continue
+                if state.out_of_reach is not None or plan_id in behind:
+                    unread.append(name)
+                else:
+                    # of the two names the plan's own is the one that was given
+                    name_as(db, plan_id, state.plan.name)
+            db.execute("UPDATE links SET withdrawn_at = ? WHERE withdrawn_at IS NULL", (now(),))
+            return Copied(len(plans) - len(left_out), tuple(unread), tuple(left_out))
+    finally:
+        database.close()
+
+
+def _plans(db: sqlite3.Connection) -> list[tuple[str, str]]:
+    """Return id and name of every plan, deleted ones included."""
+    return db.execute("SELECT id, name FROM plans ORDER BY name, id").fetchall()
+
+
+def _opened(db: sqlite3.Connection, plan_id: str) -> State | None:
+    """Return a plan as the program opens it, deleted or not; None where it does not open."""
+    try:
+        top, _ = history.newest(db, plan_id)
+        return history.state(db, plan_id, top)
+    except ElbowroomError:
+        return None
+
+
+def _is_whole(db: sqlite3.Connection, plan_id: str) -> bool:
+    """Return whether a plan opens as it stands last, and can be changed then."""
+    state = _opened(db, plan_id)
+    if state is None or state.out_of_reach is not None:
+        return False
+    later = "SELECT 1 FROM revisions WHERE plan_id = ? AND number > ?"
+    return db.execute(later, (plan_id, state.revision)).fetchone() is None
 
 
 def _put_aside(current: Path) -> Path | None:

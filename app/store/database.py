@@ -24,6 +24,11 @@ ONLY_READ = "{path} cannot be written to: the change was not kept."
 T = TypeVar("T")
 
 
+def as_text(data: bytes) -> str:
+    """Return a text of the file; what is no UTF-8 in it becomes a mark, and shuts nobody out."""
+    return data.decode("utf-8", "replace")
+
+
 def now() -> str:
     """Return the moment as ISO text in UTC with milliseconds; sorts as time does."""
     return datetime.now(UTC).isoformat(timespec="milliseconds")
@@ -140,6 +145,7 @@ class Database:
             check_same_thread=False,
             uri=self._unchanging,
         )
+        db.text_factory = as_text
         try:
             if not self._unchanging:
                 db.execute("PRAGMA journal_mode = WAL")

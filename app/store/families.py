@@ -78,7 +78,7 @@ class Families:
             ).fetchone()
             if letter >= OPTIONS_LIMIT:
                 raise CommandError("The letters are used up: a plan has at most 26 options.")
-            plan = make(chr(ord("A") + letter))
+            plan = make(_lettered(letter))
             history.begin(db, new_id, plan, author, now())
             db.execute(
                 "UPDATE plans SET family = ?, letter = ? WHERE id = ?", (family, letter, new_id)
@@ -135,7 +135,7 @@ class Families:
                 (plan_id,),
             ).fetchall()
         return tuple(
-            OptionVote(voice, author, chr(ord("A") + letter), revision)
+            OptionVote(voice, author, _lettered(letter), revision)
             for voice, author, letter, revision in rows
         )
 
@@ -150,4 +150,9 @@ def _options(db: sqlite3.Connection, plan_id: str) -> tuple[Option, ...]:
 
 
 def _option(plan_id: str, name: str, letter: int, chosen: int) -> Option:
-    return Option(plan_id, name, chr(ord("A") + letter), bool(chosen))
+    return Option(plan_id, name, _lettered(letter), bool(chosen))
+
+
+def _lettered(number: int) -> str:
+    """Return the letter of an option, "?" for a number that the program never gives."""
+    return chr(ord("A") + number) if number < OPTIONS_LIMIT else "?"

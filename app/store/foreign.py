@@ -13,6 +13,7 @@ from datetime import datetime
 from pathlib import Path
 
 from app.errors import StoreError
+from app.store.database import as_text
 from app.store.history import NUMBERS_END
 from app.store.migrations import applied, schema_after
 
@@ -33,6 +34,7 @@ _IDS = frozenset({"id", "plan_id", "family"})
 def open_with_care(path: Path) -> sqlite3.Connection:
     """Open a file that may be hostile; the caller closes it."""
     db = sqlite3.connect(path, isolation_level=None)
+    db.text_factory = as_text
     db.execute("PRAGMA trusted_schema = OFF")
     db.execute("PRAGMA cell_size_check = ON")
     db.execute("PRAGMA mmap_size = 0")

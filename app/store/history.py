@@ -47,8 +47,8 @@ class Step:
     redoable: int | None
 
 
-def head(db: sqlite3.Connection, plan_id: str) -> Head:
-    """Return the newest revision of a plan that is not deleted. Raises NotFoundError."""
+def newest(db: sqlite3.Connection, plan_id: str) -> tuple[Head, bool]:
+    """Return the newest revision of a plan, and whether it is deleted. Raises NotFoundError."""
     row = db.execute(
         "SELECT p.revision, p.deleted_at, r.undoable, r.redoable FROM plans p JOIN revisions r "
         "ON r.plan_id = p.id AND r.number = p.revision WHERE p.id = ?",
@@ -57,9 +57,15 @@ def head(db: sqlite3.Connection, plan_id: str) -> Head:
     if row is None:
         raise NotFoundError("There is no such plan.")
     number, deleted_at, undoable, redoable = row
-    if deleted_at is not None:
+    return Head(number, undoable, redoable), deleted_at is not None
+
+
+def head(db: sqlite3.Connection, plan_id: str) -> Head:
+    """Return the newest revision of a plan that is not deleted. Raises NotFoundError."""
+    top, deleted = newest(db, plan_id)
+    if deleted:
         raise NotFoundError("This plan has been deleted; the list of plans can bring it back.")
-    return Head(number, undoable, redoable)
+    return top
 
 
 def head_at(db: sqlite3.Connection, plan_id: str, number: int) -> Head:
@@ -145,7 +151,7 @@ def undone(db: sqlite3.Connection, plan_id: str, top: Head) -> Step:
     if top.undoable is None:
         raise ConflictError("There is nothing to undo.")
     command = inverse(_command(db, plan_id, top.undoable))
-    below = _undoable(db, plan_id, top.undoable - 1)
+    below = _kept(db, plan_id, top.undoable - 1, "undoable")
     return Step("undo", command, top.undoable, below, top.number + 1)
 
 
@@ -156,11 +162,8 @@ def redone(db: sqlite3.Connection, plan_id: str, top: Head) -> Step:
     target = _target(db, plan_id, top.redoable)
     command = _command(db, plan_id, target)
     again = Command(name="redo", says=command.says, changes=command.changes)
-    row = db.execute(
-        "SELECT redoable FROM revisions WHERE plan_id = ? AND number = ?",
-        (plan_id, top.redoable - 1),
-    ).fetchone()
-    return Step("redo", again, target, target, row[0])
+    above = _kept(db, plan_id, top.redoable - 1, "redoable")
+    return Step("redo", again, target, target, above)
 
 
 def begin(db: sqlite3.Connection, plan_id: str, plan: Plan, author: str, at: str) -> None:
@@ -212,27 +215,38 @@ def snapshot(db: sqlite3.Connection, plan_id: str, number: int, plan: Plan) -> N
 
 
 def _command(db: sqlite3.Connection, plan_id: str, number: int) -> Command:
-    (text,) = db.execute(
-        "SELECT command FROM revisions WHERE plan_id = ? AND number = ?", (plan_id, number)
+    """Return the command of a revision. Raises StoreError where there is none to be read."""
+    row = db.execute(
+        "SELECT CAST(command AS BLOB) FROM revisions WHERE plan_id = ? AND number = ?",
+        (plan_id, number),
     ).fetchone()
     try:
-        return Command.model_validate_json(text)
-    except ValidationError as error:
-        raise StoreError(f"Revision {number} of {plan_id} cannot be read: {error}") from error
+        if row is not None and row[0] is not None:
+            return Command.model_validate_json(row[0])
+    except ValidationError:
+        pass
+    raise StoreError(f"Revision {number} cannot be read from the file, so it stays as it is.")
 
 
 def _target(db: sqlite3.Connection, plan_id: str, number: int) -> int:
-    (target,) = db.execute(
-        "SELECT target FROM revisions WHERE plan_id = ? AND number = ?", (plan_id, number)
-    ).fetchone()
-    return int(target)
+    """Return the revision that an undo took back. Raises StoreError where it names none."""
+    target = _kept(db, plan_id, number, "target")
+    if target is None:
+        raise StoreError(f"Revision {number} does not say what it took back.")
+    return target
 
 
-def _undoable(db: sqlite3.Connection, plan_id: str, number: int) -> int | None:
-    (undoable,) = db.execute(
-        "SELECT undoable FROM revisions WHERE plan_id = ? AND number = ?", (plan_id, number)
+def _kept(
+    db: sqlite3.Connection,
+    plan_id: str,
+    number: int,
+    which: Literal["target", "undoable", "redoable"],
+) -> int | None:
+    """Return the revision that another one names, None where it names none or is not there."""
+    row = db.execute(
+        f"SELECT {which} FROM revisions WHERE plan_id = ? AND number = ?", (plan_id, number)
     ).fetchone()
-    return None if undoable is None else int(undoable)
+    return None if row is None or row[0] is None else int(row[0])
 
 
 def words(command: Command) -> str:

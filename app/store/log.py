@@ -51,7 +51,8 @@ class Milestone:
 
 
 _COLUMNS = (
-    "SELECT r.number, r.kind, r.command, r.author, r.at, r.stands_for, m.name FROM revisions r "
+    "SELECT r.number, r.kind, CAST(r.command AS BLOB), r.author, r.at, r.stands_for, m.name "
+    "FROM revisions r "
     "LEFT JOIN milestones m ON m.plan_id = r.plan_id AND m.number = r.number "
     "WHERE r.plan_id = ? "
 )
@@ -150,7 +151,7 @@ def _one(db: sqlite3.Connection, plan_id: str, number: int) -> Revision:
 def _revision(row: Iterable[object]) -> Revision:
     number, kind, text, author, at, folded, milestone = row
     command = None
-    if isinstance(text, str):
+    if isinstance(text, bytes):
         try:
             command = named_as_now(Command.model_validate_json(text))
         except ValidationError:

@@ -18,8 +18,8 @@ from app.model.plan import Plan
 from app.model.versions import load
 from app.store.record import replay
 
-Step = tuple[int, str | None]
-"""The number of a revision, and the text of its command if it has one."""
+Step = tuple[int, bytes | None]
+"""The number of a revision, and the text of its command as it is in the file if it has one."""
 
 
 class UnreadableError(StoreError):
@@ -53,7 +53,10 @@ def as_far_as_it_reads(db: sqlite3.Connection, plan_id: str, number: int) -> Rea
     fault: Exception | None = None
     for at, text in _snapshots(db, plan_id, number):
         try:
-            plan = load(text)
+            plan = load(text.decode())
+        except UnicodeDecodeError:
+            fault = fault or StoreError("it is no text.")
+            continue
         except ElbowroomError as error:
             fault = fault or error
             continue
@@ -68,11 +71,11 @@ def as_far_as_it_reads(db: sqlite3.Connection, plan_id: str, number: int) -> Rea
     raise UnreadableError(f"The plan {plan_id} cannot be read from the file: {fault}") from fault
 
 
-def _snapshots(db: sqlite3.Connection, plan_id: str, number: int) -> Iterator[tuple[int, str]]:
+def _snapshots(db: sqlite3.Connection, plan_id: str, number: int) -> Iterator[tuple[int, bytes]]:
     below = number
     while True:
         row = db.execute(
-            "SELECT number, plan FROM snapshots WHERE plan_id = ? AND number <= ? "
+            "SELECT number, CAST(plan AS BLOB) FROM snapshots WHERE plan_id = ? AND number <= ? "
             "ORDER BY number DESC LIMIT 1",
             (plan_id, below),
         ).fetchone()
@@ -84,8 +87,8 @@ def _snapshots(db: sqlite3.Connection, plan_id: str, number: int) -> Iterator[tu
 
 def _steps(db: sqlite3.Connection, plan_id: str, after: int, until: int) -> list[Step]:
     return db.execute(
-        "SELECT number, command FROM revisions WHERE plan_id = ? AND number > ? AND number <= ? "
-        "ORDER BY number",
+        "SELECT number, CAST(command AS BLOB) FROM revisions "
+        "WHERE plan_id = ? AND number > ? AND number <= ? ORDER BY number",
         (plan_id, after, until),
     ).fetchall()
 

@@ -124,7 +124,7 @@ def test_a_plan_that_cannot_be_read_is_named_and_the_rest_comes_back(
         db.execute("UPDATE snapshots SET plan = '{' WHERE plan_id = ?", (spoilt,))
     assert back_up(store.database, tmp_path / "b") == Copied(2, ("Spoilt",))
     store.close()
-    assert restore_backup(tmp_path / "b", tmp_path / "there") == Copied(2, ("Spoilt",))
+    assert restore_backup(tmp_path / "b", tmp_path / "there") == Copied(1, left_out=("Spoilt",))
     other = Store(tmp_path / "there")
     assert other.read(whole).plan == PLAN
     other.close()

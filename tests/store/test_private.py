@@ -50,6 +50,27 @@ def test_folder_files_and_backups_are_for_the_owner_alone(tmp_path: Path) -> Non
     lock.close()
 
 
+def test_what_is_ours_is_shut_at_once_in_a_folder_that_others_use_as_well(tmp_path: Path) -> None:
+    # as a program before this one left it, with the household's own backup in it
+    data = tmp_path / "plans"
+    store = Store(data)
+    store.create(PLAN)
+    back_up(store.database, data / "my-backup")
+    store.close()
+    (data / "plans of the house.txt").write_text("walls")
+    data.chmod(0o755)
+    for path in data.iterdir():
+        path.chmod(0o644)
+    restore_backup(data / "my-backup", data)
+    theirs = {"my-backup": "0o644", "plans of the house.txt": "0o644"}
+    for _ in range(2):
+        ours = {path.name: rights(path) for path in data.iterdir()}
+        assert {name: ours.pop(name) for name in theirs} == theirs
+        assert set(ours.values()) == {"0o600"}
+        assert rights(data) == "0o755"
+        Store(data).close()
+
+
 def test_an_older_folder_is_shut_too(tmp_path: Path) -> None:
     data = tmp_path / "plans"
     Store(data).close()
