@@ -62,7 +62,8 @@ PICTURE_ID = r"^[0-9a-f]{32}$"
 PictureId = Annotated[str, Field(pattern=PICTURE_ID)]
 """Names a picture that is kept: a digest of what it holds."""
 
-Id = Annotated[str, Field(pattern=r"^[a-z0-9][a-z0-9-]{0,47}$")]
+ID = r"^[a-z0-9][a-z0-9-]{0,47}$"
+Id = Annotated[str, Field(pattern=ID)]
 """Names one thing of a plan for as long as it lives."""
 
 Label = Annotated[str, Field(max_length=120)]

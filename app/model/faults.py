@@ -6,7 +6,10 @@ from pydantic import ValidationError
 from pydantic_core import ErrorDetails
 
 from app.errors import Fault, PlanError
-from app.model.base import PICTURE_ID
+from app.model.base import ID, PICTURE_ID
+from app.model.flooring import PIECE_NUMBER
+from app.model.money import CURRENCY, MONEY_KEY
+from app.model.own_kit import OWN_ID
 from app.model.phasing import YEAR_MONTH
 from app.model.works import CLOCK
 
@@ -17,6 +20,11 @@ LIKE = {
     CLOCK: "time of the day: write it like 18:30",
     YEAR_MONTH: "month: write it like 2027-03",
     PICTURE_ID: "photo that is kept here: leave it out",
+    CURRENCY: "currency: write its three letters, like EUR",
+    ID: "name of a thing in a plan: small letters, digits and hyphens, 48 at most",
+    OWN_ID: "name of a kit type of one's own: own- and small letters, digits and hyphens",
+    MONEY_KEY: "name of a thing that has a price: small letters, digits, hyphens and dots",
+    PIECE_NUMBER: "number of a piece of the floor: from 1 to 99999",
 }
 """What a pattern asks for, in words."""
 
@@ -63,6 +71,13 @@ def _sentence(details: ErrorDetails) -> str:
         return f"has {len(given):,} letters; {limit:,} is the most"
     if kind == "too_long" and isinstance(given, list | tuple | dict):
         return f"holds {len(given):,} of them; {limit:,} is the most"
+    least = details.get("ctx", {}).get("min_length")
+    if kind == "string_too_short" and isinstance(given, str):
+        return f"has {len(given)} letters; {least} is the least" if given else "must not be empty"
+    if kind == "too_short" and isinstance(given, list | tuple | dict):
+        return f"holds {len(given)} of them; {least} is the least"
+    if kind == "string_unicode":
+        return "holds half a letter"
     if kind == "extra_forbidden":
         return "this field is not known"
     if kind == "missing":
@@ -70,9 +85,7 @@ def _sentence(details: ErrorDetails) -> str:
     if kind == "value_error":
         return message.removeprefix("Value error, ")
     if kind == "string_pattern_mismatch" and isinstance(given, str):
-        wanted = LIKE.get(details.get("ctx", {}).get("pattern", ""))
-        if wanted is not None:
-            return f"{given[:GIVEN_LETTERS]!r} is no {wanted}"
+        return f"{given[:GIVEN_LETTERS]!r} is no {LIKE[details['ctx']['pattern']]}"
     if kind.startswith("date_") and isinstance(given, str):
         return f"{given[:GIVEN_LETTERS]!r} is no day of the calendar: write it like 2027-03-01"
     if kind == "finite_number":

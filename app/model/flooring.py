@@ -27,6 +27,9 @@ class Ring(Frozen):
     outline: tuple[Point, ...] = Field(min_length=3, max_length=CORNERS_AT_MOST)
 
 
+PIECE_NUMBER = r"^[1-9][0-9]{0,4}$"
+
+
 class LaidPiece(Frozen):
     """One piece of a floor that is being laid; its id is its number.
 
@@ -35,7 +38,7 @@ class LaidPiece(Frozen):
     that it was cut from is known and what was `left` of that: offcuts in the hand.
     """
 
-    id: Annotated[str, Field(pattern=r"^[1-9][0-9]{0,4}$")]
+    id: Annotated[str, Field(pattern=PIECE_NUMBER)]
     outline: tuple[Point, ...] = Field(min_length=3, max_length=CORNERS_AT_MOST)
     holes: tuple[Ring, ...] = Field(default=(), max_length=CORNERS_AT_MOST)
     sheet: int = Field(ge=1, le=PIECES_AT_MOST)

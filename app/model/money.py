@@ -13,8 +13,10 @@ MINOR_LIMIT = 1_000_000_000_000
 Minor = Annotated[int, Field(ge=0, le=MINOR_LIMIT)]
 """A sum in minor units (cents, pence); whole, so that sums are exact."""
 
-Currency = Annotated[str, Field(pattern=r"^[A-Z]{3}$")]
-MoneyKey = Annotated[str, Field(pattern=r"^[a-z0-9][a-z0-9.-]{0,95}$")]
+CURRENCY = r"^[A-Z]{3}$"
+Currency = Annotated[str, Field(pattern=CURRENCY)]
+MONEY_KEY = r"^[a-z0-9][a-z0-9.-]{0,95}$"
+MoneyKey = Annotated[str, Field(pattern=MONEY_KEY)]
 """Names a thing that has a price: a pack of the stock list, a line, or "piece." and an id."""
 
 PIECE = "piece."

@@ -11,7 +11,8 @@ from app.model.money import Minor
 
 Side = Literal["front", "back", "left", "right", "ring"]
 SpaceKind = Literal["body", "fall-off", "access"]
-OwnId = Annotated[str, Field(pattern=r"^own-[a-z0-9-]{1,43}$")]
+OWN_ID = r"^own-[a-z0-9-]{1,43}$"
+OwnId = Annotated[str, Field(pattern=OWN_ID)]
 """No row of the library is called so; pieces name the row as their type."""
 
 

@@ -13,7 +13,7 @@ from app.model.chalk import ChalkLine
 from app.model.fit_out import FitOut
 from app.model.kit import Piece
 from app.model.layout_wish import LayoutWish
-from app.model.money import PIECE, Entry, Money
+from app.model.money import PIECE, Currency, Entry, Money
 from app.model.own_kit import OwnKit
 from app.model.people import Person
 from app.model.phasing import Phasing
@@ -91,7 +91,7 @@ class Plan(Frozen):
     drawn: Literal["as-measured", "door-below", "as-turned"] = "as-measured"
     quarter_turns: Literal[0, 1, 2, 3] = 0
     units: Literal["metric", "feet"] = "metric"
-    currency: Annotated[str, Field(pattern=r"^[A-Z]{3}$")] = "EUR"
+    currency: Currency = "EUR"
     room: Room
     people: tuple[Person, ...] = Field(default=(), max_length=40)
     pieces: tuple[Piece, ...] = ()

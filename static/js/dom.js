@@ -1,6 +1,8 @@
 /** Typed lookups and builders; text only ever goes in as text. */
 
 export const SVG = 'http://www.w3.org/2000/svg';
+/** Said where what others do is not heard of. */
+export const OUT_OF_REACH = 'out of reach: what you see may be old';
 
 /**
  * Find an element or throw: a template without it is a mistake of ours.

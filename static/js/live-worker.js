@@ -7,12 +7,12 @@ import { Stream } from './stream.js';
 
 /** @type {Set<MessagePort>} */
 const seen = new Set();
-/** @type {unknown} */
-let last = null;
+/** What was heard last, null while nothing is heard. @type {unknown} */
+let last;
 const asked = new URL(location.href).searchParams;
 /** @param {unknown} word */
 const tell = (word) => {
-	if (word !== null) last = word;
+	last = word;
 	for (const port of seen) port.postMessage(word);
 };
 const stream = new Stream(asked.get('of') ?? '', tell, Number(asked.get('silent')) || undefined);
@@ -20,16 +20,20 @@ const stream = new Stream(asked.get('of') ?? '', tell, Number(asked.get('silent'
 /** @param {MessagePort} port */
 function join(port) {
 	port.onmessage = ({ data }) => {
-		if (data === 'seen') {
+		if (data === 'there') port.postMessage('here');
+		else if (data === 'anew') {
+			port.postMessage('here');
+			stream.anew();
+		} else if (data === 'seen') {
 			seen.add(port);
 			port.postMessage('here');
 			stream.open();
-			if (last) port.postMessage(last);
+			if (last !== undefined) port.postMessage(last);
 		} else {
 			seen.delete(port);
 			if (!seen.size) {
 				stream.close();
-				last = null;
+				last = undefined;
 			}
 		}
 	};

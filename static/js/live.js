@@ -4,8 +4,12 @@ import { HERE } from './api.js';
 import { Stream } from './stream.js';
 
 /** @import {News} from './types.js' */
+/** @typedef {{open: () => void, close: () => void, anew: () => void}} Line */
 
-/** A worker that says nothing for so long is none: its script did not come, or it broke. */
+/**
+ * A worker that does not answer for so long is none: its script did not come, it broke, or the
+ * browser has ended it. It is asked again so long after each word of it.
+ */
 const SILENT_MS = 5000;
 
 /**
@@ -16,7 +20,7 @@ const SILENT_MS = 5000;
 export function follow(plan, onNews, silentMs) {
 	const path = `${HERE}/api/plans/${encodeURIComponent(plan)}/stream`;
 	const own = () => new Stream(path, (news) => onNews(/** @type {News|null} */ (news)), silentMs);
-	/** @type {{open: () => void, close: () => void}} */
+	/** @type {Line} */
 	let line =
 		shared(path, silentMs, onNews, () => {
 			onNews(null);
@@ -28,14 +32,18 @@ export function follow(plan, onNews, silentMs) {
 	document.addEventListener('visibilitychange', look);
 	window.addEventListener('pagehide', () => line.close());
 	window.addEventListener('pageshow', look);
-	window.addEventListener('online', () => onNews(null));
+	window.addEventListener('online', () => {
+		// Whether the line broke cannot be told from here: a new one says how things stand.
+		onNews(null);
+		if (document.visibilityState === 'visible') line.anew();
+	});
 	look();
 }
 
 /**
  * @param {string} path @param {number|undefined} silentMs @param {(news: News|null) => void} onNews
  * @param {() => void} onDead told once where the worker does not work
- * @returns {{open: () => void, close: () => void}|null} null where tabs cannot share a worker
+ * @returns {Line|null} null where tabs cannot share a worker
  */
 function shared(path, silentMs, onNews, onDead) {
 	if (typeof SharedWorker === 'undefined') return null;
@@ -50,20 +58,30 @@ function shared(path, silentMs, onNews, onDead) {
 		dead = true;
 	};
 	worker.addEventListener('error', die);
-	worker.port.addEventListener('message', ({ data }) => {
+	/** @param {string} word what the worker is to answer */
+	const say = (word) => {
 		clearTimeout(silent);
-		if (!dead && data !== 'here') onNews(data);
+		silent = setTimeout(die, SILENT_MS);
+		worker.port.postMessage(word);
+	};
+	let open = false;
+	worker.port.addEventListener('message', ({ data }) => {
+		if (dead) return;
+		clearTimeout(silent);
+		if (open) silent = setTimeout(() => say('there'), SILENT_MS);
+		if (data !== 'here') onNews(data);
 	});
 	worker.port.start();
 	return {
 		open() {
-			clearTimeout(silent);
-			silent = setTimeout(die, SILENT_MS);
-			worker.port.postMessage('seen');
+			open = true;
+			say('seen');
 		},
 		close() {
+			open = false;
 			clearTimeout(silent);
 			worker.port.postMessage('hidden');
 		},
+		anew: () => say('anew'),
 	};
 }

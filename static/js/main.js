@@ -210,8 +210,10 @@ const update = (now, was) => {
 		if (now.chosen === null && pieceButton.getAttribute('aria-expanded') === 'true') drawer.close();
 	}
 	if (besideRoot.open) void beside().then((picture) => picture.update(now, was));
+	// What waits is shown as previews are; whether it is kept is told all the same.
+	const told = now.saving !== was?.saving || now.fault !== was.fault || now.deaf !== was.deaf;
+	if (told || !now.previewed) header.update(now);
 	if (now.previewed || now === was) return;
-	header.update(now);
 	say(drawerCount, String(openCount(now.verdict.counts)));
 	const judged = now.verdict !== was?.verdict && now.plan === was?.plan;
 	if (chose || judged || now.snag !== was?.snag) figure.decorate(now);

@@ -9,14 +9,26 @@ import { folded, without } from './model/apply.js';
 /** @import {Answer, Both, Command, Waiting} from './types.js' */
 /** @import {PlanApi} from './api.js' */
 
-/** @param {unknown} error @returns {boolean} whether asking again later may help */
+const AWAY = ['offline', 'crowded', 'ending'];
+
+/** @param {unknown} error @returns {boolean} whether the program is not there for anybody to ask */
 export function isAway(error) {
-	return error instanceof ApiError && (error.code === 'offline' || error.code === 'crowded');
+	return error instanceof ApiError && AWAY.includes(error.code);
+}
+
+/**
+ * @param {unknown} error
+ * @returns {boolean} whether the same may be kept later: what hinders is no fault of the change
+ */
+export function mayBeLater(error) {
+	return isAway(error) || (error instanceof ApiError && error.code === 'store');
 }
 
 export class Outbox {
 	/** As they were made, so that each can be let go by itself. @type {Waiting[]} */
 	#waiting = [];
+	/** Why it was not kept, in the program's words; '' where the program does not answer. */
+	#hindered = '';
 
 	/** @param {PlanApi} api */
 	constructor(api) {
@@ -39,6 +51,19 @@ export class Outbox {
 	/** What waits, in its order. @returns {readonly Waiting[]} */
 	get all() {
 		return this.#waiting;
+	}
+
+	/** What waits and for what, '' where nothing does. */
+	get words() {
+		const { count } = this;
+		if (!count) return '';
+		const until = this.#hindered ? `: ${this.#hindered}` : ' until the program answers';
+		return `${count} ${count === 1 ? 'change waits' : 'changes wait'}${until}`;
+	}
+
+	/** Note why what waits was not kept. @param {unknown} error */
+	hinder(error) {
+		this.#hindered = error instanceof Error && !isAway(error) ? error.message : '';
 	}
 
 	/** @param {Command} command @param {number} seen the revision that it was made on */
@@ -78,12 +103,13 @@ export class Outbox {
 	}
 
 	/**
-	 * Send what waits. Stops and throws where the program does not answer; what it refuses is
-	 * told and dropped.
+	 * Send what waits. Stops and throws where the program does not answer or cannot keep anything
+	 * now; what it refuses for good is told and dropped.
 	 * @param {(both: Both) => void} onBoth @param {(sentence: string) => void} onRefused
+	 * @param {(answer: Answer) => void} onTaken told of each as the plan stands with it
 	 * @returns {Promise<Answer|null>} how the plan stands when all is sent, null if nothing waited
 	 */
-	async send(onBoth, onRefused) {
+	async send(onBoth, onRefused, onTaken) {
 		/** @type {Answer|null} */
 		let answer = null;
 		const rest = this.#folded();
@@ -91,7 +117,7 @@ export class Outbox {
 			try {
 				answer = await this.api.command(first.command, first.seen);
 			} catch (error) {
-				if (isAway(error)) throw error;
+				if (mayBeLater(error)) throw error;
 				answer = await this.api.read();
 				if (error instanceof ApiError && error.both) onBoth(error.both);
 				else onRefused(error instanceof Error ? error.message : String(error));
@@ -102,6 +128,7 @@ export class Outbox {
 			// Only now that the program has taken one is what waits another.
 			this.#waiting = structuredClone(rest);
 			this.#keep();
+			onTaken(answer);
 		}
 		return answer;
 	}

@@ -45,10 +45,15 @@ export class Stream {
 	#listen() {
 		clearTimeout(this.#silent);
 		this.#silent = setTimeout(() => {
-			this.close();
 			this.onNews(null);
-			this.open();
+			this.anew();
 		}, this.silentMs);
+	}
+
+	/** Open another line, for the one that is open may be broken. */
+	anew() {
+		this.close();
+		this.open();
 	}
 
 	close() {

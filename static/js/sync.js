@@ -3,7 +3,7 @@
 import { ApiError } from './api.js';
 import { applied } from './model/apply.js';
 import { moves } from './model/commands.js';
-import { Outbox, isAway } from './outbox.js';
+import { Outbox, isAway, mayBeLater } from './outbox.js';
 import { IdleWork } from './idle_work.js';
 import { TakenPieces } from './state/taken_pieces.js';
 import { Looks, lookOf } from './state/looks.js';
@@ -40,6 +40,9 @@ export class Sync {
 
 	/** Pieces as they stood when the hand took them. */
 	#taken = new TakenPieces();
+
+	/** What was refused for good: to be read until the hand does something else. */
+	#refusal = '';
 
 	/** Told where two changed one place. @type {(both: Both) => void} */
 	onBoth = () => {};
@@ -140,7 +143,8 @@ export class Sync {
 				this.#taken.follow(command, answer);
 				return answer;
 			} catch (error) {
-				if (!isAway(error)) throw error;
+				if (!mayBeLater(error)) throw error;
+				this.outbox.hinder(error);
 			}
 		}
 		this.outbox.add(command, seen);
@@ -162,7 +166,7 @@ export class Sync {
 		// Own changes are told of too, often before their answer is here: those are waited for.
 		if (this.#queued === 0 && this.#heardOf > this.store.state.revision && !this.outbox.count) {
 			this.#heardOf = 0;
-			void this.#run(() => this.api.read());
+			void this.#run(() => this.api.read(), true);
 		}
 	}
 
@@ -170,10 +174,13 @@ export class Sync {
 	awake() {
 		clearTimeout(this.#asleep);
 		void this.#run(async () => {
-			const refused = (/** @type {string} */ fault) => this.store.set({ saving: 'failed', fault });
-			const answer = await this.outbox.send((both) => this.onBoth(both), refused);
+			const answer = await this.outbox.send(
+				(both) => this.onBoth(both),
+				(fault) => (this.#refusal = this.#refusal ? `${this.#refusal}; ${fault}` : fault),
+				(taken) => this.#note(taken),
+			);
 			return answer ?? this.api.read();
-		});
+		}, true);
 	}
 
 	/**
@@ -202,11 +209,9 @@ export class Sync {
 
 	/** Whether all is saved, in the words of the header. */
 	#standing() {
-		const { count } = this.outbox;
 		const waiting = [...this.outbox.all];
-		if (!count) return { saving: /** @type {const} */ ('saved'), fault: '', waiting };
-		const fault = `${count} ${count === 1 ? 'change waits' : 'changes wait'} until the program answers`;
-		return { saving: /** @type {const} */ ('failed'), fault, waiting };
+		const fault = [this.#refusal, this.outbox.words].filter(Boolean).join('; ');
+		return { saving: /** @type {'saved'|'failed'} */ (fault ? 'failed' : 'saved'), fault, waiting };
 	}
 
 	/**
@@ -255,20 +260,23 @@ export class Sync {
 	}
 
 	/**
-	 * @param {() => Promise<Answer|null>} request @returns {Promise<boolean>} whether it was saved
+	 * @param {() => Promise<Answer|null>} request
+	 * @param {boolean} [byItself] nobody's hand asked for it
+	 * @returns {Promise<boolean>} whether it was saved
 	 */
-	#run(request) {
+	#run(request, byItself = false) {
 		this.#queued += 1;
 		const done = this.#queue.then(async () => {
+			if (!byItself) this.#refusal = '';
 			// Told only where it takes long enough to be read.
-			const slow = setTimeout(() => this.store.set({ saving: 'saving', fault: '' }), SLOW_MS);
+			const slow = byItself ? 0 : setTimeout(() => this.store.set({ saving: 'saving', fault: '' }), SLOW_MS);
 			try {
 				const answer = await request();
 				if (answer) this.#accept(answer);
 				this.store.set(this.#standing());
 				return true;
 			} catch (error) {
-				await this.#refused(error);
+				await this.#refused(error, byItself);
 				return false;
 			} finally {
 				clearTimeout(slow);
@@ -279,6 +287,13 @@ export class Sync {
 		this.#queue = done;
 		void done.then(() => this.idle.later());
 		return done;
+	}
+
+	/** Go on from a plan that is kept while what is shown has more in it. @param {Answer} answer */
+	#note(answer) {
+		this.#looks.keep(answer.revision, lookOf(answer, this.#drawing));
+		this.#looks.here = answer.revision;
+		this.store.set({ revision: answer.revision });
 	}
 
 	/** @param {Answer} answer */
@@ -334,12 +349,14 @@ export class Sync {
 		this.onDrawing(drawing);
 	}
 
-	/** @param {unknown} error */
-	async #refused(error) {
+	/** @param {unknown} error @param {boolean} byItself nobody's hand asked for it */
+	async #refused(error, byItself) {
 		const fault = error instanceof Error ? error.message : String(error);
 		if (!(error instanceof ApiError)) console.error(error);
 		const away = isAway(error);
-		if (!(away && this.outbox.count)) {
+		const waits = mayBeLater(error) && this.outbox.count > 0;
+		if (waits) this.outbox.hinder(error);
+		else {
 			this.cancel(Object.keys(this.store.state.preview).filter((id) => !this.holding.has(id)));
 		}
 		const { revision } = this.store.state;
@@ -348,11 +365,14 @@ export class Sync {
 		this.#looks.here = revision;
 		if (shownBefore) this.#show(shownBefore, { revision });
 		const conflict = error instanceof ApiError && error.code === 'conflict';
-		const waits = away && this.outbox.count ? this.#standing().fault : fault;
-		this.store.set({ saving: 'failed', fault: conflict ? MEANWHILE : waits });
+		if (!waits && !away && !conflict && !byItself) this.#refusal = fault;
+		if (waits) this.store.set(this.#standing());
+		// Nothing of one's own was lost by it: only what is shown may be old.
+		else if (away && byItself) this.store.set({ saving: 'away', fault: '', waiting: [] });
+		else this.store.set({ saving: 'failed', fault: conflict ? MEANWHILE : fault });
 		if (conflict) await this.#reread();
 		if (conflict && error.both) this.onBoth(error.both);
-		if (away) this.#wake();
+		if (away || waits) this.#wake();
 	}
 
 	async #reread() {

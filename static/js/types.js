@@ -158,7 +158,7 @@
  * @property {boolean} whole       move the whole station
  * @property {Waiting[]} waiting   changes that the program could not be told yet
  * @property {boolean} deaf        what others change is not heard of
- * @property {'saved'|'saving'|'failed'} saving
+ * @property {'saved'|'saving'|'failed'|'away'} saving  away: nothing waits, but the program does not answer
  * @property {string} fault        why it was not saved
  *
  * What a row can ask for.

@@ -270,6 +270,19 @@ def test_a_bad_offer_is_refused(client: Any, plan_id: str, body: dict[str, Any])
     assert client.post(f"/api/plans/{plan_id}/fits", json=body).status_code == 400
 
 
+def test_a_size_out_of_bounds_is_told_with_the_figure_that_breaks_them(
+    client: Any, plan_id: str
+) -> None:
+    sizes = {"width_mm": 20_001, "depth_mm": 0, "height_mm": 900}
+    refused = client.post(f"/api/plans/{plan_id}/fits", json=sizes).json["error"]
+    # 20 m are 65.6 ft of 0.3048 m
+    bounds = "must be more than nothing and at most 20 m (65 ft), not "
+    assert refused["fields"] == [
+        {"field": "width_mm", "sentence": f"{bounds}20,001 mm"},
+        {"field": "depth_mm", "sentence": f"{bounds}0 mm"},
+    ]
+
+
 def test_copy_rename_delete_and_restore(client: Any, plan_id: str) -> None:
     copied = client.post(f"/api/plans/{plan_id}/copy").json
     assert copied["plan"]["name"] == "Copy of Room"

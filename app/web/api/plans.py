@@ -348,7 +348,7 @@ def _asked_of(plan_id: str) -> tuple[Sizes, str | None]:
     body = body_of(Sizes)
     sizes = body.model_dump(include={"width_mm", "depth_mm", "height_mm"})
     faults = [
-        Fault(side, "must be more than nothing and at most 20 m")
+        Fault(side, f"must be more than nothing and at most 20 m (65 ft), not {size:,.10g} mm")
         for side, size in sizes.items()
         if not 0 < size <= 20_000
     ]

@@ -289,6 +289,7 @@ function offerBoth({ both }) {
 
 // What others change is shown at once, but never while something is typed or under way.
 follow(plan, (news) => {
+	saving.follows(Boolean(news));
 	const typing = document.activeElement instanceof HTMLInputElement && panel.contains(document.activeElement);
 	if (news?.revision && news.revision > revision && !saving.waiting && !typing) void choose(of);
 });

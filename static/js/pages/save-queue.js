@@ -3,7 +3,7 @@
  * pages with forms share this: the queue, the words, and the warning before a page is left too soon.
  */
 
-import { need } from '../dom.js';
+import { OUT_OF_REACH, need } from '../dom.js';
 
 export class SaveQueue {
 	/** @type {Promise<void>} what is under way, and what waits behind it */
@@ -36,6 +36,16 @@ export class SaveQueue {
 		this.#words.textContent = words;
 		this.#words.title = words;
 		this.#words.classList.toggle('bad', bad);
+	}
+
+	/**
+	 * Tell that what others do is not heard of, or no longer so; a refusal is not written over.
+	 * @param {boolean} heard
+	 */
+	follows(heard) {
+		const told = this.#words.textContent === OUT_OF_REACH;
+		if (heard && told) this.tell('');
+		else if (!heard && !this.bad) this.tell(OUT_OF_REACH, true);
 	}
 
 	/**

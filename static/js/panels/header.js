@@ -1,6 +1,6 @@
 /** The head of the desk: name, whether all is saved, who trains, undo and redo. */
 
-import { need, say } from '../dom.js';
+import { OUT_OF_REACH, need, say } from '../dom.js';
 import { whoTrains } from '../model/words.js';
 
 /** @import {State} from '../types.js' */
@@ -49,12 +49,13 @@ export class Header {
 		say(this.name, state.plan.name);
 		say(this.who, whoTrains(state.plan));
 		const words = {
-			saved: state.deaf ? 'out of reach: what you see may be old' : 'saved',
+			saved: state.deaf ? OUT_OF_REACH : 'saved',
+			away: OUT_OF_REACH,
 			saving: 'saving',
 			failed: `not saved: ${state.fault}`,
 		};
 		say(this.saved, words[state.saving]);
-		this.saved.classList.toggle('is-failed', state.saving === 'failed' || (state.deaf && state.saving === 'saved'));
+		this.saved.classList.toggle('is-failed', !['saved', 'saving'].includes(words[state.saving]));
 		const last = state.waiting.at(-1)?.command.says;
 		step(this.undo, 'Undo', last !== undefined || state.undo_to !== null, last ?? state.undo_says ?? '', 'Ctrl+Z');
 		step(this.redo, 'Redo', state.redo_to !== null, state.redo_says ?? '', 'Ctrl+Shift+Z');
