@@ -81,7 +81,7 @@ def as_agreed(plan: Plan, snags: Iterable[Snag]) -> None:
         assert snag.unit is not None or snag.measured is None, snag
         met = next((met for codes, met in MET if re.fullmatch(codes, snag.code)), None)
         if snag.code in ("headroom", "door-open-headroom") and snag.pieces and snag.person:
-            met = "height" if snag.code == "headroom" else "door"
+            met = "height"
         assert snag.meets == met, f"{snag.code}: {snag.meets}, agreed {met}"
         fields = {field for field in FIELDS if getattr(snag, field)}
         wanted = _agreed(snag)

@@ -14,6 +14,7 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 from app.checks.snag import Snag
+from app.checks.spots import SHUT
 
 FULL_SHARE = 1.0
 """What weighs in full: a finding without a figure has no degrees."""
@@ -79,16 +80,19 @@ def _share(snag: Snag) -> float:
 def place_of(snag: Snag, stations: Mapping[str, str]) -> str:
     """Return where a finding lives: its key with each piece replaced by its station.
 
-    `stations` gives the carrying piece of each piece; what is not in it stands for itself.
+    `stations` gives the carrying piece of each piece; what is not in it stands for itself. What one
+    person does lives with person and movement alone: of all places for it the best is judged, on
+    the open floor or at a rack that was got since. A garage door is shut where nothing is said.
     """
-    pieces = dict.fromkeys(stations.get(piece, piece) for piece in snag.pieces)
+    by_person = snag.person is not None and snag.movement is not None
+    pieces = {} if by_person else dict.fromkeys(stations.get(piece, piece) for piece in snag.pieces)
     return "|".join(
         (
             snag.code,
             "+".join(pieces),
             snag.person or "",
             snag.movement or "",
-            snag.situation or "",
+            "" if by_person and snag.situation == SHUT else snag.situation or "",
         )
     )
 

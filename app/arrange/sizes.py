@@ -8,7 +8,8 @@ from collections.abc import Iterator
 from app.arrange.effort import ROUNDING_MM
 from app.arrange.swaps import Proposal, instead
 from app.changes.commands import Change, Command, edits
-from app.checks.snag import Snag
+from app.checks.footing import footing
+from app.checks.snag import Snag, is_many
 from app.library.anchors import place
 from app.library.kit import kit_types
 from app.model.base import json_of
@@ -21,6 +22,7 @@ SIZES_AT_MOST = 5
 SIZE_STEP_MM = 50
 """Sizes are tried in steps in which kit is made: a rack of 2000, a box of 400."""
 _HUNG = ("wall", "ceiling")
+_LOWER = "Take a lower {} instead, of {:mm}.", "Take lower {} instead, of {:mm}."
 _STEPPED_ON = frozenset({"step-up", "box-jump"})
 _HUNG_ON = frozenset({"pull-up", "dip"})
 
@@ -44,8 +46,22 @@ def for_headroom(scene: Scene, snag: Snag) -> Iterator[Proposal]:
             for drop in short:
                 yield _bar_lower(scene, placed, base, drop)
         if snag.movement in _STEPPED_ON:
-            for drop in short:
-                yield from _lower(scene, placed, placed.extent.height_mm - drop)
+            base = footing(placed, uses[0]).base_mm
+            yield from _lower_boxes(scene, placed, base, short)
+
+
+def _lower_boxes(
+    scene: Scene, placed: Placed, base: float, short: list[float]
+) -> Iterator[Proposal]:
+    """Yield the highest box with its margin and the highest that is no stop, else the lowest.
+
+    `base` is the height that the judge counts it with, which need not be that of the row.
+    """
+    made = placed.kit.range.height_mm
+    if made is None or base <= made[0]:
+        return
+    for height in [base - drop for drop in short if base - drop >= made[0]] or [made[0]]:
+        yield from _lower(scene, placed, height)
 
 
 def for_height(scene: Scene, snag: Snag) -> Iterator[Proposal]:
@@ -118,7 +134,7 @@ def _lower(scene: Scene, placed: Placed, height: float) -> Iterator[Proposal]:
     height = max(math.floor(height / ROUNDING_MM) * ROUNDING_MM, made[0])
     if height >= now:
         return
-    advice = phrase("Take a lower {} instead, of {:mm}.", lower(placed.kit.name), height)
+    advice = phrase(_LOWER[is_many(placed.kit.name)], lower(placed.kit.name), height)
     sentence = advice.worded(scene.plan.units)
     yield sentence, edits(scene.plan, placed.piece.id, sentence, height_mm=height)
 
@@ -150,7 +166,9 @@ def _narrower(scene: Scene, placed: Placed) -> Iterator[Proposal]:
         made: tuple[float, float] | None = getattr(placed.kit.range, side)
         if made is None or now <= made[0]:
             continue
-        advice = phrase("Take a {} {:mm} {} instead.", lower(placed.kit.name), made[0], word)
+        name = lower(placed.kit.name)
+        one = name if is_many(name) else f"a {name}"
+        advice = phrase("Take {} {:mm} {} instead.", one, made[0], word)
         sentence = advice.worded(scene.plan.units)
         yield sentence, edits(scene.plan, placed.piece.id, sentence, **{side: made[0]})
 

@@ -203,7 +203,7 @@ def _under_leaf(
     return Snag(
         code="headroom" if open_while_training == "yes" else _DOOR_OPEN,
         hangs_on_place=True,
-        meets="height" if open_while_training == "yes" else "door",
+        meets="height",
         while_training=True,
         severity="stop" if open_while_training == "yes" else "care",
         template="{:mm} too low under the open door: {:bare} of {:bare}; fits with it shut.",

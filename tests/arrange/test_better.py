@@ -17,6 +17,7 @@ from app.arrange.better import (
 from app.arrange.trial import Trials
 from app.budget import Budget
 from app.checks.snag import SEVERITIES, Severity, Snag
+from app.checks.spots import OPEN, SHUT
 from app.scene.build import build_scene
 from tests.builders import make_plan, make_room, place
 
@@ -63,6 +64,22 @@ def test_a_place_is_named_by_stations() -> None:
     other = snag("room-x", pieces=("rack", "bag"))
     assert place_of(one, STATIONS) == place_of(other, STATIONS)
     assert place_of(one, STATIONS) != place_of(snag("room-x", pieces=("bag",)), STATIONS)
+
+
+def test_what_a_person_does_lives_with_person_and_movement() -> None:
+    # of the open floor, of a rack got since, and of both with the garage door shut, as it stands
+    bare = replace(snag("headroom", pieces=(), person="one"), movement="standing-press")
+    in_rack = replace(bare, pieces=("rack",))
+    shut = replace(in_rack, situation=SHUT)
+    assert place_of(bare, STATIONS) == place_of(in_rack, STATIONS) == place_of(shut, STATIONS)
+    others = (
+        replace(bare, person="two"),
+        replace(bare, movement="squat"),
+        replace(bare, situation=OPEN),
+        replace(bare, code="hang"),
+    )
+    for other in others:
+        assert place_of(other, STATIONS) != place_of(bare, STATIONS)
 
 
 def test_gone_or_milder_helps_and_unchanged_does_not() -> None:

@@ -1,5 +1,7 @@
 """What is got for what is wanted: whole sets, with what catches the bar, placed where they fit."""
 
+import pytest
+
 from app.arrange.offer import fits
 from app.arrange.ways_out import ways_out
 from app.changes.commands import apply
@@ -32,7 +34,7 @@ def caught(plan: Plan) -> bool:
 
 def test_bench_and_bar_go_into_a_rack_that_catches() -> None:
     bench = place("flat-bench", 2500, 2500, piece_id="bench")
-    bar = place("bar-20", 2500, 1200, piece_id="bar", on_floor=True, plate=450)
+    bar = place("bar-20", 2500, 1200, piece_id="bar", on_floor=True)
     sentence, plan = bought(bench, bar, want=["bench-press"])
     assert sentence.startswith("Get a short rack and a stack of iron plates: ")
     assert "Lay the bar 20 kg on it. Put the flat bench in it." in sentence
@@ -66,6 +68,101 @@ def test_what_is_hung_on_needs_nothing_besides() -> None:
     sentence, plan = bought(want=["pull-up"])
     assert sentence == "Get a pull-up tower: there is a place for it. Bolt the pull-up tower down."
     assert [piece.type for piece in plan.pieces] == ["pull-up-tower"]
+
+
+WANTED = ["bench-press", "squat", "pull-up"]
+IN_RACK = "a bar 20 kg, a stack of iron plates and a flat bench"
+
+
+def _made_whole(
+    *pieces: Piece, want: list[str] = WANTED, height: float = 2800
+) -> tuple[str, Plan, list[Snag]]:
+    """What is said where a station lacks something, the plan of it, and what is then left."""
+    room = make_room(6000, 8000, height)
+    plan = make_plan(*pieces, room=room, people=[make_person(1750, want=want)])
+    before = run(build_scene(plan))
+    (lacking,) = (one for one in before if (one.code, one.severity) == ("incomplete", "care"))
+    remedy = ways_out(build_scene(plan), before).remedies[lacking.key]
+    for command in remedy.commands:
+        plan = apply(plan, command)
+    return remedy.sentence, plan, [one for one in run(build_scene(plan)) if one.severity != "note"]
+
+
+@pytest.mark.parametrize("key", ["mid-rack", pytest.param("half-rack", marks=pytest.mark.long)])
+def test_a_rack_alone_gets_bar_plates_and_bench(key: str) -> None:
+    said, plan, left = _made_whole(place(key, 3000, 4000, bolted=True))
+    assert said == f"Get {IN_RACK} for the {kit_types()[key].name.lower()}."
+    assert left == []
+    assert {piece.carried_by for piece in plan.pieces[1:3]} == {key, None}
+
+
+def test_a_bench_that_stands_about_goes_into_the_rack() -> None:
+    bench = place("flat-bench", 1500, 6500)
+    said, plan, left = _made_whole(place("mid-rack", 3000, 4000, bolted=True), bench)
+    assert said == (
+        "Get a bar 20 kg and a stack of iron plates for the mid rack. Put the flat bench in it."
+    )
+    assert plan.piece("flat-bench").carried_by == "mid-rack"
+    assert left == []
+
+
+@pytest.mark.parametrize(
+    "bar",
+    [
+        place("bar-20", 3000, 4000 + 625 - 74, piece_id="bar"),
+        pytest.param(
+            place("bar-20", 3000, 7000, piece_id="bar", on_floor=True), marks=pytest.mark.long
+        ),
+    ],
+)
+def test_no_second_bar_is_got_for_one_that_lies_about(bar: Piece) -> None:
+    said, plan, left = _made_whole(place("mid-rack", 3000, 4000, bolted=True), bar)
+    assert said == (
+        "Get a stack of iron plates and a flat bench for the mid rack. Lay the bar 20 kg on it."
+    )
+    assert [piece.id for piece in plan.pieces if "bar" in piece.type] == ["bar"]
+    assert left == []
+
+
+def test_no_second_bar_is_got_where_one_lies_with_nothing_that_catches_it() -> None:
+    bench = place("upright-bench", 3000, 6000)
+    bar = place("bar-20", 3000, 5645, piece_id="bar", carried_by="upright-bench")
+    said, plan, left = _made_whole(
+        place("mid-rack", 3000, 2000, bolted=True), bench, bar, want=["bench-press", "squat"]
+    )
+    assert "Lay the bar 20 kg on it." in said
+    assert plan.piece("bar").carried_by == "mid-rack"
+    assert left == []
+
+
+def test_stands_get_catches_with_their_bar() -> None:
+    stands = place("squat-stands", 3000, 4000, bolted=True)
+    said, plan, left = _made_whole(stands, want=["squat"])
+    assert said == "Get a bar 20 kg, a stack of iron plates and catches for the squat stands."
+    assert plan.piece("squat-stands").catches
+    assert left == []
+
+
+def test_where_somebody_wants_to_press_a_rack_comes_in_place_of_stands() -> None:
+    # a bar on the stands and a wish to press with nothing to press in would be a stop
+    said, plan, left = _made_whole(place("squat-stands", 3000, 4000))
+    assert said == (
+        f"Get a mid rack, {IN_RACK} in place of the squat stands. Bolt the mid rack down."
+    )
+    assert caught(plan)
+    assert left == []
+
+
+def test_what_is_too_low_already_does_not_keep_a_bar_from_its_rack() -> None:
+    # the press is too high for the bare room as it is for the rack with its bar: one stop
+    room = make_room(6000, 8000, 2320)
+    person = make_person(1750, want=["standing-press", "squat"])
+    plan = make_plan(place("mid-rack", 3000, 4000, bolted=True), room=room, people=[person])
+    before = run(build_scene(plan))
+    assert [one.code for one in before if one.severity == "stop"] == ["headroom"]
+    (lacking,) = (one for one in before if one.code == "incomplete")
+    remedy = ways_out(build_scene(plan), before).remedies[lacking.key]
+    assert remedy.sentence == "Get a bar 20 kg and a stack of iron plates for the mid rack."
 
 
 def test_a_rack_stands_where_its_bar_is_loaded_at_ease() -> None:

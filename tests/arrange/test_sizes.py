@@ -1,0 +1,54 @@
+"""Another size of a piece as a way out: boxes as the judge counts them, and how it is said."""
+
+import pytest
+
+from app.arrange.ways_out import ways_out
+from app.checks.run import run
+from app.library.kit import kit_types
+from app.scene.build import build_scene
+from tests.builders import make_person, make_plan, make_room, place
+
+
+def _said(movement: str, ceiling: float, typed: float | None) -> str:
+    """What is offered for the one finding of a person of 1.80 m under a ceiling, on a box."""
+    plan = make_plan(
+        place("jump-box", 3000, 4000, height=typed),
+        room=make_room(6000, 8000, ceiling),
+        people=[make_person(1800, want=[movement])],
+    )
+    scene = build_scene(plan)
+    snags = run(scene)
+    (stop,) = (snag for snag in snags if snag.severity == "stop")
+    return ways_out(scene, snags).remedies[stop.key].sentence
+
+
+@pytest.mark.parametrize("typed", [None, 500])
+@pytest.mark.parametrize(
+    ("movement", "ceiling", "height"),
+    [
+        # a step-up on 500 needs 2300 here and 2425 with its margin, each less by what the box is
+        ("step-up", 2290, 360),
+        # with the margin it would have to be 220, and none is made so low: the highest that is
+        # no stop, 2300 - 500 + 350 = 2150
+        ("step-up", 2150, 350),
+        ("box-jump", 2150, 350),
+        ("step-up", 2100, 300),
+        # under 2100 a jump is a stop on the lowest box that is made, 50 short instead of 200
+        ("box-jump", 2100, 300),
+    ],
+)
+def test_the_highest_box_that_fits_is_named_as_the_judge_counts_it(
+    movement: str, ceiling: float, height: float, typed: float | None
+) -> None:
+    said = _said(movement, ceiling, typed)
+    assert said.startswith(f"Take a lower jump box instead, of {height} mm"), said
+
+
+@pytest.mark.parametrize(("key", "ceiling"), [("wall-bars", 2200), ("squat-stands", 1700)])
+def test_lower_ones_of_several_are_told_in_the_plural(key: str, ceiling: float) -> None:
+    kit = kit_types()[key]
+    piece = place(key, 3000, kit.depth_mm / 2 if kit.for_wall else 3000)
+    scene = build_scene(make_plan(piece, room=make_room(6000, 6000, ceiling)))
+    (tall,) = (snag for snag in run(scene) if snag.code == "too-tall")
+    said = ways_out(scene, (tall,)).remedies[tall.key].sentence
+    assert said.startswith(f"Take lower {kit.name.lower()} instead, of "), said
