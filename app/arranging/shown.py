@@ -33,7 +33,8 @@ class Shown:
     """One layout to choose: what it is called, why, and what it gives and costs.
 
     `price` is the worst care that is left, in words, empty without any; `left_out` are the names of
-    what is not in it. `met` and `unmet` are the wishes in words.
+    what is not in it. `met` and `unmet` are the wishes in words. `stops` and `cares` are all that
+    the judge finds; `unmendable` are those of the stops that no layout mends.
     """
 
     layout: JudgedLayout | None
@@ -50,6 +51,7 @@ class Shown:
     met: tuple[str, ...] = ()
     unmet: tuple[str, ...] = ()
     left_out: tuple[str, ...] = ()
+    unmendable: int = 0
 
 
 def shown(problem: Problem, layout: JudgedLayout) -> Shown:
@@ -80,13 +82,14 @@ def _seen(problem: Problem, scene: Scene, best: JudgedLayout | None, name: str) 
             what = "stop" if len(stops) == 1 else "stops"
             reasons = [phrase("{} {} from where things stand", len(stops), what)]
         units = problem.plan.units
+        every = [snag.severity for snag in verdict]
         return Shown(
             best,
             name,
             tuple(reason.worded(units) for reason in reasons),
             price,
-            len(stops),
-            len(cares),
+            every.count("stop"),
+            every.count("care"),
             layout.floor,
             way,
             () if best is None else best.moved,
@@ -94,6 +97,7 @@ def _seen(problem: Problem, scene: Scene, best: JudgedLayout | None, name: str) 
             total,
             tuple(words for words, share in shares.items() if share >= MET_SHARE),
             tuple(words for words, share in shares.items() if share < MET_SHARE),
+            unmendable=every.count("stop") - len(stops),
         )
 
 

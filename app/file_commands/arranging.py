@@ -113,6 +113,7 @@ def _layout(one: Shown) -> dict[str, Any]:
         "wishes_met": list(one.met),
         "wishes_not_met": list(one.unmet),
         "stops": one.stops,
+        "unmendable": one.unmendable,
         "cares": one.cares,
         "open_floor": None
         if one.floor is None
@@ -136,7 +137,8 @@ def _tell(problem: Problem, answer: Arranged, keep: int) -> None:
             f"{number or 'now':>3} {one_line(one.name):44} {one.stops} stop {one.cares} care  "
             f"floor {floor:12} way {wide:7} {len(one.moved)} moved"
         )
-        lines = [*(f"as you wish: {words}" for words in one.met), *one.reasons]
+        lines = [f"{one.unmendable} of them no layout mends"] if one.unmendable else []
+        lines += [*(f"as you wish: {words}" for words in one.met), *one.reasons]
         lines += [f"not as you wish: {words}" for words in one.unmet]
         lines += [f"left out: {name}" for name in one.left_out]
         for reason in (*lines, *([one.price] if one.price else [])):
