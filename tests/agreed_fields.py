@@ -21,6 +21,7 @@ AGREED: tuple[tuple[str, frozenset[str]], ...] = tuple(
     for codes, *fields in (
         # where something stands or hangs: moved, it may be well
         ("bar-ends-apart|bar-lift-out|bar-rests-on-nothing|bar-too-short-for-rack", PLACE),
+        ("bar-stands-too-high", PLACE),
         (
             "below-boiler|off-the-(mirror|wall)|outside|stand-up|too-tall|clash.*|hung-across-.*",
             PLACE,
@@ -50,7 +51,9 @@ AGREED: tuple[tuple[str, frozenset[str]], ...] = tuple(
         ("bench-too-wide|catch-height|catch-setting|catch-setting-squat|children|damp-floor",),
         ("door-needs-power|find-out|floor-load|fuel-burned-here|heard|incomplete",),
         ("low-over-way|may-not-drill|missing-kit|no-catches|no-way-out|plate-hole",),
-        ("no-residual-current-protection|sleeve-full|bears-too-much|soft-floor|tendons|tips",),
+        (
+            "no-residual-current-protection|size-not-made|sleeve-full|bears-too-much|soft-floor|tendons|tips",
+        ),
         ("usable-with-car|will-not-stand-up|worth-knowing|power-.*|way-in-.*|window-escape-.*",),
     )
 )

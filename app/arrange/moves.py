@@ -393,5 +393,8 @@ def shift_words(scene: Scene, dx: float, dy: float) -> Phrase:
     """Say a shift as one sees it from the door: "270 right", "120 left and 400 to the back"."""
     near = _step_mm(scene) / 2
     ways = front_of(scene.plan).words(dx, dy)
-    parts = [phrase("{:bare} {}", length, word) for length, word in ways if length >= near]
+    if not (told := [way for way in ways if way[0] >= near]):
+        # less than a tape shows: where to is all there is to say
+        return phrase("a hair {}", max(ways)[1])
+    parts = [phrase("{:bare} {}", length, word) for length, word in told]
     return joined(" and ", parts)

@@ -68,7 +68,7 @@ class _Outfit:
 
     def edit(self, piece_id: str, **fields: JsonValue) -> None:
         """Have a piece otherwise."""
-        self.plan = apply(self.plan, edits(self.plan, piece_id, **fields))
+        self.plan = apply(self.plan, edits(self.plan, piece_id, "", **fields))
 
     def says_for(self, name: str) -> str:
         """What is to be got for a piece that is there already, and what is then to be done."""

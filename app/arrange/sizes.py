@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from app.arrange.effort import ROUNDING_MM
 from app.arrange.swaps import Proposal, instead
@@ -51,7 +51,7 @@ def for_headroom(scene: Scene, snag: Snag) -> Iterator[Proposal]:
 
 
 def _lower_boxes(
-    scene: Scene, placed: Placed, base: float, short: list[float]
+    scene: Scene, placed: Placed, base: float, short: Sequence[float]
 ) -> Iterator[Proposal]:
     """Yield the highest box with its margin and the highest that is no stop, else the lowest.
 

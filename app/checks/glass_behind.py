@@ -1,4 +1,4 @@
-"""Glass behind a running machine: who comes off the belt goes through it."""
+"""Glass behind a belt to run or walk on: who comes off the belt goes through it."""
 
 from __future__ import annotations
 
@@ -10,10 +10,11 @@ from shapely import LineString, Polygon
 from shapely.geometry.base import BaseGeometry
 
 from app.checks.flight import pane, window_name
-from app.checks.footing import footing
+from app.checks.footing import ON_A_BELT, footing
 from app.checks.mirror_areas import sheets
 from app.checks.mirrors import MIRROR, edges_mm
 from app.checks.snag import Snag
+from app.library.kit import Use
 from app.model.situations import OUT
 from app.published.register import published
 from app.scene.build import Placed, Scene
@@ -21,9 +22,10 @@ from app.scene.shapes import SpaceShape
 from app.scene.tolerance import HALF_MM, TOLERANCE_MM, falls_short
 from app.wording import lower
 
-_RUN = "run"
 _LEAST = "running.behind.glass-mm"
 _ASSUMED = "sight.stature-assumed-mm"
+_END = "front"
+"""The end of a belt that who walks or runs on it has behind them."""
 
 Pane = tuple[str, str | None, BaseGeometry, float]
 """Glass: its name, its piece if it is one, its form on the plan, and its lower edge in mm."""
@@ -32,29 +34,38 @@ Target = tuple[float, str, str | None, tuple[float, float]]
 
 
 def glass_behind(scene: Scene) -> Iterator[Snag]:
-    """Yield a stop for each belt to run on with glass behind it nearer than the least."""
-    stature = tallest_runner_mm(scene)
-    if stature is None:
-        return
+    """Yield a stop for each belt with glass behind it nearer than the least."""
     for placed in scene.order:
         if not placed.in_use:
             continue
-        run = next((use for use in placed.kit.uses if use.movement == _RUN), None)
-        behind = [s for s in placed.shape.spaces if s.space.kind == "fall-off" and s.outward]
-        if run is None or not behind:
+        use, behind = belt_of(placed), behind_belt(placed)
+        stature = None if use is None else tallest_on_mm(scene, use.movement)
+        if use is None or stature is None or not behind:
             continue
-        head = placed.lift_mm + footing(placed, run).base_mm + stature
+        head = placed.lift_mm + footing(placed, use).base_mm + stature
         targets = [target for space in behind for target in _targets(scene, placed, space, head)]
         if targets:
             yield _snag(placed, behind[0], min(targets))
 
 
-def tallest_runner_mm(scene: Scene) -> float | None:
-    """Return the stature of the tallest who may run here, None where everybody says no to it."""
+def belt_of(placed: Placed) -> Use | None:
+    """Return what a belt is used for, None for what is no belt."""
+    return next((use for use in placed.kit.uses if use.movement in ON_A_BELT), None)
+
+
+def behind_belt(placed: Placed) -> list[SpaceShape]:
+    """Return the floor behind a belt: to fall off into, else what is free at its end."""
+    lanes = [s for s in placed.shape.spaces if s.outward]
+    falls = [s for s in lanes if s.space.kind == "fall-off"]
+    return falls or [s for s in lanes if s.space.side == _END]
+
+
+def tallest_on_mm(scene: Scene, movement: str) -> float | None:
+    """Return the stature of the tallest who may be on a belt, None where everybody says no."""
     people = scene.plan.people
     if not people:
         return published(_ASSUMED)
-    return max((one.stature_mm for one in people if one.wish_for(_RUN) != "no"), default=None)
+    return max((one.stature_mm for one in people if one.wish_for(movement) != "no"), default=None)
 
 
 def _targets(scene: Scene, placed: Placed, behind: SpaceShape, head_mm: float) -> Iterator[Target]:

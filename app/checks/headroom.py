@@ -13,6 +13,7 @@ from dataclasses import replace
 from functools import cache, partial
 from itertools import chain
 
+from app.checks.boarding import TODAY, fits_today
 from app.checks.footing import ON_A_BELT, belt_words, grade_is_open
 from app.checks.hung_over import hung_places
 from app.checks.snag import Severity, Snag
@@ -318,8 +319,9 @@ def _snag(
     tail: str | Phrase = ""
     if not hits and person.reach_mm is None and row.held == "bar":
         tail = ". Measure your reach: it may be enough"
-    if situation == SHUT and not scene.door_open and _fits_today(scene, person, spot, required):
-        tail = "; it fits today, not after boarding"
+    bare = partial(_bare_mm, scene, person, spot)
+    if situation == SHUT and fits_today(scene, bare, required):
+        tail = f"; {TODAY}"
     elif row.key in ON_A_BELT:
         tail = phrase("; {}", belt_words(spot.placed, spot.use))
     terms = verdict.demand.least if hits else verdict.demand.need
@@ -353,12 +355,9 @@ def _snag(
     )
 
 
-def _fits_today(scene: Scene, person: Person, spot: Spot, required_mm: float) -> bool:
-    """Return whether only the boards and insulation that are still to come take the height."""
-    if not scene.plan.room.ceiling.finish_mm:
-        return False
-    bare = judge(scene, person, spot, BARE)
-    return not falls_short(bare.clear.clear_mm, required_mm)
+def _bare_mm(scene: Scene, person: Person, spot: Spot) -> float:
+    """Return the clear height at a place under the ceiling as it is today, in mm."""
+    return judge(scene, person, spot, BARE).clear.clear_mm
 
 
 def _hang(scene: Scene, person: Person, spot: Spot) -> Iterator[Snag]:

@@ -12,6 +12,7 @@ from functools import partial
 import numpy as np
 import shapely
 
+from app.checks.boarding import TODAY, fits_today
 from app.checks.snag import Snag
 from app.published.register import published
 from app.scene.build import Placed, Scene
@@ -22,13 +23,26 @@ _HOLDER = "bar-holder"
 
 
 def lift_out(scene: Scene) -> Iterator[Snag]:
-    """Yield a care for each upright holder out of which the longest bar cannot be lifted."""
+    """Yield a care for each upright holder out of which the longest bar cannot be lifted.
+
+    A stop where a bar that is there is longer than there is height to stand it up.
+    """
     for placed in scene.order:
         if placed.kit.key == _HOLDER and placed.in_use:
             key = ("lift-out", placed.piece.id, placed.pose)
             snag = scene.memo(key, partial(_judged, scene, placed))
             if snag is not None:
                 yield snag
+
+
+def _longest(scene: Scene, holder: Placed) -> Placed | None:
+    """Return the longest bar that is kept in a holder, or may be: what lies on a rest has none."""
+    bars = [
+        placed
+        for placed in scene.order
+        if placed.kit.bar is not None and placed.root in (holder.root, placed.piece.id)
+    ]
+    return max(bars, key=lambda bar: bar.extent.width_mm, default=None)
 
 
 def _longest_mm(scene: Scene) -> float:
@@ -49,8 +63,12 @@ def _judged(scene: Scene, placed: Placed) -> Snag | None:
     if not falls_short(over, needed) or falls_short(at_holder, top):
         return None
     name = scene.overhead.items[int(cause[1])].name
+    over_it = "the ceiling" if name == "ceiling" else f"the {lower(name)}"
+    bar = _longest(scene, placed)
+    if bar is not None and falls_short(at_holder, placed.lift_mm + bar.extent.width_mm):
+        return _cannot_stand(placed, bar, over_it, at_holder)
     bare, _ = scene.room.bare.clear(shapely.buffer(both[1:], -TOLERANCE_MM, join_style="mitre"))
-    today = not (scene.door_open or falls_short(float(bare[0]), needed))
+    today = fits_today(scene, lambda: float(bare[0]), needed)
     return Snag(
         code="bar-lift-out",
         hangs_on_place=True,
@@ -62,9 +80,9 @@ def _judged(scene: Scene, placed: Placed) -> Snag | None:
             length,
             lift,
             needed,
-            "the ceiling" if name == "ceiling" else f"the {lower(name)}",
+            over_it,
             over,
-            "; it fits today, not after boarding" if today else "",
+            f"; {TODAY}" if today else "",
         ),
         pieces=(placed.piece.id,),
         names=(placed.name, "taking a bar out"),
@@ -72,4 +90,21 @@ def _judged(scene: Scene, placed: Placed) -> Snag | None:
         required=round(needed),
         where=placed.at,
         source_keys=("bar.upright-lift-out-mm", "bar.long.length-mm"),
+    )
+
+
+def _cannot_stand(placed: Placed, bar: Placed, over_it: str, clear_mm: float) -> Snag:
+    length = placed.lift_mm + bar.extent.width_mm
+    return Snag(
+        code="bar-stands-too-high",
+        hangs_on_place=True,
+        severity="stop",
+        template="{}: the {} is {:bare} long and does not stand in it: under {} there are {:mm}.",
+        values=(placed.name, lower(bar.name), length, over_it, clear_mm),
+        pieces=(placed.piece.id, bar.piece.id),
+        names=(placed.name, "bars upright"),
+        measured=round(clear_mm),
+        required=round(length),
+        where=placed.at,
+        source_keys=("scene.touch-tolerance-mm",),
     )

@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 from shapely import Polygon
 
 from app.checks.alone import catch_words
+from app.checks.boarding import TODAY, fits_today
 from app.checks.footing import ON_A_BELT, Footing, belt_words, footing
 from app.checks.headroom import person_name
 from app.checks.snag import Snag
@@ -154,6 +155,9 @@ def line(scene: Scene, person: Person, row: Movement) -> CardLine:
         everywhere = not falls_short(worst, need if verdict == "fits" else least)
         # to the mm, as they are printed: what is left out and what is said then add up
         sentence = _sentence(verdict, round(clear), round(least), round(need))
+        bare = partial(_bare_mm, scene, row.key)
+        if verdict != "fits" and fits_today(scene, bare, least if hits else need):
+            sentence = phrase("{}; {}", sentence, TODAY)
         if not everywhere and verdict != "does-not":
             lowest = (floor.under, worst)
     short = _with_its_terms(scene, row, sentence, bool(len(floor.over_mm)))
@@ -247,20 +251,26 @@ def open_floor(scene: Scene, movement: str) -> Floor:
     return _try_places(scene.room, movement)
 
 
+def _bare_mm(scene: Scene, movement: str) -> float:
+    """Return the clear height of a movement at its best place under the ceiling as it is today."""
+    floor = _try_places(scene.room, movement, True)
+    return float(floor.over_mm.max()) + (floor.held_mm or 0.0)
+
+
 def _floor_bytes(floor: Floor, asked: tuple[Any, ...]) -> int:
     # the room is held as long as the answer is, though it is asked for by nobody else
     return floor.over_mm.nbytes + floor.at.nbytes + room_bytes(asked[0])
 
 
 @remembered_by_bytes(ANSWERS_AT_MOST, ROOMS_BYTES, _floor_bytes)
-def _try_places(room: RoomShape, movement: str) -> Floor:
+def _try_places(room: RoomShape, movement: str, bare: bool = False) -> Floor:
     held = usual_bar()
     rising = parts(movement, held)
     width, depth = area_size_mm(movement, held)
     row = movements()[movement]
     # the wander may brush a wall: only what the movement itself takes must lie in the room
     body = _rectangle(width - 2 * row.wander_mm, depth - 2 * row.wander_mm)
-    overhead: Overhead = room.training
+    overhead: Overhead = room.bare if bare else room.training
     best_over, best_at, most_held = [], [], max((p.held_mm or 0.0 for p in rising), default=0.0)
     lowest, under = math.inf, ""
     along, across = directions(room)

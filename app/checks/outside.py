@@ -10,12 +10,13 @@ import shapely
 from numpy.typing import NDArray
 from shapely import Point
 
+from app.checks.boarding import TODAY, fits_today
 from app.checks.snag import Snag, is_many
 from app.library.kit import Space
 from app.model.fronts import front_of
 from app.published.register import published
 from app.scene.build import Placed, Scene
-from app.scene.tolerance import HALF_MM, TOLERANCE_MM, Geometries, falls_short
+from app.scene.tolerance import HALF_MM, TOLERANCE_MM, Geometries
 from app.wording import lower
 
 _CEILING = "ceiling"
@@ -55,12 +56,15 @@ def _into_wall(scene: Scene, placed: Placed, cores: Geometries) -> Snag:
     walls = [wall.polygon.distance(Point(at)) for wall in scene.room.walls]
     end = _end_of(scene, placed, at)
     name = scene.fixed_names[int(np.argmin(walls))]
+    template = "{} {} {:mm} inside {}."
+    if not any(shapely.intersects(core, scene.room.free) for core in cores):
+        template = "{} {} outside the room, {:mm} beyond {}."
     return Snag(
         code="outside",
         hangs_on_place=True,
         meets="room",
         severity="stop",
-        template="{} {} {:mm} inside {}.",
+        template=template,
         values=(end, "are" if is_many(end) else "is", depth, name),
         pieces=(placed.piece.id,),
         names=(placed.name, name),
@@ -164,11 +168,14 @@ def _under(scene: Scene, placed: Placed, entries: NDArray[np.intp], build_mm: fl
             template += "; usual ones are {:bare} or more"
             values = (*values, made[0])
         template += "."
-    if scene.plan.room.ceiling.finish_mm and not (scene.door_open or to_joists):
+
+    def spare_today() -> float:
         bare, _ = scene.room.bare.clear(scene.solids.cores[entries])
-        spare_today = float((bare - scene.solids.high_mm[entries]).min())
-        if not falls_short(spare_today, build_mm if fits or built_here else 0.0):
-            template += " It fits today, not after boarding."
+        return float((bare - scene.solids.high_mm[entries]).min())
+
+    wanted = build_mm if fits or built_here else 0.0
+    if not to_joists and fits_today(scene, spare_today, wanted):
+        template += f" {TODAY[:1].upper()}{TODAY[1:]}."
     return Snag(
         code="stand-up" if fits else "too-tall",
         hangs_on_place=True,

@@ -332,6 +332,9 @@ def _snag(
     if other < len(scene.order):
         pieces += (scene.order[other].piece.id,)
     least = phrase("; {:bare} is the minimum", space.least_mm) if severity == "stop" else ""
+    if severity == "stop" and space.least_mm >= space.recommended_mm:
+        # a household may set the least to as much as is recommended, or more
+        least = ", no less"
     wanted = (space.recommended_mm, least)
     values: tuple[object, ...] = (measured, name, *wanted)
     template = "{:mm} to {}. Allow {:bare}{}."

@@ -63,6 +63,18 @@ CABLES = ("0-5", "0-75", "1-0", "1-25", "1-5", "2-5", "4-0", "6-0")
 """Cross-sections in mm2, as the register's keys write them, the thinnest first."""
 
 
+FUSES_A = (1.0, 2.0, 3.0, 4.0, 5.0, 7.5, 10.0, 15.0, 20.0, 25.0, 30.0)
+"""Sizes in which blade fuses are made, in A: ISO 8820-3, medium size, from memory."""
+
+
+def fuse_for(amps: float, carries_a: float) -> float | None:
+    """Return the largest fuse in A that keeps a cable and holds its current, None for no size.
+
+    Worked: 2.4 A in a cable that carries 3 A: 3 A; in one that carries 2.73 A: none.
+    """
+    return max((size for size in FUSES_A if amps <= size <= carries_a), default=None)
+
+
 def warm_share(air_c: float) -> float:
     """Return the share of its current that a cable carries in warm air, 0 past the table.
 
@@ -87,15 +99,20 @@ def cable_amps(size: str, air_c: float) -> float:
     return published(f"strip.cable.{key}-amps") * warm_share(air_c)
 
 
-def cable_for(length_m: float, amps: float, volts: float, air_c: float) -> tuple[str, float] | None:
+def cable_for(
+    length_m: float, amps: float, volts: float, air_c: float, fused: bool = False
+) -> tuple[str, float] | None:
     """Return the thinnest cable that carries the current within the drop, and its drop in V.
 
-    None where none does. Worked: 12 V allow 0.36 V; 5.9 A are too much for 0.5 mm2, and 0.75 mm2
-    (62 mV per A and m) takes them 0.98 m, 1.5 mm2 1.9 m, 2.5 mm2 3.2 m.
+    Where it is `fused`, a fuse is made between what it draws and what it carries. None where none
+    does. Worked: 12 V allow 0.36 V; 5.9 A are too much for 0.5 mm2, and 0.75 mm2 (62 mV per A and
+    m) takes them 0.98 m, 1.5 mm2 1.9 m, 2.5 mm2 3.2 m.
     """
     allowed = volts * published("strip.cable-drop-percent") / _WHOLE
     for size in CABLES:
         drop = cable_drop_v(length_m, published(f"strip.cable.{size}-ohm-km"), amps)
-        if drop <= allowed and amps <= cable_amps(size, air_c):
+        carries = cable_amps(size, air_c)
+        held = not fused or fuse_for(amps, carries) is not None
+        if drop <= allowed and amps <= carries and held:
             return size.replace("-", "."), drop
     return None

@@ -14,14 +14,14 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from app.checks.between_posts import place_between
-from app.checks.glass_behind import tallest_runner_mm
+from app.checks.footing import footing
+from app.checks.glass_behind import behind_belt, belt_of, tallest_on_mm
 from app.checks.lanes import EASY, LANE_SIDES
 from app.checks.loading import SLEEVES, racked
 from app.checks.mirrors import MIRROR, edges_mm
 from app.checks.outside import is_floor
 from app.checks.shut_offs import clear_keys
 from app.checks.sleeves import heights_of_plates, slid_over
-from app.library.anchors import place
 from app.model.situations import OUT
 from app.placing.convex import Ring, grown, rings
 from app.placing.form import Band, Rule, Zone
@@ -34,7 +34,6 @@ STRETCHES = 8
 """Places at which a stretch of floor before a shut-off or window is looked for, from end to end:
 half a metre of play makes steps of some 7 cm. Of what lies between it errs on the refusing side."""
 
-_RUN = "run"
 _FINER = 4
 """How many times finer a ring is drawn here than by the judge: on 2 m it is under 1 mm outside."""
 
@@ -198,18 +197,16 @@ def _glass_behind(scene: Scene, placed: Placed) -> Iterator[Zone]:
 
     What stands before the glass is passed over: this errs on the refusing side.
     """
-    base = next((use.base for use in placed.kit.uses if use.movement == _RUN), None)
-    if not placed.in_use or base is None:
+    use = belt_of(placed)
+    if not placed.in_use or use is None:
         return
-    stature = tallest_runner_mm(scene)
+    stature = tallest_on_mm(scene, use.movement)
     if stature is None:
         return
-    deck = placed.piece.deck_mm
-    deck = place(base, placed.extent) if deck is None else deck
-    head = placed.lift_mm + deck + stature
+    head = placed.lift_mm + footing(placed, use).base_mm + stature
     far = published("running.behind.glass-mm") - TOLERANCE_MM
-    for space in placed.shape.spaces:
-        if space.space.kind == "fall-off" and space.outward:
+    for space in behind_belt(placed):
+        if space.outward:
             aside = space.aside_mm[0] - HALF_MM, space.aside_mm[1] + HALF_MM
             depths = space.edge_mm, space.edge_mm + far
             ring = strip(placed, space.outward, depths, aside)

@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from app.formulas.low_voltage import cable_amps, cable_for
+from app.formulas.low_voltage import cable_amps, cable_for, fuse_for
 from app.units import Units
 from app.wording import phrase
 
@@ -40,11 +40,22 @@ class Feeding:
         """The current in each cable, in A."""
         return self.amps / self.side_by_side
 
+    @property
+    def fuse_a(self) -> float | None:
+        """The fuse for each cable in A, None where none is made between its load and its limit."""
+        return fuse_for(self.amps_a_cable, self.carries_a)
+
 
 def feeding(
-    whole_m: float, longest_m: float, amps: float, volts: float, cable_m: float, air_c: float
+    whole_m: float,
+    longest_m: float,
+    amps: float,
+    volts: float,
+    cable_m: float,
+    air_c: float,
+    fused: bool = False,
 ) -> Feeding:
-    """Return the plainest way to feed a strip for which there is a cable.
+    """Return the plainest way to feed a strip for which there is a cable, and a fuse if `fused`.
 
     `longest_m` is the longest strip that one end feeds, `cable_m` the way from the supply to the
     start of the strip, `air_c` the warmest air there. Where no way has a cable, the first is given.
@@ -53,7 +64,9 @@ def feeding(
     for cables in CABLES_TO_A_FEED:
         for places, reach in _ways(whole_m, longest_m):
             each = amps / len(places)
-            cable = cable_for(cable_m + max(places), each / cables, volts, air_c)
+            cable = cable_for(
+                cable_m + max(places), each / cables, volts, air_c, fused or cables > 1
+            )
             carries = cable_amps(cable[0], air_c) if cable is not None else 0.0
             ways.append(Feeding(places, reach, each, cable, carries, cables))
             if cable is not None:
@@ -105,16 +118,23 @@ def guard_words(fed: Feeding, supply_a: float, units: Units) -> str:
     if fed.side_by_side > 1:
         return phrase(
             "no single cable does: lead {} to {} side by side, alike and equally long, and fuse "
-            "each of them at the supply with at most {:.1f} A, what it carries; each cable draws "
-            "{:.1f} A",
+            "each of them at the supply with {} A: it carries {:.1f} A; each cable draws {:.1f} A",
             _COUNTS[fed.side_by_side],
             each,
+            fuse_words(fed),
             fed.carries_a,
             fed.amps_a_cable,
         ).worded(units)
     return phrase(
-        "fuse {} at the supply with at most {:.1f} A, what its cable carries; it draws {:.1f} A",
+        "fuse {} at the supply with {} A: its cable carries {:.1f} A and it draws {:.1f} A",
         each,
+        fuse_words(fed),
         fed.carries_a,
         fed.amps,
     ).worded(units)
+
+
+def fuse_words(fed: Feeding) -> str:
+    """Return the size of the fuse as it stands on it: 3, 7.5."""
+    assert fed.fuse_a is not None
+    return f"{fed.fuse_a:g}"

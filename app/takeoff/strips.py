@@ -5,13 +5,14 @@ from __future__ import annotations
 import math
 from collections import Counter
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from app.formulas.low_voltage import (
     cut_length_mm,
     longest_fed_m,
     rating_w,
     strip_drop_v,
+    warm_share,
 )
 from app.library.finishes import Strip, Supply, finishes
 from app.model.finishing import StripRun
@@ -91,10 +92,17 @@ def strips(scene: Scene) -> Gathered:
 
 
 def fed_runs(scene: Scene, gathered: Gathered) -> Iterator[Fed]:
-    """Yield the runs that can be fed; the others are named in the problems."""
-    for run in scene.plan.fit_out.strips:
-        fed = _fed(scene, run, gathered)
-        if fed is not None:
+    """Yield the runs that can be fed; the others are named in the problems.
+
+    Where the supply of all together outdoes a cable, that is one for which a fuse is made.
+    """
+    every = (_fed(scene, run, gathered) for run in scene.plan.fit_out.strips)
+    runs = [fed for fed in every if fed is not None]
+    for fed in runs:
+        outdone = needs_fuse(fed.feeding, _supply_amps(runs, fed.strip.volts))
+        if outdone and fed.feeding.fuse_a is None:
+            yield replace(fed, feeding=_feeding(scene, fed.run, fed.strip, fed.strip_mm, True))
+        else:
             yield fed
 
 
@@ -119,21 +127,32 @@ def _fed(scene: Scene, run: StripRun, gathered: Gathered) -> Fed | None:
         )
         return None
     amps_m = strip.watts_m / strip.volts
-    longest = longest_fed_m(strip.volts, strip.ohm_m, amps_m)
-    amps = amps_m * whole_m
-    climate = scene.plan.room.climate
-    air_c = max(climate.outside_c, climate.wanted_c, climate.unheated_c)
-    fed = feeding(whole_m, longest, amps, strip.volts, run.cable_mm / _MM, air_c)
+    fed = _feeding(scene, run, strip, whole_m * _MM)
     return Fed(
         run,
         called,
         strip,
         tuple(legs),
         strip.watts_m * whole_m,
-        amps,
+        amps_m * whole_m,
         strip_drop_v(fed.reach_m, strip.ohm_m, amps_m),
         fed,
     )
+
+
+def _feeding(
+    scene: Scene, run: StripRun, strip: Strip, strip_mm: float, fused: bool = False
+) -> Feeding:
+    whole_m, amps_m = strip_mm / _MM, strip.watts_m / strip.volts
+    longest = longest_fed_m(strip.volts, strip.ohm_m, amps_m)
+    amps, cable_m = amps_m * whole_m, run.cable_mm / _MM
+    return feeding(whole_m, longest, amps, strip.volts, cable_m, _air_c(scene), fused)
+
+
+def _air_c(scene: Scene) -> float:
+    """Return the warmest air that a cable lies in."""
+    climate = scene.plan.room.climate
+    return max(climate.outside_c, climate.wanted_c, climate.unheated_c)
 
 
 def _reels(scene: Scene, runs: Sequence[Fed], gathered: Gathered) -> Line:
@@ -226,7 +245,9 @@ def _small(scene: Scene, runs: Sequence[Fed], gathered: Gathered) -> list[Line]:
     for run in runs:
         if run.cable is None:
             gathered.problems.append(
-                phrase(
+                _too_hot(run.name, _air_c(scene), scene.plan.units)
+                if warm_share(_air_c(scene)) == 0
+                else phrase(
                     "{}: no cable in the table carries {:.1f} A over {:metres}, fed from its "
                     "start, its middle, both ends or twice as often, nor do two side by side; "
                     "bring the supply nearer{}",
@@ -271,18 +292,29 @@ def _small(scene: Scene, runs: Sequence[Fed], gathered: Gathered) -> list[Line]:
     return lines
 
 
+def _too_hot(name: str, air_c: float, units: Units) -> str:
+    """Say that the air is warmer than any figure for a cable: nearer or with more volts is none."""
+    step = 2 * published("strip.cable.air-step-c")
+    most = TEMPERATURE.words(published("strip.cable.air-c") + step, units)
+    return (
+        f"{name}: the air is {TEMPERATURE.words(air_c, units)}, and what a cable carries is known "
+        f"up to {most} alone; lead cable and strip where it is cooler"
+    )
+
+
 def _fuses(scene: Scene, runs: Sequence[Fed], gathered: Gathered) -> Iterator[Line]:
     """Yield a line for each size of fuse: one in each feed whose cable the supply outdoes."""
-    guarded: dict[int, list[Fed]] = {}
+    guarded: dict[float, list[Fed]] = {}
     for run in runs:
-        if needs_fuse(run.feeding, _supply_amps(runs, run.strip.volts)):
-            guarded.setdefault(math.floor(run.feeding.carries_a), []).append(run)
+        fuse = run.feeding.fuse_a
+        if fuse is not None and needs_fuse(run.feeding, _supply_amps(runs, run.strip.volts)):
+            guarded.setdefault(fuse, []).append(run)
     for amps, some in sorted(guarded.items()):
-        words = (f"Fuse of at most {amps} A in a holder, at the supply", "pc", "fuse-in-holder")
+        words = (f"Fuse of {amps:g} A in a holder, at the supply", "pc", "fuse-in-holder")
         each = [(run, len(run.feeds_mm) * run.feeding.side_by_side) for run in some]
         steps = [Step(f"{run.name}: cables to feeds", cables) for run, cables in each]
         count = sum(cables for _, cables in each)
-        yield _line(scene, gathered, f"fuse-{amps}", words, count, some, steps)
+        yield _line(scene, gathered, f"fuse-{_key(f'{amps:g}')}", words, count, some, steps)
 
 
 def _guard(run: Fed, runs: Sequence[Fed], units: Units) -> str:

@@ -363,3 +363,12 @@ def test_what_only_helps_with_one_thing_is_offered_once_where_it_clears_another(
     ways = sought(sample("single-garage"))
     helped = [words for words in ways.tried.values() if words.startswith("What helps with ")]
     assert helped == ["What helps with “Bar 20 kg, beyond the left end” clears this too."]
+
+
+@pytest.mark.parametrize("units", ["metric", "feet"])
+@pytest.mark.parametrize("into_mm", [1.4, pytest.param(4.9, marks=pytest.mark.long)])
+def test_a_move_too_small_to_be_told_says_where_to(into_mm: float, units: str) -> None:
+    y = kit_types()["mirror"].depth_mm / 2 - into_mm
+    plan = make_plan(place("mirror", 2500, y)).model_copy(update={"units": units})
+    (remedy,) = (one for key, one in offered(plan).items() if key.startswith("outside"))
+    assert remedy.sentence == "Move the mirror a hair to the front."

@@ -118,3 +118,17 @@ def test_a_bar_that_comes_out_today_and_not_after_boarding() -> None:
     (snag,) = [one for one in judge(finished(holder, 40)) if one.code == "bar-lift-out"]
     assert snag.sentence.endswith("are 2310; it fits today, not after boarding.")
     assert [one for one in judge(holder) if one.code == "bar-lift-out"] == []
+
+
+@pytest.mark.parametrize(("height", "today"), [(2582, True), (2580, False)])
+def test_on_the_open_floor_too_what_boards_alone_take_is_said(height: float, today: bool) -> None:
+    # a rack without its bar serves no press, so the bare room is asked: 2332 are needed, and under
+    # boards of 250 lower there are 2332 and 2330
+    rack = place("mid-rack", 3000, 3000, bolted=True)
+    person = make_person(1750, want=["standing-press"])
+    whole = make_plan(rack, room=make_room(6000, 6000, height), people=[person])
+    (snag,) = headroom(finished(whole, 300))
+    assert "fits today, not after boarding" in snag.sentence
+    low = make_plan(rack, room=make_room(6000, 6000, 2300), people=[person])
+    (never,) = headroom(finished(low, 300))
+    assert "fits today" not in never.sentence

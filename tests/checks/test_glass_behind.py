@@ -202,10 +202,21 @@ def test_glass_of_another_arm_of_the_room_is_behind_a_wall() -> None:
         assert [snag.measured for snag in snags] == [50] * count
 
 
+@pytest.mark.parametrize(("away", "found"), [(300, 1), (1998, 1), (2000, 0)])
+def test_a_belt_to_walk_on_is_a_belt(away: float, found: int) -> None:
+    # a pad 1400 long: to glass 2000 is the minimum behind any belt
+    room = make_room(4000, 6000, openings=(window(),))
+    pad = place("walking-pad", 2000, 6000 - away - 700)
+    snags = list(glass_behind(build_scene(make_plan(pad, room=room, people=(RUNNER,)))))
+    assert [(snag.severity, snag.measured) for snag in snags] == [("stop", away)] * found
+    assert all("to the window" in snag.sentence for snag in snags)
+
+
 def test_who_only_walks_is_no_runner() -> None:
     room = make_room(4000, 6000, openings=(window(),))
     pad = place("walking-pad", 2000, 6000 - 200 - 700)
-    assert list(glass_behind(build_scene(make_plan(pad, room=room, people=(RUNNER,))))) == []
+    no_walker = make_person(RUNNER.stature_mm, want=("run",), no=("walk",))
+    assert list(glass_behind(build_scene(make_plan(pad, room=room, people=(no_walker,))))) == []
     runner = place("running-machine", 2000, 6000 - 200 - 925)
-    (snag,) = glass_behind(build_scene(make_plan(pad, runner, room=room, people=(RUNNER,))))
+    (snag,) = glass_behind(build_scene(make_plan(pad, runner, room=room, people=(no_walker,))))
     assert snag.pieces[0] == "running-machine"

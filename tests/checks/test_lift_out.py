@@ -46,3 +46,25 @@ def test_what_is_higher_than_the_room_is_said_once() -> None:
     plan = make_plan(but(HOLDER, height_mm=2320), room=make_room(height=2290))
     assert len(found(plan, "too-tall")) == 1
     assert found(plan, "bar-lift-out") == []
+
+
+@pytest.mark.parametrize("angle", [0, 37])
+@pytest.mark.parametrize(
+    ("height", "expected"), [(2198, ["stop"]), (2200, []), (2318, []), (2400, [])]
+)
+def test_a_bar_longer_than_the_room_is_high_does_not_stand(
+    height: float, expected: list[str], angle: float
+) -> None:
+    # a holder of 2150 stands under 2198, a bar of 2200 that lies about does not
+    holder = but(HOLDER, height_mm=2150)
+    bar = place("bar-20", 2500, 4000, on_floor=True)
+    plan = turned_plan(make_plan(holder, bar, room=make_room(height=height)), angle)
+    assert severities(plan, "bar-stands-too-high") == expected
+    assert (found(plan, "bar-lift-out") == []) == (bool(expected) or height == 2400)
+
+
+def test_a_bar_that_lies_on_a_rack_is_no_bar_in_a_holder() -> None:
+    rack, bar = place("half-rack", 1500, 3500), place("bar-20", 1500, 3500, carried_by="half-rack")
+    plan = make_plan(but(HOLDER, height_mm=2150), rack, bar, room=make_room(height=2190))
+    assert severities(plan, "bar-stands-too-high") == []
+    assert severities(plan, "bar-lift-out") == ["care"]

@@ -230,3 +230,11 @@ def test_what_is_not_hung_hides_no_bar_that_is_asked_about() -> None:
     for pieces in ((*others, bar), (bar, *others)):
         asked = list(ask_hung_height(build_scene(make_plan(*pieces))))
         assert [snag.pieces for snag in asked] == [("pull-up-bar-ceiling",)]
+
+
+@pytest.mark.parametrize(("x", "words"), [(-3000, " is outside the room, "), (400, " inside ")])
+def test_what_lies_wholly_outside_is_not_within_a_wall(x: float, words: str) -> None:
+    plan = make_plan(place("mat-space", x, 2500), room=make_room(6000, 6000))
+    (snag,) = (one for one in judge(plan) if one.code == "outside")
+    assert words in snag.sentence
+    assert ("inside" in snag.sentence) == (x > 0)

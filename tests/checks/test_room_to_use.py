@@ -364,3 +364,11 @@ def test_bicycles_that_stay_are_stored_one_in_front_of_the_other(
     )
     behind = [snag for snag in found(plan, "room-to-lift") if snag.pieces[0] == "behind"]
     assert [snag.code for snag in behind] == ["room-to-lift-it-off"] * rows
+
+
+def test_a_least_that_is_set_above_what_is_recommended_is_told_once() -> None:
+    own = [{"id": "running.behind.least-mm", "value": 4000, "reason": "ours"}]
+    box = place("other-thing", 2500, 5000 + 925 + 1500 + 300, width=600, depth=600, height=1800)
+    plan = make_plan(place("running-machine", 2500, 5000), box, room=make_room(6000, 12000))
+    (snag,) = found(Plan.model_validate({**plan.model_dump(), "overrides": own}), BEHIND)
+    assert snag.sentence == "1500 mm to the other thing. Allow 4000, no less."

@@ -123,3 +123,20 @@ def test_a_hair_of_rounding_costs_no_segment() -> None:
     # 3 x 33.1 is 99.30000000000001 as a computer reckons, 99.3 / 33.1 a hair under 3
     assert low_voltage.cut_length_mm(99.3, 33.1) == pytest.approx(99.3)
     assert low_voltage.cut_length_mm(0.3, 0.1) == pytest.approx(0.3)
+
+
+def test_a_fuse_lies_between_what_is_drawn_and_what_is_carried() -> None:
+    # sizes of blade fuses: ISO 8820-3, from memory
+    assert low_voltage.fuse_for(2.4, 3) == 3
+    assert low_voltage.fuse_for(2.4, 2.73) is None
+    assert low_voltage.fuse_for(3, 3) == 3
+    assert low_voltage.fuse_for(5.88, 6) is None
+    assert low_voltage.fuse_for(5.88, 10) == 10
+    assert low_voltage.fuse_for(7.6, 9.9) is None
+    # the cable carries 2.73 A in the warm; a thicker one is taken where a fuse is needed
+    bare = low_voltage.cable_for(1, 2.4, 12, 35)
+    assert bare is not None
+    assert bare[0] == "0.5"
+    fused = low_voltage.cable_for(1, 2.4, 12, 35, fused=True)
+    assert fused is not None
+    assert fused[0] == "0.75"

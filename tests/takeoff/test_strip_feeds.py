@@ -79,5 +79,5 @@ def test_a_fuse_where_the_supply_gives_more_than_the_cable_carries() -> None:
         "6.0 A"
     )
     assert guard_words(two, 10, "metric") == (
-        "fuse each feed at the supply with at most 6.0 A, what its cable carries; it draws 2.4 A"
+        "fuse each feed at the supply with 5 A: its cable carries 6.0 A and it draws 2.4 A"
     )

@@ -1,0 +1,49 @@
+"""Sizes typed for a piece that its kind is not made in: a slip of the pen, or another thing."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from app.checks.snag import Snag, agreeing, kit_key
+from app.checks.standing import snags_of_plan
+from app.scene.build import Placed, Scene
+from app.scene.tolerance import TOLERANCE_MM
+from app.wording import joined, phrase
+
+_SIDES = (("width_mm", "wide"), ("depth_mm", "deep"), ("height_mm", "high"))
+
+
+def sizes_made(scene: Scene) -> Iterator[Snag]:
+    """Yield a note for each piece whose typed size lies outside what its kind is made in."""
+    yield from snags_of_plan(scene, "sizes-made", _all)
+
+
+def _all(scene: Scene) -> Iterator[Snag]:
+    for placed in scene.order:
+        outside = list(_outside(placed))
+        if not outside:
+            continue
+        typed, bound = outside[0][1], outside[0][2][outside[0][1] > outside[0][2][1]]
+        said = [phrase("{:bare} {}, made {:bare} to {:mm}", t, w, *m) for w, t, m in outside]
+        yield Snag(
+            code="size-not-made",
+            severity="note",
+            template="{} not usual in this size: {}. Measure again, or take another kind.",
+            values=(agreeing(placed.name, "is", "are"), joined("; ", said)),
+            pieces=(placed.piece.id,),
+            names=(placed.name, "size"),
+            measured=round(typed),
+            required=round(bound),
+            source_keys=(kit_key(placed.kit.key, ""),),
+        )
+
+
+def _outside(placed: Placed) -> Iterator[tuple[str, float, tuple[float, float]]]:
+    """Yield each typed size outside its range: in which word, how much, and what is made."""
+    for field, word in _SIDES:
+        typed: float | None = getattr(placed.piece, field)
+        made: tuple[float, float] | None = getattr(placed.kit.range, field)
+        if typed is None or made is None:
+            continue
+        if typed < made[0] - TOLERANCE_MM or typed > made[1] + TOLERANCE_MM:
+            yield word, typed, made

@@ -1,0 +1,49 @@
+"""A typed size that a kind of kit is not made in is told, and nothing of the plan is lost."""
+
+import pytest
+
+from app.model.versions import dump, load
+from tests.builders import judge, make_plan, make_room, place
+
+CODE = "size-not-made"
+
+
+@pytest.mark.parametrize(
+    ("height", "said"),
+    [
+        (1980, False),
+        (2050, False),
+        (1978, True),
+        (2052, True),
+        (900, True),
+        (9000, True),
+        (None, False),
+    ],
+)
+def test_a_height_outside_the_range_is_told(height: float | None, said: bool) -> None:
+    # mid racks are made 1980 to 2050 high
+    plan = make_plan(
+        place("mid-rack", 2500, 2500, 30, height=height), room=make_room(5000, 5000, 2800)
+    )
+    found = [snag for snag in judge(plan) if snag.code == CODE]
+    assert bool(found) == said
+    for snag in found:
+        assert snag.severity == "note"
+        assert snag.sentence == (
+            f"Mid rack is not usual in this size: {height} high, made 1980 to 2050 mm. "
+            "Measure again, or take another kind."
+        )
+    # what a plan file holds is opened as it is
+    assert load(dump(plan).encode()) == plan
+
+
+def test_every_side_is_told_in_one_row_and_of_several_in_the_plural() -> None:
+    stands = place("squat-stands", 2500, 2500, width=1000, depth=2000)
+    (snag,) = (one for one in judge(make_plan(stands)) if one.code == CODE)
+    assert snag.sentence.startswith("Squat stands are not usual in this size: 1000 wide, made ")
+    assert "; 2000 deep, made 640 to 1250 mm." in snag.sentence
+
+
+def test_what_comes_in_any_size_is_not_asked_about() -> None:
+    cupboard = place("other-thing", 2500, 2500, width=3000, height=100)
+    assert [one for one in judge(make_plan(cupboard)) if one.code == CODE] == []
