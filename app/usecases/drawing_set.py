@@ -247,7 +247,7 @@ def _set(all_of: Subjects, paper: str, chosen: Sequence[str]) -> Sheet:
     some = [(k, name) for k, name in names if (k in chosen if chosen else k != TEMPLATES)]
     drawn = []
     under = replace(all_of, fields=replace(all_of.fields, cover=True))
-    both = {"costs", "kit"} <= {key for key, _ in some}
+    both = all_of.prices and {"costs", "kit"} <= {key for key, _ in some}
     for key, name in some:
         kind, _, part = key.partition(":")
         if both and kind in ("costs", "kit"):
