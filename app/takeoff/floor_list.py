@@ -147,7 +147,8 @@ def _side(mm: float, bare: bool = False) -> Phrase:
 
 
 def _price(scene: Scene, layings: Sequence[FloorLaying], problems: list[str]) -> int | None:
-    """Return the price of a pack, or a metre: the household's of any of these floors, else typed.
+    """Return the price of a pack, or a metre: the household's of the first of these floors that
+    has one, else typed.
 
     A price in other money goes to the problems.
     """
@@ -155,7 +156,8 @@ def _price(scene: Scene, layings: Sequence[FloorLaying], problems: list[str]) ->
     pack = 1 if first.sold_by_metre else first.pack
     price = None if first.price_minor is None else first.price_minor * pack
     keys = {f"floor.{laying.id}": laying for laying in layings}
-    own = next((p for p in scene.plan.money.prices if p.id in keys), None)
+    prices = {price.id: price for price in scene.plan.money.prices}
+    own = next((prices[key] for key in keys if key in prices), None)
     if own is not None and own.currency not in (None, scene.plan.currency):
         problems.append(
             f"{floor_called(keys[own.id], scene.plan.fit_out.floors)}: its price is in "

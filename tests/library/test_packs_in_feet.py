@@ -12,10 +12,15 @@ import re
 import pytest
 
 from app.library.finishes import Pack, finishes
+from app.model.base import json_of
 from app.model.money import Money
+from app.model.plan import Plan
+from app.scene.build import build_scene
 from app.takeoff.line import Bought, offers
+from app.takeoff.quantities import take_off
 from tests.builders import make_room
 from tests.takeoff.making import counted, scene_of
+from tests.works.test_closed_list import MADE
 
 FT, YD, LB, GAL = 0.3048, 0.9144, 0.45359237, 3.785411784
 METRIC = re.compile(r"\d ?(m|cm|mm|m2|L|ml|kg)\b|\d{3,} x \d|M\d")
@@ -73,6 +78,17 @@ def test_a_plan_in_feet_has_no_metric_pack_but_one_that_it_has_a_price_of() -> N
     assert Bought("t", "50 m roll", 50, 2, 350).worded("feet") == "2 × 50 m (164 ft) roll"
     (metric,) = offers(scene_of(room=make_room()).plan, keys, [])
     assert metric.name == "50 m roll"
+
+
+@pytest.mark.parametrize("name", ["new-board-soft-floor", "bare-brick-solvent-glued-mirror"])
+def test_no_metric_pack_stands_bare_on_a_list_in_feet(name: str) -> None:
+    plan = Plan.model_validate({**json_of(MADE[name]), "units": "feet"})
+    lines = take_off(build_scene(plan)).lines
+    told = [(pack.worded("feet"), line.key) for line in lines for pack in line.bought]
+    assert len(told) > 30
+    # with what it is in feet or pounds in brackets after it
+    beside = re.compile(r"\d (mm|m2|m|L|kg) \([^)]*\)")
+    assert [one for one in told if METRIC.search(beside.sub("", one[0]))] == []
 
 
 def test_screws_are_called_as_the_shop_calls_them() -> None:

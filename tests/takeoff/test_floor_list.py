@@ -236,6 +236,10 @@ def test_a_price_of_either_zone_is_that_of_the_product() -> None:
     money = Money.model_validate({"prices": [{"id": "floor.b", "minor": 700}]})
     (one,) = zones(money)
     assert one.cost_minor == 4200
+    # what is said of the line itself wins
+    both = [{"id": "floor.b", "minor": 700}, {"id": "floor.a", "minor": 650}]
+    (one,) = zones(Money.model_validate({"prices": both}))
+    assert one.cost_minor == 3900
 
 
 def test_another_product_is_another_line() -> None:
