@@ -179,7 +179,7 @@ def change(*path: str, before: Any = None, after: Any = None) -> Command:
         (change("pieces", "sled", "pose", after=1), ConflictError, "'sled' is no longer"),
         (change("pieces", "sled", after={"id": "cart"}), CommandError, "must carry the id 'sled'"),
         (change("pieces", "sled", before={"id": "sled"}), ConflictError, "changed meanwhile"),
-        (change("name", before="Room", after=""), PlanError, "at least 1 character"),
+        (change("name", before="Room", after=""), PlanError, "must not be empty"),
         (change("name", before="Room", after=None), PlanError, "must be a text"),
         (change("pieces", "sled", after={"id": "sled"}), PlanError, "this field is missing"),
         (
