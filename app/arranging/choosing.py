@@ -26,6 +26,9 @@ ELSEWHERE_MM = 500.0
 """How far off that is: half the width of most things."""
 FEWER_SHARE = 0.5
 """What share of its pieces one that scores worse may move to be shown for that alone."""
+WORTH_SHOWING_FEWER = 12.0
+"""How far below the best that one may score: what lay farther had ten cares more, and how little
+can be moved is asked for in a list of its own."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,7 +45,8 @@ def different(layouts: BestLayouts, most: int = SHOWN_AT_MOST) -> tuple[JudgedLa
 
     Those in which the largest piece or the open floor is elsewhere come before those in which only
     another pair can train: these fill up what is left, where they are about as good.
-    The one that moves least is among them, if it is about as good or moves much less.
+    The one that moves least is among them, if it is about as good, or not much worse and moves
+    much less.
     """
     whole = [one for one in layouts.every if not one.stops and (one.moved or one.looks.left_out)]
     if not whole:
@@ -66,8 +70,10 @@ def different(layouts: BestLayouts, most: int = SHOWN_AT_MOST) -> tuple[JudgedLa
     chosen.sort(key=lambda one: one.rank)
     least = min(whole, key=lambda one: (len(one.moved), one.rank))
     fewest = min(len(one.moved) for one in chosen)
-    about_as_good = least.value >= whole[0].value - WORTH_SHOWING_MORE
-    most_moves = fewest - 1 if about_as_good else fewest * FEWER_SHARE
+    below = whole[0].value - least.value
+    most_moves = fewest - 1.0 if below <= WORTH_SHOWING_MORE else fewest * FEWER_SHARE
+    if below > WORTH_SHOWING_FEWER:
+        return tuple(chosen)
     if least not in chosen and len(least.moved) <= most_moves:
         chosen = [*chosen[: most - 1], least]
     return tuple(chosen)
