@@ -15,6 +15,7 @@ from pydantic import JsonValue
 
 from app.arrange.joining import joined, usual_bar, ways_in
 from app.arrange.offer import fits
+from app.arrange.sense import may_be_another
 from app.arrange.swaps import Proposal
 from app.budget import Budget
 from app.changes.commands import adds, apply, edits
@@ -118,7 +119,7 @@ def whole_stations(scene: Scene, snag: Snag, budget: Budget) -> Iterator[Proposa
         pressed = "bench-press" in wanted & served_here and "bench-press" not in after
         if not pressed or _benched(outfit, host):
             yield from _as_one(scene, outfit, outfit.says_for(lower(host.name)))
-    if wanted <= served_here or host.piece.stays or host.piece.pinned:
+    if wanted <= served_here or not may_be_another(scene, host):
         return
     wanted |= {"pull-up"} & served_here
     for kit in _made_for("bench-press"):

@@ -5,8 +5,10 @@ from __future__ import annotations
 from weakref import WeakKeyDictionary
 
 from app.arrange.on_walls import ends_off, faces_away, keeps_wall
-from app.arrange.tries import members, movable
+from app.arrange.tries import movable
 from app.checks.behind import wall_behind
+from app.checks.shut_offs import SHUT_OFFS
+from app.model.plan import owned_pieces
 from app.scene.build import Placed, Scene
 from app.scene.shapes import turn
 
@@ -14,17 +16,21 @@ NEAR_A_WALL_MM = 250
 """A back no farther off than this stands at its wall: nobody walks through there, and what keeps
 a socket, a skirting or a pipe clear stands nearer."""
 
-_PIECE = "piece."
-
 
 def may_move(scene: Scene, root: str) -> bool:
     """Return whether a station may be moved: nothing of it stays, is pinned, or owned and fixed."""
     if not movable(scene, root):
         return False
-    entries = scene.plan.money.entries
-    owned = {entry.id.removeprefix(_PIECE) for entry in entries if entry.standing == "owned"}
-    placed = [scene.placed[piece_id] for piece_id in members(scene, root)]
-    return not any(_is_fixed(one) and one.piece.id in owned for one in placed)
+    return not any(_hangs_already(scene, placed) for placed in scene.stations[root])
+
+
+def may_be_another(scene: Scene, placed: Placed) -> bool:
+    """Return whether a piece may be had in another size or kind.
+
+    Not what stays, nor what is owned and fixed: nobody buys that again for its height.
+    """
+    kept = placed.piece.stays or placed.piece.pinned or placed.kit.key in SHUT_OFFS
+    return not (kept or _hangs_already(scene, placed))
 
 
 def sensible(scene: Scene, moved: Scene, root: str) -> bool:
@@ -97,5 +103,7 @@ def backed(scene: Scene, root: str) -> bool:
     )
 
 
-def _is_fixed(placed: Placed) -> bool:
-    return placed.piece.bolted or placed.kit.fixing in ("wall", "wall-and-floor", "ceiling")
+def _hangs_already(scene: Scene, placed: Placed) -> bool:
+    """Return whether a piece is owned and fixed: it is where it is."""
+    fixed = placed.piece.bolted or placed.kit.fixing in ("wall", "wall-and-floor", "ceiling")
+    return fixed and placed.piece.id in scene.memo(("owned",), lambda: owned_pieces(scene.plan))

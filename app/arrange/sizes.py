@@ -6,6 +6,7 @@ import math
 from collections.abc import Iterator, Sequence
 
 from app.arrange.effort import ROUNDING_MM
+from app.arrange.sense import may_be_another
 from app.arrange.swaps import Proposal, instead
 from app.changes.commands import Change, Command, edits
 from app.checks.footing import footing
@@ -39,7 +40,7 @@ def for_headroom(scene: Scene, snag: Snag) -> Iterator[Proposal]:
     root = scene.placed[snag.pieces[0]].root
     for placed in scene.stations[root]:
         uses = [use for use in placed.kit.uses if use.movement == snag.movement]
-        if placed.piece.stays or not uses:
+        if not uses or not may_be_another(scene, placed):
             continue
         if snag.movement in _HUNG_ON and placed.kit.fixing in _HUNG:
             base = placed.piece.bar_height_mm or place(uses[0].base, placed.extent)
@@ -106,9 +107,9 @@ def doors_otherwise(scene: Scene, snag: Snag) -> Iterator[Proposal]:
 
 
 def _own(scene: Scene, snag: Snag) -> list[Placed]:
-    """Return the pieces of a finding that could be had in another size: not those that stay."""
+    """Return the pieces of a finding that could be had in another size."""
     pieces = (scene.placed[piece_id] for piece_id in snag.pieces)
-    return [one for one in pieces if not (one.piece.stays or one.piece.pinned)]
+    return [one for one in pieces if may_be_another(scene, one)]
 
 
 def _bar_lower(scene: Scene, placed: Placed, base: float, drop: float) -> Proposal:

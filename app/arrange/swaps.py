@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from app.arrange.sense import may_move
+from app.arrange.sense import may_be_another, may_move
 from app.changes.commands import Change, Command, edits, wishes
 from app.checks.bars import rest_pose
 from app.checks.footing import ON_A_BELT, grade_ratio
@@ -88,7 +88,7 @@ def _taller_racks(scene: Scene, snag: Snag) -> Iterator[Proposal]:
     """Take a rack whose rails and crossmember are higher over who lifts inside it."""
     host = scene.placed[snag.pieces[0]]
     inside = any(use.movement == snag.movement and use.inside for use in host.kit.uses)
-    if not inside or not host.kit.rests:
+    if not inside or not host.kit.rests or not may_be_another(scene, host):
         return
     taller = [
         kit
@@ -110,7 +110,7 @@ def _lower_racks(scene: Scene, snag: Snag) -> Iterator[Proposal]:
     wanted = {use.movement for use in host.kit.uses} & {
         wish.movement for person in scene.plan.people for wish in person.wishes if wish.wish != "no"
     }
-    if snag.movement != "pull-up" or host.kit.for_wall:
+    if snag.movement != "pull-up" or host.kit.for_wall or not may_be_another(scene, host):
         return
     lower_ones = [
         kit
@@ -237,6 +237,8 @@ def lower_ones(scene: Scene, snag: Snag) -> Iterator[Proposal]:
     if snag.code != "too-tall":
         return
     tall = scene.placed[snag.pieces[0]]
+    if not may_be_another(scene, tall):
+        return
     uses = {use.movement for use in tall.kit.uses}
     height = extent_of(tall.piece, tall.kit).height_mm
     lower_ones = [

@@ -14,6 +14,7 @@ import shapely.affinity
 from numpy.typing import NDArray
 
 from app.checks.outside import is_floor
+from app.checks.shut_offs import SHUT_OFFS
 from app.model.kit import Pose
 from app.scene.build import Scene
 from app.scene.shapes import turn
@@ -28,9 +29,14 @@ def members(scene: Scene, root: str) -> tuple[str, ...]:
 
 
 def movable(scene: Scene, root: str) -> bool:
-    """Return whether a station may be moved: nothing of it stays or is pinned down."""
-    pieces = (scene.placed[piece_id].piece for piece_id in members(scene, root))
-    return not any(piece.stays or piece.pinned for piece in pieces)
+    """Return whether a station may be moved: nothing of it stays or is pinned down.
+
+    Where mains, gas and water are shut off is the house's, whether its file says so or not.
+    """
+    return not any(
+        placed.piece.stays or placed.piece.pinned or placed.kit.key in SHUT_OFFS
+        for placed in scene.stations[root]
+    )
 
 
 def shifted(scene: Scene, root: str, dx: float, dy: float) -> Mapping[str, Pose]:

@@ -9,6 +9,7 @@ from functools import cached_property
 import numpy as np
 import shapely
 
+from app.arrange.sense import may_move
 from app.arranging.shares import spread
 from app.arranging.standing import is_floor
 from app.arranging.wishes import Wish
@@ -65,7 +66,11 @@ class Problem:
     @cached_property
     def free(self) -> tuple[str, ...]:
         """The carriers of the stations that may be moved, the largest first."""
-        chosen = [root for root, members in self.scene.stations.items() if self._is_free(members)]
+        chosen = [
+            root
+            for root, members in self.scene.stations.items()
+            if may_move(self.scene, root) and self._is_free(members)
+        ]
         return tuple(sorted(chosen, key=lambda root: (-self.size_m2(root), root)))
 
     @cached_property
@@ -97,10 +102,7 @@ class Problem:
 
     def _is_free(self, members: Iterable[object]) -> bool:
         pieces = [placed.piece for placed in members]  # type: ignore[attr-defined]
-        return not any(
-            piece.stays or piece.pinned or piece.id in self.task.keep or piece.state == OUT
-            for piece in pieces
-        )
+        return not any(piece.id in self.task.keep or piece.state == OUT for piece in pieces)
 
     @cached_property
     def largest(self) -> str | None:

@@ -12,6 +12,7 @@ from app.library.finishes import GUIDE_CURRENCIES
 from app.model.base import json_of
 from app.model.kit import Piece
 from app.model.money import Entry, Money, Standing, TaxRounding
+from app.model.plan import owned_pieces
 from app.published.register import published
 from app.scene.build import Placed, Scene
 from app.takeoff.line import PART_NAMES, Line, TakeOff
@@ -201,14 +202,12 @@ def _entry(entries: dict[str, Entry], key: str, currency: str, problems: list[st
 
 
 def _pieces(scene: Scene, entries: dict[str, Entry], problems: list[str]) -> Iterator[CostLine]:
-    currency = scene.plan.currency
+    currency, mine = scene.plan.currency, owned_pieces(scene.plan)
     for placed in scene.order:
         piece = placed.piece
         key = f"{PIECE}{piece.id}"
         entry = _entry(entries, key, currency, problems)
-        standing: Standing = entry.standing
-        if piece.stays and key not in entries:
-            standing = "owned"
+        standing: Standing = "owned" if piece.id in mine else entry.standing
         asked, guide = _price(placed, piece, entry, currency)
         if asked is None and standing != "owned" and placed.kit.price_minor == 0:
             asked = 0

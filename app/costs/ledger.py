@@ -11,11 +11,11 @@ from typing import Any
 from pydantic import ValidationError
 
 from app.costs.budget import budget_says
-from app.costs.cost import PIECE, CostLine, Costs
+from app.costs.cost import CostLine, Costs
 from app.costs.tax import half_up
 from app.library.finishes import finishes
 from app.model.base import json_of
-from app.model.money import Entry, Money, Price, Standing
+from app.model.money import Entry, Money, Price
 from app.model.plan import Plan
 from app.published.register import row
 from app.takeoff.line import TakeOff
@@ -238,7 +238,7 @@ def _read_row(
     standing = cells.get("standing") or "to-come"
     if standing not in STANDINGS:
         raise ValueError(f"a standing is one of {', '.join(STANDINGS)}, not {standing!r}")
-    usual = _usual(plan, key)
+    usual = plan.usual_entry(key)
     old_entry = entries.get(key, usual)
     later = {"yes": True, "no": False}.get(cells.get("later", ""), bool(old_entry.later))
     changed = {
@@ -267,15 +267,6 @@ def _floor_price(plan: Plan, key: str) -> int | None:
         if key == f"floor.{laying.id}" and laying.price_minor is not None:
             return laying.price_minor * laying.pack
     return None
-
-
-def _usual(plan: Plan, key: str) -> Entry:
-    """Return what counts for a line or piece of which nothing is said."""
-    for piece in plan.pieces:
-        if key == f"{PIECE}{piece.id}":
-            standing: Standing = "owned" if piece.stays else "to-come"
-            return Entry(id=key, standing=standing, later=piece.later)
-    return Entry(id=key, later=False)
 
 
 def _minor(text: str, currency: str) -> int | None:

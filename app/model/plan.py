@@ -112,8 +112,7 @@ class Plan(Frozen):
         """Return where a line or piece stands of which nothing is said."""
         for piece in self.pieces:
             if key == f"{PIECE}{piece.id}":
-                standing: Literal["owned", "to-come"] = "owned" if piece.stays else "to-come"
-                return Entry(id=key, standing=standing, later=piece.later)
+                return Entry(id=key, standing=_usual_standing(piece), later=piece.later)
         return Entry(id=key, later=False)
 
     def called(self, person_id: str) -> str:
@@ -200,3 +199,23 @@ def station_root(piece_id: str, carrier: dict[str, str | None]) -> str:
         seen.add(host)
         at = host
     return at
+
+
+def owned_pieces(plan: Plan) -> frozenset[str]:
+    """Return the pieces that the household owns: as their money says, else those that stay."""
+    said = {entry.id: entry.standing for entry in plan.money.entries}
+    return frozenset(
+        piece.id
+        for piece in plan.pieces
+        if said.get(f"{PIECE}{piece.id}", _usual_standing(piece)) == "owned"
+    )
+
+
+def owned(plan: Plan, piece_id: str) -> bool:
+    """Return whether the household owns a piece."""
+    return piece_id in owned_pieces(plan)
+
+
+def _usual_standing(piece: Piece) -> Literal["owned", "to-come"]:
+    """Return where a piece stands of which nothing is said: what stays was there before."""
+    return "owned" if piece.stays else "to-come"

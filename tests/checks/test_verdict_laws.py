@@ -37,8 +37,8 @@ from tests.thinned import one_of
 SAMPLES = Path(__file__).resolve().parents[2] / "sample_rooms"
 CATALOGUE = Path(__file__).resolve().parents[1] / "catalogue" / "plans"
 
-FEW = settings(max_examples=settings.default.max_examples // 4 if settings.default else 15)
-"""Each example is two verdicts."""
+FEW = settings(max_examples=max(settings.default.max_examples // 4, 6) if settings.default else 6)
+"""Each example is two verdicts: a quarter as many in a long run, no fewer than in a short one."""
 WIDTH, DEPTH, HEIGHT = 6000, 5000, 2350
 ROUNDING_MM = 1
 WANT = ("squat", "run", "bag", "step-up", "deadlift", "skip", "floor-work", "dumbbell-press")
