@@ -36,7 +36,7 @@ from app.model.fronts import front_of
 from app.model.kit import Pose
 from app.recent import Recent
 from app.scene.build import Scene
-from app.scene.tolerance import ROUNDING
+from app.scene.tolerance import HALF_MM, ROUNDING
 from app.units import INCH_MM
 from app.wording import Phrase, joined, lower, phrase
 
@@ -393,8 +393,8 @@ def shift_words(scene: Scene, dx: float, dy: float) -> Phrase:
     """Say a shift as one sees it from the door: "270 right", "120 left and 400 to the back"."""
     near = _step_mm(scene) / 2
     ways = front_of(scene.plan).words(dx, dy)
-    if not (told := [way for way in ways if way[0] >= near]):
+    parts = [phrase("{:bare} {}", length, word) for length, word in ways if length >= near]
+    if not parts and max(ways)[0] >= HALF_MM:
         # less than a tape shows: where to is all there is to say
         return phrase("a hair {}", max(ways)[1])
-    parts = [phrase("{:bare} {}", length, word) for length, word in told]
     return joined(" and ", parts)
