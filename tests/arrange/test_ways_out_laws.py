@@ -12,9 +12,8 @@ from app.arrange.ways_out import ways_out
 from app.changes.commands import apply
 from app.checks.run import run
 from app.checks.snag import Snag
-from app.model.plan import Plan
+from app.model.plan import Plan, Situation
 from app.model.room import Opening, Plane
-from app.model.situations import Situation
 from app.scene.build import build_scene
 from tests.builders import make_person, make_plan, make_room, place
 
