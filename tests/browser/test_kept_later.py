@@ -161,7 +161,7 @@ def test_a_line_that_never_broke_is_not_called_broken(home: Household) -> None:
         }"""
     )
     page.evaluate("window.dispatchEvent(new Event('online'))")
-    page.wait_for_function("window.said.length > 1")
+    page.wait_for_function("() => window.said.length > 1")
     assert page.evaluate("window.said") == [OUT_OF_REACH, "saved"]
     renamed(home, "Another name")
     desk.at_revision(1)
