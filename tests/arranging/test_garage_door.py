@@ -105,7 +105,7 @@ def test_nor_does_it_in_any_layout_that_is_shown(steps: int) -> None:
     for search in searches:
         layouts.join(search.layouts.every)
     chosen = different(layouts)
-    assert len(chosen) >= 3
+    assert len(chosen) >= 2
     assert all(heavy_before_the_door(searches[0], one) == set() for one in chosen)
 
 
