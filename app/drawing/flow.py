@@ -9,12 +9,12 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from typing import Protocol, TypeAlias
 
+from app.drawing.headings import HEAD_LINE_MM, HEAD_MM, heading_lines, heading_mm
 from app.drawing.ink import SMALL_MM, is_bold, size_of
 from app.drawing.lettering import wrap
 from app.drawing.paper import Box
 from app.drawing.primitives import Group, Item, Point, Text
 
-HEAD_MM = 6.4
 LINE_MM = SMALL_MM * 1.3
 _AFTER_MM = 1.1
 _FEWEST_LINES = 3
@@ -75,7 +75,13 @@ class Flow:
     def _head_mm(self) -> float:
         """What the heading takes that is due, with the head of its table where it is set again."""
         again = self.again if self.headed else None
-        return HEAD_MM + (self._high(again, self.width) if again is not None else 0.0)
+        under = self._high(again, self.width) if again is not None else 0.0
+        return heading_mm(self._heading, self.width) + under
+
+    @property
+    def _heading(self) -> str:
+        """The words of the heading, as they go on or for the first time."""
+        return f"{self.head}, more" if self.headed else self.head
 
     @property
     def whole_mm(self) -> float:
@@ -92,10 +98,12 @@ class Flow:
             return None
         box = self.boxes[self.column]
         if self.due:
-            words = f"{self.head}, more" if self.headed else self.head
-            self.pages[-1].append(Text((box.x, box.y + self.y + SMALL_MM), words, "head", "start"))
+            for i, words in enumerate(heading_lines(self._heading, box.width)):
+                foot = box.y + self.y + SMALL_MM + i * HEAD_LINE_MM
+                self.pages[-1].append(Text((box.x, foot), words, "head", "start"))
             if self.headed and self.again is not None and not self.trial:
-                self.pages[-1] += self.again.at(box.x, box.y + self.y + HEAD_MM, box.width)
+                under = box.y + self.y + heading_mm(self._heading, box.width)
+                self.pages[-1] += self.again.at(box.x, under, box.width)
             self.y += self._head_mm
             self.due, self.headed = False, True
         taken = Box(box.x, box.y + self.y, box.width, high)
@@ -128,7 +136,7 @@ class Flow:
         """
         width, box = self.width, self.boxes[self.column]
         following = [*self.boxes[self.column + 1 :], *self.further][0]
-        head = HEAD_MM if block.title else 0.0
+        head = heading_mm(block.title, width) if block.title else 0.0
         whole = head + sum(self._high(entry, width) for entry in block.entries) - _AFTER_MM
         few = head + sum(self._high(entry, width) for entry in block.entries[:_FEWEST_ENTRIES])
         wanted = whole - head <= whole_mm

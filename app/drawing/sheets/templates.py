@@ -48,6 +48,8 @@ ARM_MM = 12.0
 _EDGE_MM = 7.0
 """What stays free round a tile for its marks."""
 _HEAD_MM = 12.0
+_TILE_MM = 40.0
+"""What ", C12 of 12 × 12" takes beside a name."""
 """What the words over a tile take."""
 _DIAMOND_MM = 2.5
 _LINE = 1.3
@@ -164,8 +166,11 @@ def notch_templates(layout: Layout) -> Iterator[Template]:
 
 def _tiles(template: Template, way: Arrangement, units: Units) -> Iterator[tuple[Item, ...]]:
     """Yield the template tile by tile, from the top left on, row by row."""
+    # the numbers of a tile follow its name: they fit beside the longest last line
+    names = wrap(template.name, SMALL_MM, way.figure.width - _TILE_MM, bold=True)
+    more = (len(names) - 1) * SMALL_MM * _LINE
     caption = wrap(template.says, SMALL_MM, way.figure.width)
-    head = _HEAD_MM + len(caption) * SMALL_MM * _LINE
+    head = _HEAD_MM + more + len(caption) * SMALL_MM * _LINE
     box = Box(
         way.figure.x + _EDGE_MM, way.figure.y + head + _EDGE_MM,
         way.figure.width - 2 * _EDGE_MM, way.figure.height - head - 2 * _EDGE_MM,
@@ -179,15 +184,15 @@ def _tiles(template: Template, way: Arrangement, units: Units) -> Iterator[tuple
             right, foot = min(left + box.width, x1), min(top + box.height, y1)
             tile = shapely.box(left, top, right, foot)
             count = f", {_name(row, column)} of {across} × {down}" if across * down > 1 else ""
+            x, y = way.figure.x, way.figure.y
             items: list[Item] = [
-                Text((way.figure.x, way.figure.y + SMALL_MM * 2), f"{template.name}{count}", "head",
-                     "start")
-            ]  # fmt: skip
+                Text((x, y + SMALL_MM * (2 + i * _LINE)), line, "head", "start")
+                for i, line in enumerate((*names[:-1], f"{names[-1]}{count}"))
+            ]
             items += [
-                Text((way.figure.x, way.figure.y + SMALL_MM * (3.6 + i * _LINE)), line, "small",
-                     "start")
+                Text((x, y + more + SMALL_MM * (3.6 + i * _LINE)), line, "small", "start")
                 for i, line in enumerate(caption)
-            ]  # fmt: skip
+            ]
             put = (round(box.x - left, 4), round(box.y - top, 4))
             items.append(Group(tuple(_shown(template, tile)), "figure", (("scale", "1"),), put))
             ring = ((left, top), (right, top), (right, foot), (left, foot))

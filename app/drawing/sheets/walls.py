@@ -43,6 +43,9 @@ _WALLS_A_PAGE = 2
 _BESIDE_EM, _COLUMN_EM = 2.0, 26.0
 """What words beside a wall keep off it, and how wide their column is, in sizes of the lettering."""
 _DOT_EM = 0.16
+_NAME_EM = 14.0
+"""How wide a name stands on a wall at most, in sizes of the lettering; longer ones are parted."""
+_NAME_LINES = 3
 """The radius of the dot of a clip or a small screw, in sizes of the lettering."""
 _NEAR_MM = 1.0
 _KN = 1000.0
@@ -112,22 +115,29 @@ def _figure(flat: FlatWall, key: bool, beside: bool, medium: Medium, scale: int)
     roof = -top - em * 0.8
     if beside:
         x, y = right + em * _BESIDE_EM, -top + em
-        items.append(Text((x, y), title, "head", "start"))
+        head = wrap(title, em, em * _COLUMN_EM, bold=True)
+        for i, line in enumerate(head):
+            items.append(Text((x, y + em * 1.3 * i), line, "head", "start"))
+        y += em * 1.3 * (len(head) - 1)
         lines = [line for words in _words(flat, key) for line in wrap(words, em, em * _COLUMN_EM)]
         for i, line in enumerate(lines):
             items.append(Text((x, y + em * (1.5 + 1.3 * i)), line, "small", "start"))
         deep = max(deep + em, y + em * (1.5 + 1.3 * len(lines)))
         bounds = (-em * 4, roof, x + em * _COLUMN_EM, deep)
         return Figure((Group(tuple(items), "", data),), bounds)
-    items.append(Text((flat.length / 2, deep + em * 1.6), title, "head"))
     room = max(flat.length, em * 30)
+    head = wrap(title, em, room, bold=True)
+    for i, line in enumerate(head):
+        items.append(Text((flat.length / 2, deep + em * (1.6 + 1.3 * i)), line, "head"))
+    deep += em * 1.3 * (len(head) - 1)
     lines = [
         line for words in _joined(_words(flat, key), em, room) for line in wrap(words, em, room)
     ]
     for i, line in enumerate(lines):
         items.append(Text((flat.length / 2, deep + em * (3.0 + 1.3 * i)), line, "small"))
     deep += em * (2.2 + 1.3 * len(lines) + 0.6)
-    widest = max(width_of(title, em, bold=True), *(width_of(line, em) for line in lines))
+    titles = (width_of(line, em, bold=True) for line in head)
+    widest = max(*titles, *(width_of(line, em) for line in lines))
     over = max(0.0, widest + em - flat.length) / 2
     bounds = (min(-em * 4, -over), roof, max(right, flat.length + over), deep)
     return Figure((Group(tuple(items), "", data),), bounds)
@@ -201,15 +211,16 @@ def _names(flat: FlatWall, things: Sequence[OnWall], em: float, units: Units) ->
     items: list[Item] = []
     # what has room for its own words has the first choice: those of a socket stand anywhere
     for thing in sorted(things, key=lambda one: (one.left - one.right) * (one.high - one.low)):
-        words = _label_lines(thing, units)
+        name, sizes = _label_lines(thing, units)
+        words = (*wrap(name, em, min(em * _NAME_EM, flat.length - em), _NAME_LINES), sizes)
         wide = max(width_of(line, em) for line in words)
         cx, cy = (thing.left + thing.right) / 2, -(thing.low + thing.high) / 2
-        high = em * 2.5
+        high = em * 1.25 * len(words)
         across, tall = thing.right - thing.left, thing.high - thing.low
         if across < wide + em and across > high + em * 0.4 and tall > wide + em:
             # what is narrow has its words standing in it, not over its edges
             crowd.take(around((cx, cy), high, wide))
-            for line, off in zip(words, (-0.25, 1.0), strict=True):
+            for line, off in zip(words, _feet(len(words)), strict=True):
                 items.append(Text((cx + em * off, cy), line, "dimt", "middle", -90.0))
             continue
         # the bar in the middle of a window runs through what stands there
@@ -231,8 +242,10 @@ def _names(flat: FlatWall, things: Sequence[OnWall], em: float, units: Units) ->
             Spot((thing.left - wide / 2 - em * 0.8, cy + high), 0.9),
         ]
         x, y = crowd.place(wide, high, spots)
-        items.append(Text((x, y - em * 0.25), words[0], "dimt"))
-        items.append(Text((x, y + em * 1.0), words[1], "dimt"))
+        items += [
+            Text((x, y + em * off), line, "dimt")
+            for line, off in zip(words, _feet(len(words)), strict=True)
+        ]
     for thing in things:
         for z in sorted({z for _, z in thing.fixings}):
             # beside the thing, level with its row of crosses
@@ -243,6 +256,11 @@ def _names(flat: FlatWall, things: Sequence[OnWall], em: float, units: Units) ->
             x, y = crowd.place(wide, em * 1.25, beside)
             items.append(Text((x, y + em * 0.36), height, "dimt"))
     return items
+
+
+def _feet(count: int) -> list[float]:
+    """Return where lines stand round the middle of them all, in sizes of the lettering."""
+    return [0.375 + 1.25 * (i - (count - 1) / 2) for i in range(count)]
 
 
 def _label_lines(thing: OnWall, units: Units) -> tuple[str, str]:

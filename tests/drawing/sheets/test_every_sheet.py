@@ -6,6 +6,7 @@ from app.drawing.paper import PAPERS
 from app.drawing.sheet import Sheet
 from app.drawing.sheets.setting_out import setting_out_sheet
 from app.drawing.sheets.walls import walls_sheet
+from app.model.base import json_of
 from app.model.plan import Plan
 from app.scene.build import build_scene
 from app.units import Units
@@ -112,6 +113,31 @@ def test_names_of_200_signs_from_the_right_and_with_pictures_are_whole() -> None
     assert "[weight lifter]" in told
     assert "מתקן" in told
     assert "Grandfather's" in told
+
+
+def called_at_length() -> Plan:
+    """The double garage, where a piece, the floor, strips, doors and walls have 120 letters."""
+    data = json_of({one.key: one for one in samples()}["double-garage"].plan)
+    fit_out, room = data["fit_out"], data["room"]
+    named = [*data["pieces"], *fit_out["floors"], *fit_out["strips"], *room["openings"]]
+    for thing in named:
+        thing["label"] = LONG[:120]
+    return Plan.model_validate(data)
+
+
+@pytest.mark.parametrize(
+    "which",
+    [
+        "walls",
+        *(
+            pytest.param(key, marks=pytest.mark.long)
+            for key in ("plan", "setting-out", "power", "floor:floor-1", "kit", "templates")
+        ),
+    ],
+)
+def test_where_all_is_called_at_length_names_keep_to_the_frame(which: str) -> None:
+    drawn = draw_named(subjects(called_at_length()), which, "A4", None)
+    assert faults(drawn) == []
 
 
 @pytest.mark.parametrize(
