@@ -249,9 +249,9 @@ def _will_not_stand(placed: Placed, parcel: Parcel, swept: float, highest: float
         code="will-not-stand-up",
         eased_by=frozenset({"lower", "parts"}),
         severity=_severity(parcel),
-        template="{} is stood up in one piece, over its {:bare} side, and sweeps {:mm}; the room "
+        template="{} stood up in one piece, over a side of {:bare}, which takes {:mm}; the room "
         "is {:bare} at most. Up to {:bare} high would go, or one that is built upright.",
-        values=(placed.name, across, swept, highest, tallest),
+        values=(agreeing(placed.name, "is", "are"), across, swept, highest, tallest),
         pieces=(placed.piece.id,),
         names=(placed.name, "standing it up"),
         measured=round(highest),

@@ -304,3 +304,12 @@ def test_on_stairs_those_below_bear_the_most(kind: str) -> None:
     told = note["carry-in"].sentence
     tail = "; on stairs those below bear the most: nobody stands under it alone"
     assert (f"roll it{tail}" in told) is (kind == "stairs")
+
+
+def test_several_things_are_stood_up_in_the_plural() -> None:
+    plan = make_plan(place("wall-bars", 2500, 75), room=make_room(height=2300))
+    snag = judged(plan)["will-not-stand-up"]
+    # the diagonal of 2300 and its side of 150: 2304.9
+    assert snag.sentence.startswith(
+        "Wall bars are stood up in one piece, over a side of 150, which takes 2305 mm; the room"
+    )
