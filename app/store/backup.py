@@ -133,8 +133,9 @@ def _try(fresh: Path, backup: Path) -> Copied:
     try:
         copied = _in_order(fresh.parent)
     except StoreError as error:
-        # nobody knows the copy by its name
-        raise StoreError(error.sentence.replace(str(fresh), str(backup))) from error
+        # nobody knows the copy by its name; what hinders it now lies where the plans would be
+        current = fresh.parent.parent / FILE_NAME
+        raise StoreError(error.sentence.replace(str(fresh), str(current))) from error
     if copied.left_out and not copied.count:
         raise StoreError(
             f"{backup} holds no plan that can be read ({', '.join(copied.left_out)}). "

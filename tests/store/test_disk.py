@@ -327,3 +327,26 @@ def test_a_folder_that_may_only_be_read_says_so(tmp_path: Path) -> None:
     again = Store(folder)
     assert again.read(plan_id).plan == Plan.model_validate(PLAN.model_dump())
     again.close()
+
+
+def test_a_restore_without_room_names_the_plans_and_no_file_that_comes_and_goes(
+    tiny_disk: Path, tmp_path: Path
+) -> None:
+    store = Store(tmp_path / "here")
+    plan_id = store.create(PLAN).plan_id
+    store.sharing.make_link(plan_id, "Bo", "edit", datetime.now(UTC) + timedelta(days=3))
+    file = tmp_path / "b"
+    back_up(store.database, file)
+    store.close()
+    data = tiny_disk / "plans"
+    data.mkdir()
+    # the copy finds room, what is written while it is brought in order does not
+    room = tiny_disk / "room"
+    room.write_bytes(bytes(file.stat().st_size + 24_576))
+    fill(tiny_disk)
+    room.unlink()
+    with pytest.raises(StoreError) as refused:
+        restore_backup(file, data)
+    assert ".restore-" not in refused.value.sentence
+    assert str(data / FILE_NAME) in refused.value.sentence
+    assert list(data.iterdir()) == []

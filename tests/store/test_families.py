@@ -123,3 +123,10 @@ def test_there_is_a_vote_only_where_there_is_a_choice(store: Store) -> None:
         with pytest.raises(CommandError, match="no such option"):
             store.families.vote(alone, letter, "voice-1", "Ada")
     assert store.families.votes(alone) == ()
+
+
+def test_a_letter_that_was_never_given_out_shuts_nobody_out(store: Store) -> None:
+    plan_id = store.create(named("Garage")).plan_id
+    with store.database.writing() as db:
+        db.execute("UPDATE plans SET letter = ?", (2**62 - 1,))
+    assert told(store, plan_id) == [("?", "Garage", False)]

@@ -200,12 +200,3 @@ def test_a_backup_names_what_does_not_open_or_cannot_be_changed(
         db.executescript(harm.format(ids[0]))
     assert back_up(store.database, tmp_path / "b") == Copied(2, unread=(SPOILT,))
     store.close()
-
-
-def test_what_cannot_be_used_is_called_by_the_name_of_the_backup(
-    store: Store, tmp_path: Path
-) -> None:
-    file = harmed(store, tmp_path, "UPDATE migrations SET name = '0099-x' WHERE name LIKE '0009%'")
-    with pytest.raises(StoreError) as refused:
-        restore_backup(file, tmp_path / "there")
-    assert ".restore-" not in refused.value.sentence
