@@ -1,6 +1,7 @@
 """Sets of cuts and their boxes, by hand: stock of 10 x 6 steps."""
 
-from itertools import pairwise
+import random
+from itertools import pairwise, product
 
 import pytest
 
@@ -133,3 +134,46 @@ def test_past_the_limit_it_says_what_is_whole_and_keeps_the_rest() -> None:
     sizes_of = [sum(counts) for counts in found.boxes]
     assert (sizes_of.count(1), sizes_of.count(2)) == (60, 60 * 59 // 2)
     assert sizes_of.count(3) > 0
+
+
+def comes_out(cuts: tuple[tuple[int, int], ...], wide: int, high: int, kerf: int) -> bool:
+    """Whether cuts that lie as they are come out by cuts from edge to edge, wherever those run."""
+    if len(cuts) == 1:
+        return cuts[0][0] <= wide and cuts[0][1] <= high
+    for mask in range(1, 2 ** len(cuts) - 1):
+        one = tuple(cut for i, cut in enumerate(cuts) if mask >> i & 1)
+        other = tuple(cut for i, cut in enumerate(cuts) if not mask >> i & 1)
+        for at in range(1, wide - kerf):
+            if comes_out(one, at, high, kerf) and comes_out(other, wide - at - kerf, high, kerf):
+                return True
+        for at in range(1, high - kerf):
+            if comes_out(one, wide, at, kerf) and comes_out(other, wide, high - at - kerf, kerf):
+                return True
+    return False
+
+
+def test_the_sets_that_fit_are_those_that_come_out_wherever_the_cuts_run() -> None:
+    chance = random.Random(4)
+    fit = out = 0
+    for _ in range(25):
+        wide, high, kerf = chance.randint(4, 8), chance.randint(4, 8), chance.randint(0, 1)
+        turns = chance.random() < 0.5
+        sizes = [(chance.randint(1, 5), chance.randint(1, 5)) for _ in range(2)]
+        wanted = [2, 1]
+        kinds = [forms(*size, NO_EDGE, turns) for size in sizes]
+        sets = fitting_sets(kinds, wanted, wide, high, kerf)
+        assert sets.complete
+        for counts in product(range(3), range(2)):
+            if not any(counts):
+                continue
+            cuts = [size for size, n in zip(sizes, counts, strict=True) for _ in range(n)]
+            ways = product(*[{cut, cut[::-1]} if turns else {cut} for cut in cuts])
+            fits = any(comes_out(way, wide, high, kerf) for way in ways)
+            assert (counts in sets.boxes) is fits, (sizes, counts, wide, high, kerf, turns)
+            fit, out = fit + fits, out + (not fits)
+            for box in sets.boxes.get(counts, ()):
+                assert box.width <= wide
+                assert box.height <= high
+                assert box.cut_area == sum(a * b for a, b in cuts)
+    assert fit > 20
+    assert out > 20
