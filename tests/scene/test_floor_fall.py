@@ -6,7 +6,7 @@ import shapely
 from app.model.room import Floor, Opening, Plane, Room
 from app.scene.build import Scene, build_scene
 from app.scene.floor_fall import fall_over, fall_under, falls, stands_level
-from tests.builders import make_plan, make_room, place
+from tests.builders import make_plan, make_room, place, rectangle
 
 DOOR = Opening(id="g", wall="front", kind="tracks", offset_mm=500, width_mm=2400, height_mm=2000)
 
@@ -48,3 +48,20 @@ def test_over_an_area_it_falls_by_its_length_and_half_of_that_on_average() -> No
     assert mean == pytest.approx(5)
     # both ways: the corners count
     assert fall_over(falling(5, -10), shapely.box(0, 0, 4000, 5000))[0] == pytest.approx(70)
+
+
+@pytest.mark.parametrize(("x", "plane", "fall"), [(1000, "floor", 12.5), (3000, "step", 0)])
+@pytest.mark.parametrize("turned_round", [False, True])
+def test_the_floor_under_a_piece_counts_and_no_higher_one_beside_it(
+    x: float, plane: str, fall: float, turned_round: bool
+) -> None:
+    # 10 mm a metre over 1.25 m of rack; beside it a level step of 100 over the right half
+    planes = (
+        Plane(id="floor", height_mm=0, rise_y=-10),
+        Plane(id="step", height_mm=100, outline=rectangle(2000, 0, 4000, 5000)),
+    )
+    of = Floor(planes=planes[::-1] if turned_round else planes)
+    data = make_room(4000, 5000).model_dump() | {"floor": of.model_dump()}
+    scene = build_scene(make_plan(place("mid-rack", x, 2500), room=Room.model_validate(data)))
+    fell, under = fall_under(scene, scene.order[0])
+    assert (under.id, fell) == (plane, pytest.approx(fall))

@@ -300,3 +300,18 @@ def test_a_floor_painted_in_parts_is_told_when_things_change_over(parts: int) ->
     said = [note for note in notes if "each must carry" in note]
     told = f"In {parts} parts: each must carry before the things change over."
     assert said == ([told] if parts > 1 else [])
+
+
+def test_what_a_rate_is_made_of_is_told() -> None:
+    floor = {"id": "f", "surface": "floor", "coating": "floor-coating-two-part"}
+    walls = {"id": "w", "surface": "walls", "coating": "emulsion"}
+
+    def rates(*jobs: dict[str, object]) -> dict[str, str]:
+        lines = counted(room=make_room(), paint=jobs).lines
+        return {line.key: line.rate.split(":")[0] for line in lines if line.part == "paint"}
+
+    told = rates({**floor, "film_um": 100}, walls)
+    assert told["paint.floor-coating-two-part"] == "solids over dry film"
+    assert told["paint.emulsion"].endswith("; share left by texture")
+    own = rates({**floor, "film_um": 100, "rate_m2_l": 7}, {**walls, "rate_m2_l": 11})
+    assert own["paint.floor-coating-two-part"] == own["paint.emulsion"] == "your own rate"
