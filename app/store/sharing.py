@@ -43,8 +43,8 @@ class Link:
     made: datetime
     ends: datetime
     withdrawn: datetime | None
-    ticks: bool = False
-    money: bool = False
+    ticks: bool
+    money: bool
 
     def lives(self, at: datetime | None = None) -> bool:
         """Return whether the link still opens at a moment (None: this one)."""

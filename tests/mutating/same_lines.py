@@ -134,6 +134,9 @@ INSTEAD: dict[str, dict[str, str]] = {
         'if part.geom_type != "Polygon": break': _ALONE,
     },
     "app/takeoff/floor_ways.py": {
+        "self.cuts -= len(sizes)": SEARCH,
+        "self.tries += (2)": SEARCH,
+        "self.tries -= 1": SEARCH,
         "return self.tries >= ((NESTED_AT_MOST if self.edged else EDGED_AT_MOST))": SEARCH,
     },
     "app/takeoff/offcuts.py": {

@@ -1,5 +1,6 @@
 """Paint: litres by hand, texture, loss, tins, a colour per wall, drying, fumes, bad input."""
 
+from collections.abc import Mapping
 from typing import Any
 
 import pytest
@@ -306,7 +307,7 @@ def test_what_a_rate_is_made_of_is_told() -> None:
     floor = {"id": "f", "surface": "floor", "coating": "floor-coating-two-part"}
     walls = {"id": "w", "surface": "walls", "coating": "emulsion"}
 
-    def rates(*jobs: dict[str, object]) -> dict[str, str]:
+    def rates(*jobs: Mapping[str, object]) -> dict[str, str]:
         lines = counted(room=make_room(), paint=jobs).lines
         return {line.key: line.rate.split(":")[0] for line in lines if line.part == "paint"}
 
