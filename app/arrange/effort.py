@@ -58,6 +58,10 @@ OFFER_GRID_MM = 100
 PLACES_JUDGED_AT_MOST = 24
 """Of those places, how many go before the full judge: about what a hand waits for."""
 
+PAIRS_A_STEP = 400
+"""Pairs of solids for which what a place must keep to is found in the time of one step: nothing in
+a garage; among 3,000 things in one place a single such way would take half a minute."""
+
 NUDGE_MM = 200.0
 """A push of no more than this ends the search where it takes a stop away: nobody turns a chest
 round, or carries it off, who can push it aside a hand's breadth."""
@@ -66,3 +70,8 @@ round, or carries it off, who can push it aside a hand's breadth."""
 def work_of(scene: Scene, each: int) -> int:
     """Return the steps of one judgement of a scene, at so many for `each` of its solids."""
     return max(each * len(scene.solids.owner), 1)
+
+
+def work_of_way(scene: Scene) -> int:
+    """Return the steps of finding out what one station must keep to, among all others."""
+    return max(len(scene.solids.owner) ** 2 // PAIRS_A_STEP, 1)

@@ -15,9 +15,11 @@ from typing import Literal
 import numpy as np
 import shapely
 from numpy.typing import NDArray
-from shapely import Point
+from shapely import Point, Polygon
 from shapely.geometry.base import BaseGeometry
 
+from app.arrange.effort import work_of_way
+from app.budget import Budget
 from app.checks.snag import Snag
 from app.placing.convex import grown
 from app.placing.core import CLEAN_MM, Core
@@ -136,11 +138,28 @@ class Way:
         return self._left[level]
 
 
+class _NoWay(Way):
+    """A way that was not looked for: no place of it is known."""
+
+    def allows(self, shifts: Floats, level: Level) -> NDArray[np.bool_]:
+        """Return that none does."""
+        return np.zeros(len(shifts), dtype=bool)
+
+    def allows_of(self, every: Floats, level: Level) -> NDArray[np.bool_]:
+        """Return that none does."""
+        return np.zeros(len(every), dtype=bool)
+
+    def region(self, level: Level, bounds: BaseGeometry) -> BaseGeometry:
+        """Return an empty area."""
+        return Polygon()
+
+
 class Guide:
     """The core of a scene at both levels, with everything standing as it stands."""
 
-    def __init__(self, scene: Scene, step_mm: float) -> None:
+    def __init__(self, scene: Scene, step_mm: float, budget: Budget) -> None:
         self.scene = scene
+        self._budget = budget
         self._step_mm = step_mm
         self._broken: dict[tuple[str, bool], frozenset[str]] = {}
         self._layouts: dict[tuple[str, bool], Layout] = {}
@@ -172,11 +191,13 @@ class Guide:
     def way(self, root: str, turn_deg: float, snag: Snag | None, but: str | None = None) -> Way:
         """Return what a place at a turn must keep to for a finding; for none, whatever it is.
 
-        A station `but` for which it is asked stands nowhere.
+        A station `but` for which it is asked stands nowhere. Where the budget ends no place does.
         """
         about = self._about(root, snag)
         key = root, turn_deg, about, but
         if key not in self._ways:
+            if not self._budget.allows(work_of_way(self.scene)):
+                return _NoWay(self.scene.placed[root].at, turn_deg, {})
             levels = {}
             for wanted in (False, True):
                 core, layout = self._core(root, wanted)

@@ -104,7 +104,7 @@ class Mover:
 
     def __post_init__(self) -> None:
         self.trials = Trials.of(self.scene, self.before, self.budget)
-        self.guide = Guide(self.scene, _step_mm(self.scene))
+        self.guide = Guide(self.scene, _step_mm(self.scene), self.budget)
         self.speakers = Speakers(self.scene, self.trials)
 
     def next(self, scene: Scene, before: tuple[Snag, ...]) -> Mover:

@@ -6,16 +6,19 @@ import numpy as np
 import pytest
 import shapely
 
+from app.arrange.effort import WAYS_OUT_STEPS, work_of_way
 from app.arrange.guide import Guide, knows
 from app.arrange.moves import Mover
 from app.arrange.shifts import directions
 from app.arrange.tries import shifted
+from app.budget import Budget
 from app.checks.run import run
 from app.checks.snag import Snag
 from app.model.kit import Piece
 from app.model.plan import Plan
 from app.placing.core import CLEAN_MM
 from app.scene.build import build_scene
+from tests.benchmarks.full import heap
 from tests.builders import make_plan, place
 
 NONE = np.zeros((0, 2))
@@ -28,7 +31,7 @@ def box(x: float, y: float, piece_id: str) -> Piece:
 def guided(plan: Plan) -> tuple[Guide, Snag]:
     """Give the guide of a plan in steps of 10 mm, and its first stop."""
     scene = build_scene(plan)
-    return Guide(scene, 10), next(s for s in run(scene) if s.severity == "stop")
+    return Guide(scene, 10, Budget(1000)), next(s for s in run(scene) if s.severity == "stop")
 
 
 def test_the_nearest_place_is_a_whole_step_beyond_what_is_in_the_way() -> None:
@@ -44,7 +47,7 @@ def test_what_is_broken_besides_need_not_be_mended_by_the_same_move() -> None:
     """One that stands in two others at once is moved out of either of them by itself."""
     plan = make_plan(box(2500, 2500, "one"), box(2500, 2900, "middle"), box(2500, 3300, "other"))
     scene = build_scene(plan)
-    guide = Guide(scene, 10)
+    guide = Guide(scene, 10, Budget(1000))
     for snag in run(scene):
         if snag.code != "clash":
             continue
@@ -53,6 +56,27 @@ def test_what_is_broken_besides_need_not_be_mended_by_the_same_move() -> None:
         (dx, dy), *_ = guide.shifts(way, "milder", directions(scene), NONE).tolist()
         assert math.hypot(dx, dy) == pytest.approx(100)
         assert (dy < 0) == (other == "other")
+
+
+def test_where_the_budget_ends_no_place_is_known() -> None:
+    scene = build_scene(make_plan(box(2500, 2500, "one"), box(2600, 2603, "other")))
+    guide, budget = Guide(scene, 10, spent := Budget(0)), Budget(1)
+    (snag,) = (one for one in run(scene) if one.code == "clash")
+    way = guide.way("other", 0, snag)
+    assert spent.over
+    for level in ("clean", "clears", "milder"):
+        assert not len(guide.shifts(way, level, directions(scene), NONE))
+        assert not way.allows(np.array([(0.0, 400.0)]), level).any()
+    # one step is enough for two boxes, and it is asked for
+    assert len(Guide(scene, 10, budget).way("other", 0, snag).required["clean"])
+    assert budget.left == 0
+
+
+def test_what_one_station_must_keep_to_is_not_looked_for_in_a_heap_of_thousands() -> None:
+    """In 3,000 things in one place one such way takes half a minute; a garage has a dozen."""
+    garage, crowd = heap(14), heap(2000)
+    assert work_of_way(build_scene(garage)) < WAYS_OUT_STEPS / 10_000
+    assert work_of_way(build_scene(crowd)) > WAYS_OUT_STEPS / 2
 
 
 def test_the_core_knows_of_places_and_not_of_ways() -> None:
@@ -74,7 +98,7 @@ def test_of_two_places_as_near_the_one_to_the_left_is_the_nearest() -> None:
 def test_a_region_is_the_bounds_less_all_that_is_refused() -> None:
     plan = make_plan(box(2500, 2500, "one"), box(2500, 2900, "middle"), box(2500, 3300, "other"))
     scene = build_scene(plan)
-    guide = Guide(scene, 10)
+    guide = Guide(scene, 10, Budget(1000))
     clashes = [snag for snag in run(scene) if snag.code == "clash"]
     assert len(clashes) == 2
     bounds = guide._least.views[0].ground.bounds
