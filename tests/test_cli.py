@@ -209,6 +209,18 @@ def test_a_sheet_that_cannot_be_written_is_2(
     assert "cannot be written" in capsys.readouterr().err
 
 
+@pytest.mark.parametrize("name", ["p.png", "p", "plan.svg.gz"])
+def test_a_sheet_is_not_written_as_what_its_name_does_not_say(
+    good: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str], name: str
+) -> None:
+    assert main(["draw", str(good), "--sheet", "picture", "-o", str(tmp_path / name)]) == 2
+    told = capsys.readouterr().err
+    assert told.count("\n") == 1
+    assert ".svg" in told
+    assert ".pdf" in told
+    assert not (tmp_path / name).exists()
+
+
 def test_the_schema_is_json(capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["schema"]) == 0
     schema = json.loads(capsys.readouterr().out)

@@ -15,8 +15,13 @@ from app.usecases.drawing_set import sheet_of_file, usual_paper
 def draw_file(asked: argparse.Namespace) -> int:
     """Draw a sheet and those it goes on over; return the exit code.
 
-    Raises SheetError for a page that is not there.
+    Raises SheetError for a page that is not there, and for a file that is neither SVG nor PDF.
     """
+    ending = "" if asked.output is None else asked.output.suffix.lower()
+    if asked.output is not None and ending not in (".svg", ".pdf"):
+        raise SheetError(
+            f"a sheet is written as .svg or .pdf, and {asked.output.name!r} ends in neither"
+        )
     plan = read(asked.plan)
     which = f"{asked.sheet}:{asked.floor or asked.piece}"
     paper = asked.paper or usual_paper(plan.units, asked.sheet)
@@ -27,7 +32,7 @@ def draw_file(asked: argparse.Namespace) -> int:
     if asked.page is not None and not 1 <= asked.page <= count:
         sheets = "is one sheet" if count == 1 else f"are {count} sheets"
         raise SheetError(f"there {sheets}, and no sheet {asked.page}")
-    if asked.output is not None and asked.output.suffix.lower() == ".pdf":
+    if asked.output is not None and ending == ".pdf":
         pages = sheet.pages if asked.page is None else sheet.pages[asked.page - 1 : asked.page]
         write_bytes(asked.output, as_pdf(pages, sheet.pages[0].title))
         return 0
