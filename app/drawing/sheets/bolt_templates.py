@@ -8,34 +8,22 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from functools import partial
-from typing import TypeAlias
 
 import numpy as np
 import shapely
-from shapely import Polygon
-from shapely.affinity import translate
-from shapely.geometry.base import BaseGeometry
 
-from app.drawing.primitives import Point
+from app.drawing.sheets.bolts import Base, Pattern, bases_of, is_overhead
 from app.drawing.sheets.full_size import ROUND_MM, Template
 from app.drawing.sheets.taping import corner_name
-from app.published.register import published
 from app.scene.build import Placed, Scene
 from app.scene.naming import wall_called
-from app.scene.shapes import turn, turned
+from app.scene.shapes import turn
 from app.takeoff.fixings import is_bolted
 from app.units import Units, format_short
 
-_TOUCH_MM = 5.0
-"""A solid that ends so near to the floor, or to the top of its piece, lies against it."""
-_EDGE_SHARE = 0.13
-"""How far from the ends of a plate its bolts are, as a share of its length (common practice)."""
 _SAME_MM = 0.5
 """Feet that differ by less are one kind: a turned piece brings rounding, no maker such a step."""
-_LEAST_FREE_MM = 20.0
-"""Less than this beside a post leaves a plate no room for the head of a bolt."""
 FLOOR = (
     "Find pipes, cables and membrane first; a post-tensioned slab is not drilled. Lay it under the "
     "piece itself before you drill: the maker's own holes decide."
@@ -45,25 +33,14 @@ CEILING = (
     "for an engineer or the maker to decide, and into what to fix; their own holes decide."
 )
 
-Pattern: TypeAlias = tuple[Polygon, tuple[Point, ...]]
-"""The outline of a foot or plate and its bolts, about the middle of the outline, mm."""
-
-
-@dataclass(frozen=True, slots=True)
-class _Base:
-    """A foot or plate of a piece: its pattern in the piece's own frame, and its middle there."""
-
-    pattern: Pattern
-    middle: Point
-
 
 def bolt_templates(scene: Scene) -> Iterator[Template]:
     """Yield, of each piece that is bolted down or hung from the ceiling, each kind of its feet."""
     for placed in scene.order:
-        over = placed.kit.fixing == "ceiling" and not placed.piece.stays
+        over = is_overhead(placed)
         if not over and not is_bolted(scene, placed):
             continue
-        kinds: list[list[_Base]] = []
+        kinds: list[list[Base]] = []
         bases = bases_of(placed, over)
         # a hook alone is no pattern: its place is measured with a tape
         for base in bases if not over else [one for one in bases if one.pattern[1][1:]]:
@@ -75,67 +52,6 @@ def bolt_templates(scene: Scene) -> Iterator[Template]:
         for number, kind in enumerate(kinds, start=1):
             count = f", {number} of {len(kinds)}" if len(kinds) > 1 else ""
             yield _template(scene, placed, kind, over, count)
-
-
-def bases_of(placed: Placed, over: bool) -> list[_Base]:
-    """Return the feet of a piece on the floor, or its plates under the ceiling, with bolts."""
-    fixed = placed.kit.fixed
-    count = int(published("small.piece-fixings")) if fixed is None else fixed.count
-    angle = placed.pose.angle_deg
-    solids = [
-        (part, turned(polygon, -angle), float(low), float(high))
-        for part, polygon, low, high in zip(
-            placed.shape.parts, placed.shape.polygons, placed.shape.low_mm, placed.shape.high_mm,
-            strict=True,
-        )
-    ]  # fmt: skip
-    top = max((high for *_, high in solids), default=0.0)
-    against = [
-        (part, polygon)
-        for part, polygon, low, high in solids
-        if (top - high if over else low) < _TOUCH_MM
-    ]
-    for wanted in ("foot", "post"):
-        some = [polygon for part, polygon in against if part == wanted]
-        if some and not over:
-            break
-    else:
-        some = [polygon for _, polygon in against]
-    if not some:
-        return []
-    some = _most(some, count)
-    posts = shapely.union_all([polygon for part, polygon in against if part == "post"])
-    shares = [count // len(some) + (i < count % len(some)) for i in range(len(some))]
-    made = []
-    for polygon, share in zip(some, shares, strict=True):
-        x, y = polygon.centroid.x, polygon.centroid.y
-        holes = tuple((px - x, py - y) for px, py in _holes(polygon, posts, share))
-        made.append(_Base((translate(polygon, -x, -y), holes), (x, y)))
-    return made
-
-
-def _most(polygons: Sequence[Polygon], count: int) -> list[Polygon]:
-    """Return at most so many, the largest ones, in their order."""
-    largest = sorted(polygons, key=lambda one: -one.area)[:count]
-    return [one for one in polygons if one in largest][:count]
-
-
-def _holes(base: Polygon, posts: BaseGeometry, count: int) -> list[Point]:
-    """Return where bolts go through a foot: beside its post, else spread along it."""
-    free = base.difference(posts)
-    x0, y0, x1, y1 = free.bounds if not free.is_empty else base.bounds
-    if min(x1 - x0, y1 - y0) < _LEAST_FREE_MM:
-        x0, y0, x1, y1 = base.bounds
-    middle = (x0 + x1) / 2, (y0 + y1) / 2
-    if count == 1:
-        return [middle]
-    wide, deep = x1 - x0, y1 - y0
-    long = max(wide, deep)
-    inset = long * _EDGE_SHARE
-    places = [inset + i * (long - 2 * inset) / (count - 1) for i in range(count)]
-    if wide >= deep:
-        return [(x0 + at, middle[1]) for at in places]
-    return [(middle[0], y0 + at) for at in places]
 
 
 def _alike(one: Pattern, other: Pattern) -> bool:
@@ -152,7 +68,7 @@ def _alike(one: Pattern, other: Pattern) -> bool:
 
 
 def _template(
-    scene: Scene, placed: Placed, bases: Sequence[_Base], over: bool, count: str
+    scene: Scene, placed: Placed, bases: Sequence[Base], over: bool, count: str
 ) -> Template:
     outline, holes = bases[0].pattern
     # who looks up at the ceiling sees left and right the other way round
@@ -170,7 +86,7 @@ def _template(
     return Template(name, says, (outline.boundary,), (), drilled, bounds)
 
 
-def _places(scene: Scene, placed: Placed, bases: Sequence[_Base]) -> str:
+def _places(scene: Scene, placed: Placed, bases: Sequence[Base]) -> str:
     units: Units = scene.plan.units
     wall = scene.room.walls[0]
     places = []

@@ -92,6 +92,12 @@ def _blocks(scene: Scene, points: Taped) -> list[Block]:
     if any(tape is not None and tape.corner >= points.corners for tape in held):
         other = Words("Where a tape is held to a mark instead of a corner, set that mark first.")
         how = replace(how, entries=(*how.entries, other))
+    if any(one.check is None for one in points.points):
+        only = Words(
+            "– for a check: none is needed, the lengths meet a second time only outside the room."
+        )
+        how = replace(how, entries=(*how.entries, only))
+    how = replace(how, entries=(*how.entries, *_fixings_words(scene, points)))
     table = _table(points, units)
     shares = _shares(table)
     head = Cells(table[0], shares, ink="size")
@@ -124,6 +130,29 @@ def _blocks(scene: Scene, points: Taped) -> list[Block]:
             )
         )
     return blocks
+
+
+def _fixings_words(scene: Scene, points: Taped) -> list[Entry]:
+    """Tell the letters of marks: corners and middles of pieces, fixings, and where others are."""
+    letters = {letter for one in points.points for letter in one.name if letter.isalpha()}
+    rows: list[Entry] = []
+    if "f" in letters:
+        rows.append(
+            Words(
+                "f1, f2 ...: fixings in the floor, about: stand the piece on its corners, and "
+                "drill where its own holes are. Find pipes, cables and membrane first."
+            )
+        )
+    if "h" in letters:
+        rows.append(
+            Words(
+                "h1, h2 ...: below fixings in the ceiling, about: plumb them up. The maker's own "
+                "holes decide, and an engineer what the ceiling carries."
+            )
+        )
+    if any(p.kit.fixing == "wall" and not p.piece.stays for p in scene.order):
+        rows.append(Words("Fixings in walls: on the sheet Walls from inside."))
+    return rows
 
 
 def _row(point: SetOut, points: Taped, units: Units) -> tuple[str, ...]:

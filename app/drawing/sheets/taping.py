@@ -18,6 +18,7 @@ from shapely import LineString
 from shapely.geometry.base import BaseGeometry
 
 from app.drawing.primitives import Point
+from app.drawing.sheets.bolts import drilled_at, is_overhead
 from app.scene.build import Placed, Scene
 from app.scene.shapes import turn
 
@@ -84,15 +85,17 @@ def corner_name(index: int) -> str:
 
 
 def taped(scene: Scene, numbers: dict[str, int]) -> Taped:
-    """Return how each corner of each piece that stands on the floor is found with a tape."""
+    """Return how each corner of each piece on the floor, and each fixing, is found with a tape.
+
+    Fixings are those in the floor, and those under the ceiling as marked below them; what hangs on
+    a wall is set out on the sheet of the walls.
+    """
     corners = corners_of(scene)
     sight = sight_of(scene)
     points: list[SetOut] = []
     later: list[tuple[str, str, Point]] = []
     for placed in sorted(scene.order, key=lambda one: numbers[one.piece.id]):
-        if not stands_on_floor(placed, scene):
-            continue
-        for letter, what, at in base_points(placed):
+        for letter, what, at in marks_of(placed, scene):
             name = f"{numbers[placed.piece.id]}{letter}"
             tapes = tapes_to(at, corners, sight)
             if tapes is None or _in_doubt(at, tapes, corners, scene):
@@ -109,6 +112,25 @@ def taped(scene: Scene, numbers: dict[str, int]) -> Taped:
         else:
             points.append(SetOut(name, what, at, *tapes))
     return Taped(tuple(points), tuple(missing), len(corners))
+
+
+def marks_of(placed: Placed, scene: Scene) -> list[tuple[str, str, Point]]:
+    """Return the marks of a piece: letter, what it is, and place. None for what hangs on a wall."""
+    if stands_on_floor(placed, scene):
+        return [*base_points(placed), *_fixing_points(placed, scene, "f", "fixing")]
+    if is_overhead(placed):
+        return _fixing_points(placed, scene, "h", "under its fixing in the ceiling")
+    return []
+
+
+def _fixing_points(
+    placed: Placed, scene: Scene, letter: str, what: str
+) -> list[tuple[str, str, Point]]:
+    return [
+        (f"{letter}{number}", f", {what}", at)
+        for number, at in enumerate(drilled_at(scene, placed), start=1)
+        if scene.room.free.covers(shapely.Point(at))
+    ]
 
 
 def _in_doubt(
