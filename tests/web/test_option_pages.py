@@ -61,3 +61,24 @@ def test_it_says_what_free_floor_and_narrowest_way_count(client: Any, plan_id: s
     assert "<dd>18.5 m² of 20.0 m²</dd>" in page
     assert "at least 600 mm wide all over" in page
     assert "<dd>no way to judge</dd>" in page
+
+
+def test_each_option_and_the_phase_before_later_purchases_has_its_picture(
+    client: Any, house: Elbowroom, plan_id: str
+) -> None:
+    other = options.copy_as_option(house, plan_id, "Bench later").plan_id
+    house.do(other, edits(house.open(other).plan, "bench-2", later=True))
+    page = client.get(f"/plan/{plan_id}/options").text
+    shown = re.findall(r'<img class="small-picture" loading="lazy"[^>]* src="([^"]+)"', page)
+    assert [url.split("?")[0] for url in shown] == [
+        f"/plan/{one}/picture.svg" for one in (plan_id, other)
+    ]
+    (early,) = re.findall(r' src="([^"]+picture.svg[^"]+)"', client.get(f"/plan/{other}/now").text)
+
+    def pieces(url: str) -> set[str]:
+        reply = client.get(url.replace("&amp;", "&"))
+        assert (reply.status_code, reply.mimetype) == (200, "image/svg+xml")
+        return set(re.findall(r'data-owner="(bench-[^"]+)"', reply.text))
+
+    assert pieces(shown[1]) == {"bench-1", "bench-2"}
+    assert pieces(early) == {"bench-1"}

@@ -18,6 +18,7 @@ from app.units import LONGEST_MM, format_money
 from app.usecases import options
 from app.usecases.options import Weighed
 from app.usecases.plans import Entry
+from app.usecases.small_pictures import small_picture_of
 from app.web.errors import status_of
 from app.web.guard.requester import author, shown_name
 from app.web.house import house
@@ -78,6 +79,13 @@ def now(plan_id: str) -> str:
         snags=open_snags,
         money=lambda minor: format_money(minor, plan.currency),
     )
+
+
+@option_pages.get("/plan/<plan_id>/picture.svg")
+def small(plan_id: str) -> Response:
+    """The room as a small picture, for a card; with `now`, without what is bought later."""
+    svg = small_picture_of(house(), plan_id, now="now" in request.args)
+    return Response(svg, mimetype="image/svg+xml")
 
 
 @option_pages.get("/api/plans/<plan_id>/now")
