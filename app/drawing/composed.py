@@ -112,7 +112,7 @@ def composed(
     # the picture keeps to scales of its own, and fits at one
     parts = None if scales else parted(measured or figures, figures, chosen, scale, units)
     if parts is not None:
-        figures, measured = parts.figures, None
+        figures, measured, scale = parts.figures, None, parts.scale
 
     @cache
     def quick(at: int) -> tuple[Figure, ...]:
@@ -168,7 +168,7 @@ def composed(
     for i, (items, has_figure) in enumerate(pages):
         true = f"{scale_words(scale)} on {chosen.key}"
         block = replace(title, scale=true if has_figure else NOT_TO_SCALE)
-        strip = strip_items(arrangement.strip, scale, units) if has_figure else ()
+        strip = strip_items(arrangement.strip, scale, chosen.key, units) if has_figure else ()
         name = f"{plan.name}: {subject.name.lower()}, {block.scale}"
         size = (arrangement.width_mm, arrangement.height_mm)
         alone_words = () if has_figure else items

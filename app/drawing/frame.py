@@ -200,12 +200,12 @@ def _field(
     return [*items, Text((x, foot), shorten(value, SMALL_MM, room), "value", "start")]
 
 
-def strip_items(strip: Box, scale: int, units: Units) -> tuple[Item, ...]:
+def strip_items(strip: Box, scale: int, paper: str, units: Units) -> tuple[Item, ...]:
     """Draw the scale bar and the line of 100 mm into the strip at the foot."""
     top = strip.y + strip.height / 2 - 2
     left = strip.right - 108
     bar = scale_bar(strip.x + 6, top, left - strip.x - 14, scale, units)
-    return (Group(bar, "scale-bar"), Group(hundred_mm(left, top, units), "true-length"))
+    return (Group(bar, "scale-bar"), Group(hundred_mm(left, top, paper, units), "true-length"))
 
 
 def word_columns(

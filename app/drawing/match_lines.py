@@ -23,7 +23,7 @@ from app.drawing.figures_placed import AIR_MM, Bounds, Figure, FigureAt
 from app.drawing.ink import LETTER_MM, SMALL_MM
 from app.drawing.lettering import width_of
 from app.drawing.medium import Medium
-from app.drawing.paper import ALL_SCALES, Paper, alone, scale_words
+from app.drawing.paper import ALL_SCALES, SCALES, Paper, alone, scale_words
 from app.drawing.primitives import Item, Line, Polygon, Text
 from app.units import Units
 
@@ -44,9 +44,10 @@ _TRIES = (0.5, 0.46, 0.54, 0.42, 0.58)
 
 @dataclass(frozen=True, slots=True)
 class Parts:
-    """The parts of a drawing, each as a figure, and a sentence on how it is divided."""
+    """The parts of a drawing, each as a figure, at which scale, and a sentence on how divided."""
 
     figures: tuple[FigureAt, ...]
+    scale: int
     note: str
 
 
@@ -59,24 +60,46 @@ def parted(
 ) -> Parts | None:
     """Return the parts of one drawing that is too large for a paper at a scale that is asked for.
 
-    None where it fits, where several figures are drawn, and where it takes more than a few papers.
-    `quick` are figures of the same bounds that are drawn faster.
+    Where it takes more than a few papers at that scale it is tried at the next ones. None where it
+    then fits on one, where several figures are drawn, and where no scale will do. `quick` are
+    figures of the same bounds that are drawn faster.
     """
     if scale is None or scale not in ALL_SCALES or len(figures) != 1:
         return None
-    size = quick[0](Medium(LETTER_MM * scale, units, True, bounds_only=True), scale).size(scale)
-    rooms = [
-        (box.width, box.height)
-        for box in (
-            alone(paper.long_mm, paper.short_mm).figure, alone(paper.short_mm, paper.long_mm).figure
-        )
-    ]  # fmt: skip
-    if any(size[0] <= wide and size[1] <= high for wide, high in rooms):
-        return None
+    for at in (scale, *(smaller for smaller in SCALES[units] if smaller > scale)):
+        size = quick[0](Medium(LETTER_MM * at, units, True, bounds_only=True), at).size(at)
+        rooms = [
+            (box.width, box.height)
+            for box in (
+                alone(paper.long_mm, paper.short_mm).figure,
+                alone(paper.short_mm, paper.long_mm).figure,
+            )
+        ]
+        if any(size[0] <= wide and size[1] <= high for wide, high in rooms):
+            return None
+        made = _parted_at(size, rooms, figures[0], at, units)
+        if made:
+            takes = f"it takes {len(made)} sheets of {paper.key}, which join on match lines"
+            note = f"at {scale_words(at)} {takes}"
+            if at != scale:
+                fails = f"at {scale_words(scale)} the room does not fit on {paper.key}"
+                note = f"{fails}, nor on {MOST_PARTS} sheets of it; {note}"
+            return Parts(tuple(_always(one) for one in made), at, note)
+    return None
+
+
+def _parted_at(
+    size: tuple[float, float],
+    rooms: Sequence[tuple[float, float]],
+    figure: FigureAt,
+    scale: int,
+    units: Units,
+) -> list[Figure]:
+    """Return the parts at one scale, as few as there can be; none where they are too many."""
     counts = [_counts(size, room) for room in rooms]
     if min(across * down for across, down in counts) > MOST_PARTS:
-        return None
-    drawn = figures[0](Medium(LETTER_MM * scale, units, True), scale)
+        return []
+    drawn = figure(Medium(LETTER_MM * scale, units, True), scale)
     for (across, down), room in sorted(
         zip(counts, rooms, strict=True), key=lambda one: math.prod(one[0])
     ):
@@ -84,9 +107,8 @@ def parted(
             continue
         made = _cut(drawn, (across, down), scale)
         if all(w <= room[0] and h <= room[1] for w, h in (one.size(scale) for one in made)):
-            note = f"at {scale_words(scale)} it takes {len(made)} sheets of {paper.key}"
-            return Parts(tuple(_always(one) for one in made), f"{note}, which join on match lines")
-    return None
+            return made
+    return []
 
 
 def _always(figure: Figure) -> Callable[[Medium, int], Figure]:

@@ -214,14 +214,19 @@ def scale_bar(x: float, y: float, width: float, scale: int, units: Units) -> tup
     return tuple(items)
 
 
-def hundred_mm(x: float, y: float, units: Units = "metric") -> tuple[Item, ...]:
-    """Draw the line of exactly 100 mm whose length tells whether a print is true to scale."""
-    long = "100 mm" if units == "metric" else f"100 mm ({format_short(100, units)})"
+def hundred_mm(x: float, y: float, paper: str, units: Units = "metric") -> tuple[Item, ...]:
+    """Draw the line of exactly 100 mm whose length tells whether a print is true to scale.
+
+    `paper` is what the sheet is made for: on another one a browser shrinks it, and its scale with
+    it, which no sheet can know of.
+    """
+    long = "this is not 100 mm" if units == "metric" else f"not 100 mm ({format_short(100, units)})"
+    words = f"If {long} the scale is not true: print at 100 %, on {paper}"
     return (
         Line((x, y + 0.8), (x + 100, y + 0.8), "measure", (("measure", "100"),)),
         Line((x, y - 0.6), (x, y + 2.2), "measure"),
         Line((x + 100, y - 0.6), (x + 100, y + 2.2), "measure"),
-        Text((x + 50, y + 5.4), f"{long}: measure me after printing", "small"),
+        Text((x + 50, y + 5.4), words, "small"),
     )
 
 

@@ -98,8 +98,15 @@ def test_what_fits_or_takes_too_many_papers_is_not_cut() -> None:
     assert parted([draw], [draw], PAPERS["A3"], 25, "metric") is None
     assert parted([draw], [draw], PAPERS["A3"], None, "metric") is None
     assert parted([draw, draw], [draw, draw], PAPERS["A3"], 10, "metric") is None
-    # at 1:10 on A4 it would be 800 by 400: more than four papers
-    assert parted([draw], [draw], PAPERS["A4"], 10, "metric") is None
+    # at 1:10 on A4, 277 by 180 inside its frame, it would be 800 by 400: more than four papers; at
+    # 1:20 it is 400 by 200
+    smaller = parted([draw], [draw], PAPERS["A4"], 10, "metric")
+    assert smaller is not None
+    assert smaller.scale == 20
+    assert "at 1:10 the room does not fit on A4" in smaller.note
+    assert f"at 1:20 it takes {len(smaller.figures)} sheets of A4" in smaller.note
+    # at 1:50 it fits: what is asked at that is not cut
+    assert parted([draw], [draw], PAPERS["A4"], 50, "metric") is None
     parts = parted([draw], [draw], PAPERS["A3"], 20, "metric")
     assert parts is not None
     assert len(parts.figures) == 2
@@ -149,6 +156,15 @@ def test_a_room_over_several_papers(
     else:
         # at a larger scale there is room for more figures, and none is lost
         assert not set(wanted) - set(found_)
+
+
+def test_a_scale_too_large_for_four_papers_gives_way_to_the_next_that_four_hold() -> None:
+    drawn = sheet(sample("single-garage"), "plan", "A4", 10)
+    # the garage is 5 m long: 250 mm at 1:20, of the 277 that A4 has inside its frame, and lettering
+    assert drawn.scale in (20, 25)
+    assert "at 1:10 the room does not fit on A4" in drawn.note
+    assert "match lines" in drawn.note
+    assert faults(drawn) == []
 
 
 def _of_figure(items: Sequence[Item]) -> Iterator[str]:

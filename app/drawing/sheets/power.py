@@ -18,11 +18,12 @@ from app.drawing.ink import SMALL_MM
 from app.drawing.lettering import width_of
 from app.drawing.medium import Medium, region
 from app.drawing.paper import SLIM_MM
-from app.drawing.placing import Crowd, Spot
+from app.drawing.placing import Crowd, Spot, around
 from app.drawing.primitives import Group, Item, Line, Point, Polygon, Polyline, Text
 from app.drawing.sheet import Sheet, TitleFields
 from app.drawing.sheet_words import Sample, area_sample, legend_block, line_sample
 from app.drawing.sheets.corner_marks import corner_marks
+from app.drawing.sheets.power_marks import power_keys, power_marks, power_points
 from app.drawing.sheets.taping import corner_name
 from app.model.finishing import LightChoice
 from app.model.room import Socket
@@ -108,6 +109,9 @@ def _figure(scene: Scene, lamps: list[Lamp], medium: Medium, scale: int) -> Figu
             if wall is not None:
                 ends = tuple(socket_at(wall, along) for along, _ in run.points)
                 items.append(Polyline(ends, "lit"))
+    marks = power_marks(scene, em)
+    for _, at in power_points(scene, em):
+        crowd.take(around(at, em * 2.6, em * 2.6))
     names: list[Item] = corner_marks(scene, em, crowd)
     for i, (at, _) in enumerate(lamps):
         names.append(_name(f"L{i + 1}", at, em, crowd))
@@ -130,7 +134,7 @@ def _figure(scene: Scene, lamps: list[Lamp], medium: Medium, scale: int) -> Figu
             figure.doors,
             Group(wires, "layer-cables"),
             Group(tuple(items), "layer-light"),
-            Group(sockets(room, medium), "layer-sockets"),
+            Group((*sockets(room, medium), *marks), "layer-sockets"),
             figure.dims,
             Group(tuple(names), "layer-names"),
         ),
@@ -294,5 +298,6 @@ def _legend(scene: Scene) -> Block:
         samples.append(("light strip", line_sample("lit")))
     if scene.room.room.ceiling.showing is not None:
         samples.append(("joist", line_sample("joist")))
+    samples += power_keys(scene)
     samples.append(("to its nearest socket, not the way of the cable", line_sample("cable")))
     return legend_block(samples)

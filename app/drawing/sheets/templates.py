@@ -88,7 +88,7 @@ def templates_sheet(
         words = Block("Templates", (Words(NOTHING),))
         return worded(plan, SUBJECT, [words], paper=paper, fields=fields)
     way = alone(chosen.short_mm, chosen.long_mm)
-    drawn = [items for template in every for items in _tiles(template, way, plan.units)]
+    drawn = [items for template in every for items in _tiles(template, way, chosen.key, plan.units)]
     title = title_words(plan, SUBJECT.key, SUBJECT.name, SUBJECT.document, "", fields)
     size = (way.width_mm, way.height_mm)
     scale = f"{FULL_SIZE} on {chosen.key}"
@@ -164,7 +164,9 @@ def notch_templates(layout: Layout) -> Iterator[Template]:
             )  # fmt: skip
 
 
-def _tiles(template: Template, way: Arrangement, units: Units) -> Iterator[tuple[Item, ...]]:
+def _tiles(
+    template: Template, way: Arrangement, paper: str, units: Units
+) -> Iterator[tuple[Item, ...]]:
     """Yield the template tile by tile, from the top left on, row by row."""
     # the numbers of a tile follow its name: they fit beside the longest last line
     names = wrap(template.name, SMALL_MM, way.figure.width - _TILE_MM, bold=True)
@@ -198,7 +200,8 @@ def _tiles(template: Template, way: Arrangement, units: Units) -> Iterator[tuple
             ring = ((left, top), (right, top), (right, foot), (left, foot))
             items.append(Group((Polygon(ring, "match-line"),), "", (), put))
             items += _matches(box, (right - left, foot - top), (row, column), (down, across))
-            true = hundred_mm(way.strip.right - 108, way.strip.y + way.strip.height / 2 - 2, units)
+            low = way.strip.y + way.strip.height / 2 - 2
+            true = hundred_mm(way.strip.right - 108, low, paper, units)
             items.append(Group(true, "true-length"))
             yield tuple(items)
 

@@ -326,8 +326,16 @@ def _words(flat: FlatWall, key: bool) -> list[str]:
     if wall.tanked:
         words.append("Damp-proofed: do not drill through the coat.")
     things = flat.items
-    if any(thing.kind in ("kit", "mirror") or thing.clips for thing in things):
-        words.append(f"Light things: {anchor.light}.")
+    pulled = any(thing.placed is not None and thing.placed.kit.fixed for thing in things)
+    light = f"Light things: {anchor.light}"
+    if not pulled:
+        # what nobody has asked of it yet: the demand of a piece stands below where there is one
+        words.append(
+            f"{light}. What pulls: {anchor.heavy}; the maker's manual and a test in this wall "
+            "decide."
+        )
+    else:
+        words.append(f"{light}.")
     words += [_small_words(thing, units) for thing in things if thing.clips or thing.screws]
     for thing in things:
         if thing.placed is None or thing.placed.kit.fixed is None:

@@ -60,6 +60,20 @@ def test_on_all_papers_in_both_units(key: str, paper: str, units: Units) -> None
         assert faults(sheet(of, which, paper)) == [], which
 
 
+@pytest.mark.parametrize("paper", sorted(PAPERS))
+def test_by_its_line_a_sheet_says_on_which_paper_its_scale_is_true(paper: str) -> None:
+    units: Units = "metric" if paper.startswith("A") else "feet"
+    rack = place("mid-rack", 1500, 1500, piece_id="rack")
+    data = json_of(make_plan(rack, room=make_room(4000, 3000)))
+    of = subjects(Plan.model_validate({**data, "units": units}))
+    for which in ("walls", "templates"):
+        (page, *_) = sheet(of, which, paper).pages
+        words = [one.words for one in lettered(page)]
+        (line,) = [one for one in words if "not 100 mm" in one]
+        assert line.endswith(f"the scale is not true: print at 100 %, on {paper}")
+        assert any(one.endswith(f" on {paper}") and one != line for one in words)
+
+
 def test_words_of_a_cover_keep_to_the_frame_and_off_one_another() -> None:
     for paper in ("A3", "A4"):
         first = draw_named(sample("upstairs-room"), SET, paper, None, ("costs",)).pages[0]

@@ -8,7 +8,8 @@ import shapely
 
 from app.drawing.sheets.wall_items import Before, FlatWall, unhidden
 from app.drawing.sheets.walls import walls_sheet
-from app.model.room import Opening, Socket
+from app.model.base import json_of
+from app.model.room import Opening, Room, Socket, Wall, WallConstruction
 from app.scene.build import Scene, build_scene
 from app.takeoff.surfaces import faces
 from tests.builders import make_plan, make_room, place
@@ -89,6 +90,33 @@ def test_every_wall_has_its_height_and_what_it_is_made_of() -> None:
     for name in ("Back wall", "Right wall", "Front wall", "Left wall"):
         assert name in words
     assert any(word.startswith("Not looked at yet") for word in words)
+
+
+def test_each_wall_tells_what_holds_in_it_with_nothing_on_it_too() -> None:
+    made: tuple[WallConstruction, ...] = ("solid-brick", "aerated-block", "metal-studs", "unknown")
+    room = make_room(4000, 3000)
+    walls = [
+        Wall.model_validate({**json_of(wall), "construction": how})
+        for wall, how in zip(room.walls, made, strict=True)
+    ]
+    scene = build_scene(make_plan(room=Room.model_validate({**json_of(room), "walls": walls})))
+    told = {
+        element.get("data-wall", ""): " ".join(t.words for t in seen(element) if t.ink == "small")
+        for svg in walls_sheet(scene).inside
+        for element in parse(svg).iter()
+        if element.get("data-wall")
+    }
+    # each by its row of the shop's list; common practice, no source
+    for wall, light, heavy in (
+        (walls[0], "plug 8 x 50 with screw 5 x 60", "sleeve or resin anchor M10"),
+        (walls[1], "screw-in plug for aerated block", "bolt M10 right through with a plate behind"),
+        (walls[2], "hollow-wall anchor M5", "metal studs and board do not hold this"),
+        (walls[3], "if the first hole shows", "look first what the wall is made of"),
+    ):
+        assert light in told[wall.id]
+        assert "What pulls: " in told[wall.id]
+        assert heavy in told[wall.id]
+        assert "decide" in told[wall.id]
 
 
 @pytest.mark.parametrize("key", ["double-garage", "basement", "upstairs-room"])
