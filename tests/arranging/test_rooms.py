@@ -12,7 +12,7 @@ from app.model.plan import Plan
 from app.scene.build import build_scene
 from tests.arranging.hand_made import CELLAR, DOUBLE, SINGLE, Poses, low_cellar, placed_at, sample
 from tests.arranging.rooms import BY_HAND, ROOMS
-from tests.arranging.test_search import searched, stops_again
+from tests.arranging.test_search import searched
 
 SAMPLES: dict[str, tuple[Callable[[], Plan], Poses]] = {
     "single garage": (partial(sample, "single-garage"), SINGLE),
@@ -48,5 +48,13 @@ def test_a_layout_as_good_as_one_made_by_hand_is_found(name: str, steps: int) ->
         if best is not None and best.total >= made:
             break
     assert best is not None
-    assert stops_again(Problem(Task(plan)), best) == 0
+    # what no layout mends (kit that is wanted and not there) a layout by hand does not mend either
+    of_hand = told_stops(placed_at(plan, EVERY[name][1]))
+    assert told_stops(Problem(Task(plan)).plan_with(best.poses)) <= of_hand
     assert best.total >= made
+
+
+def told_stops(plan: Plan) -> set[tuple[str, str | None, str | None]]:
+    """What the full judge calls a stop, none left out: each with its movement and person."""
+    snags = run(build_scene(plan))
+    return {(one.code, one.movement, one.person) for one in snags if one.severity == "stop"}
