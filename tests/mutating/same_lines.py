@@ -85,6 +85,7 @@ INSTEAD: dict[str, dict[str, str]] = {
     },
     "app/takeoff/cutting_1d.py": {
         "goal = (-net // stock)": _LONG_WAY,
+        "if (cost_of(task, best) <= bound):": _LONG_WAY,
         "left += search.looked": SEARCH,
         "linear, prices = (1.0), [0.0] * len(task.lengths)": _FIRST_ROUND,
         "linear, prices = 0.0, [(1.0)] * len(task.lengths)": _FIRST_ROUND,
