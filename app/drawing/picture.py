@@ -123,6 +123,9 @@ def drawn_parts(parts: Iterable[Part]) -> Iterator[Item]:
     """Yield what is drawn of one thing at a go: the sides of a solid, then their strokes."""
     every = list(parts)
     rings = iter(rings_of_each([part.area for part in every]))
+    strokes = np.concatenate([np.empty((0, 2, 2)), *(part.edges for part in every)]).tolist()
+    lines = [((a, b), (c, d)) for (a, b), (c, d) in strokes]
+    done = 0
     for _, some in groupby(every, key=_at_a_go):
         together = list(some)
         by_ink: dict[str, list[tuple[tuple[float, float], ...]]] = {}
@@ -130,10 +133,10 @@ def drawn_parts(parts: Iterable[Part]) -> Iterator[Item]:
             by_ink.setdefault(part.face.ink, []).extend(next(rings))
         for ink, of_it in by_ink.items():
             yield Region(tuple(of_it), ink)
-        edges = np.concatenate([part.edges for part in together]).tolist()
-        if edges:
+        begun, done = done, done + sum(len(part.edges) for part in together)
+        if done > begun:
             quiet = "picture-net" if together[0].face.ink == FLOOR_INK else "picture-line"
-            yield Strokes(tuple([((a, b), (c, d)) for (a, b), (c, d) in edges]), quiet)
+            yield Strokes(tuple(lines[begun:done]), quiet)
 
 
 def _at_a_go(part: Part) -> object:

@@ -25,15 +25,36 @@ NEARER_MM = 0.5
 
 
 def overlap(areas: NDArray[np.object_], one: Pairs, other: Pairs) -> Bools:
-    """Return which pairs of areas share more than a speck, (n,)."""
+    """Return which pairs of areas share more than rounding, (n,)."""
     quads, four_sided = quads_of(areas)
     plain = four_sided[one] & four_sided[other]
     real = np.zeros(len(one), dtype=bool)
-    corners, there = shared(quads[one[plain]], quads[other[plain]])
-    real[plain] = there.any(axis=1) & (area_of(corners) >= SPECK_MM2)
+    real[plain] = meeting(quads[one[plain]], quads[other[plain]])
     common = shapely.intersection(areas[one[~plain]], areas[other[~plain]])
     real[~plain] = shapely.area(common) >= SPECK_MM2
     return real
+
+
+def sided(areas: NDArray[np.object_], gap: Floats, one: Pairs, other: Pairs) -> tuple[Bools, Bools]:
+    """Return which pairs of areas share more than a speck, and where the second is nearer, (n,).
+
+    They are cut where they meet: `gap` (n, 3) has one sign over what a pair shares, but for
+    rounding.
+    """
+    quads, four_sided = quads_of(areas)
+    plain = four_sided[one] & four_sided[other]
+    real, nearer = np.zeros(len(one), dtype=bool), np.zeros(len(one), dtype=bool)
+    corners, there = shared(quads[one[plain]], quads[other[plain]])
+    real[plain] = there.any(axis=1) & (area_of(corners) >= SPECK_MM2)
+    by = gap[plain, 0, None] + (gap[plain, None, 1:] * corners).sum(axis=2)
+    nearer[plain] = by.max(axis=1, initial=-np.inf) + by.min(axis=1, initial=np.inf) > 0
+    common = shapely.intersection(areas[one[~plain]], areas[other[~plain]])
+    real[~plain] = shapely.area(common) >= SPECK_MM2
+    at = np.zeros((len(common), 2))
+    some = ~shapely.is_empty(common)
+    at[some] = shapely.get_coordinates(shapely.point_on_surface(common[some]))
+    nearer[~plain] = gap[~plain, 0] + (gap[~plain, 1:] * at).sum(axis=1) > 0
+    return real, nearer
 
 
 def related(
@@ -46,9 +67,16 @@ def related(
     some = np.flatnonzero((low < -NEARER_MM) | (high > NEARER_MM))
     quads, four_sided = quads_of(flats)
     plain = four_sided[one[some]] & four_sided[other[some]]
+    four, others = some[plain], some[~plain]
+    four = four[meeting(quads[one[four]], quads[other[four]])]
+    others = others[_touching(flats, one[others], other[others])]
+    # where one is nearer all over both boxes, it is so over whatever they share
+    clear = (low > NEARER_MM) | (high < -NEARER_MM)
+    told = np.concatenate([four[clear[four]], others[clear[others]]])
     several = [
-        _nearer_by_corners(quads, gap, one, other, some[plain]),
-        _nearer_by_areas(flats, gap, one, other, some[~plain]),
+        (told, high[told] > NEARER_MM, low[told] < -NEARER_MM),
+        _nearer_by_corners(quads, gap, one, other, four[~clear[four]]),
+        _nearer_by_areas(flats, gap, one, other, others[~clear[others]]),
     ]
     some, near, far = (np.concatenate(each) for each in zip(*several, strict=True))
     pairs = np.column_stack([one[some], other[some]])
@@ -61,9 +89,9 @@ def _nearer_by_corners(
 ) -> tuple[Pairs, Bools, Bools]:
     """Return which pairs share more than a speck, and whether the second is nearer, or farther.
 
-    At the corners of what they share: between them it is neither more nor less.
+    `some` are pairs that meet. They are asked at the corners of what they share: between them it is
+    neither more nor less.
     """
-    some = some[meeting(quads[one[some]], quads[other[some]])]
     corners, there = shared(quads[one[some]], quads[other[some]])
     real = there.any(axis=1) & (area_of(corners) >= SPECK_MM2)
     some, corners = some[real], corners[real]
@@ -79,7 +107,6 @@ def _nearer_by_areas(
     flats: NDArray[np.object_], gap: Floats, one: Pairs, other: Pairs, some: Pairs
 ) -> tuple[Pairs, Bools, Bools]:
     """Return the same of pairs of any outline."""
-    some = some[shapely.intersects(flats[one[some]], flats[other[some]])]
     common = shapely.intersection(flats[one[some]], flats[other[some]])
     real = shapely.area(common) >= SPECK_MM2
     some, common = some[real], common[real]
@@ -93,6 +120,19 @@ def _nearer_by_areas(
     for k in np.flatnonzero(near & far):
         near[k], far[k] = (side is not None for side in halves(common[k], gap[some[k]]))
     return some, near, far
+
+
+def _touching(flats: NDArray[np.object_], one: Pairs, other: Pairs) -> Bools:
+    """Return which pairs of outlines have a point in common, (n,): those of many corners ready."""
+    corners = shapely.get_num_coordinates(flats)
+    swap = corners[one] < corners[other]
+    many, few = np.where(swap, other, one), np.where(swap, one, other)
+    numbers, at = np.unique(many, return_inverse=True)
+    # copies of their own: two threads must not prepare one polygon at the same time
+    ready = np.array(shapely.from_wkb(shapely.to_wkb(flats[numbers])), dtype=object)
+    shapely.prepare(ready)
+    touching: Bools = shapely.intersects(ready[at], flats[few])
+    return touching
 
 
 def _range(

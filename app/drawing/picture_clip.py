@@ -25,6 +25,8 @@ Outline: TypeAlias = "BaseGeometry | list[list[float]]"
 SIDES = 4
 SPECK_MM2 = 25.0
 """Areas on the paper smaller than this are rounding, or too small to be seen at any scale."""
+ROUNDING_MM = 0.01
+"""Outlines that reach into one another by less than this only touch."""
 BESIDE_MM = 1.0
 """How far beside a face a stroke on its edge may run and still be its own."""
 FEW_CORNERS = 12
@@ -65,15 +67,25 @@ def shared(one: Floats, other: Floats) -> tuple[Floats, NDArray[np.bool_]]:
 
 
 def meeting(one: Floats, other: Floats) -> NDArray[np.bool_]:
-    """Return which pairs of convex quads (n, 4, 2) no side of either keeps apart, (n,)."""
-    meet = np.ones(len(one), dtype=bool)
-    for these, those in ((one, other), (other, one)):
-        way = np.roll(these, -1, axis=1) - these
-        # of each of those corners by each of these sides: to the left is inside
-        gone = those[:, None] - these[:, :, None]
-        inside = way[:, :, None, 0] * gone[..., 1] > way[:, :, None, 1] * gone[..., 0]
-        meet &= np.logical_and.reduce(np.logical_or.reduce(inside, axis=2), axis=1)
-    return meet
+    """Return which pairs of convex quads (n, 4, 2) no side of either keeps apart, (n,).
+
+    Quads that reach into one another by less than rounding are apart.
+    """
+    meet = np.arange(len(one))
+    for turned in (False, True):
+        these, those = (other[meet], one[meet]) if turned else (one[meet], other[meet])
+        x, y = (np.ascontiguousarray(those[..., k].T) for k in (0, 1))
+        here = np.ones(len(meet), dtype=bool)
+        for i in range(SIDES):
+            start = these[:, i]
+            way = these[:, (i + 1) % SIDES] - start
+            # how far the farthest of those corners lies to the left of this side: that is inside
+            left = (way[:, 0] * (y - start[:, 1]) - way[:, 1] * (x - start[:, 0])).max(axis=0)
+            here &= left > ROUNDING_MM * np.hypot(way[:, 0], way[:, 1])
+        meet = meet[here]
+    both = np.zeros(len(one), dtype=bool)
+    both[meet] = True
+    return both
 
 
 def parted(corners: Floats, there: NDArray[np.bool_], side: Floats) -> tuple[Floats, Floats]:

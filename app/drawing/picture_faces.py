@@ -245,17 +245,15 @@ def _sides(
     ).tolist()
     shapes = np.array(shapely.polygons(flats), dtype=object)
     meets = (normals * np.roll(normals, -1, axis=0)).sum(axis=1) < np.cos(np.radians(SMOOTH_DEG))
-    right = normals @ np.array(view.across) > 0
-    for k, i in enumerate(some.tolist()):
-        flat = flats[k]
-        edges = [[flat[0], flat[1]], [flat[3], flat[2]]]
-        if not seen[i - 1] or meets[i - 1]:
-            edges.append([flat[0], flat[3]])
-        if not seen[(i + 1) % len(starts)] or meets[i]:
-            edges.append([flat[1], flat[2]])
-        shade = "right" if right[i] else "left"
+    # strokes: the foot and the head of a side, then its left and its right end
+    drawn = np.ones((len(some), 4), dtype=bool)
+    drawn[:, 2] = (~np.roll(seen, 1) | np.roll(meets, 1))[some]
+    drawn[:, 3] = (~np.roll(seen, -1) | meets)[some]
+    strokes = flats[:, [[0, 1], [3, 2], [0, 3], [1, 2]]]
+    right = normals[some] @ np.array(view.across) > 0
+    for k, shade in enumerate(np.where(right, "right", "left").tolist()):
         a, b, c = planes[k]
-        yield Face(shapes[k], (a, b, c), np.array(edges), owner, f"{ink}-{shade}", body)
+        yield Face(shapes[k], (a, b, c), strokes[k][drawn[k]], owner, f"{ink}-{shade}", body)
 
 
 def plane_of(corners: Floats, view: View) -> tuple[float, float, float]:

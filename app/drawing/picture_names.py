@@ -115,7 +115,9 @@ class Names:
             cost = costs[number] + THROUGH_COST * crowd.crossed(leaders[number])
             chosen = crowd.choose(wide, high, tried.places, cost, anywhere=True)
             at = (float(tried.places[chosen, 0]), float(tried.places[chosen, 1]))
-            tip = _tip(one.target, at)
+            # it ends on the thing, towards its name, a little inside
+            (u, v), _ = shapely.get_coordinates(leaders[number][chosen]).tolist()
+            tip = (u, v)
             leader = "picture-leader-loud" if one.ink == LOUD else "picture-leader"
             start = _side(at, wide, high, tip)
             items.append(Line(start, tip, leader))
@@ -144,7 +146,11 @@ class Names:
         places = np.concatenate([tried.places for tried in tries])
         half = np.repeat([tried.size for tried in tries], counts, axis=0) / 2
         targets = np.array([one.target for one in self.named], dtype=object)[whose]
-        leaders = np.array(shapely.shortest_line(targets, shapely.points(places)), dtype=object)
+        tips = [
+            _nearest(one.target, tried.places) for one, tried in zip(self.named, tries, strict=True)
+        ]
+        ends_of = np.stack([np.concatenate(tips), places], axis=1)
+        leaders = np.array(shapely.linestrings(ends_of), dtype=object)
         boxes = np.array(shapely.box(*(places - half).T, *(places + half).T), dtype=object)
         loud = np.array([one.ink == LOUD for one in self.named])[whose]
         costs: Floats = np.concatenate([tried.own for tried in tries])
@@ -243,10 +249,15 @@ def _tried(one: Named, reach: Bounds, letter_mm: float) -> _Tried:
     return _Tried(lines, (wide, high), places, own)
 
 
-def _tip(target: BaseGeometry, at: tuple[float, float]) -> tuple[float, float]:
-    """Return where a leader ends: on the thing, towards its name, a little inside."""
-    point = shapely.get_point(shapely.shortest_line(target, shapely.Point(at)), 0)
-    return float(point.x), float(point.y)
+def _nearest(target: BaseGeometry, places: Floats) -> Floats:
+    """Return which of the points of a target is the nearest to each place, (n, 2).
+
+    Asked of the library place by place this took a fifth of the time that a picture takes.
+    """
+    xy = shapely.get_coordinates(target)
+    right, down = (places[:, k, None] - xy[:, k] for k in (0, 1))
+    nearest: Floats = xy[np.argmin(right * right + down * down, axis=1)]
+    return nearest
 
 
 def _side(

@@ -20,7 +20,7 @@ from numpy.typing import NDArray
 from shapely import STRtree
 from shapely.geometry.base import BaseGeometry
 
-from app.drawing.picture_behind import Floats, Pairs, overlap, related
+from app.drawing.picture_behind import Floats, Pairs, overlap, related, sided
 from app.drawing.picture_clip import (
     BESIDE_MM,
     SPECK_MM2,
@@ -150,13 +150,8 @@ def _uncrossed(
     real = overlap(cut_areas, low, high)
     every = [first[behind[plain]], np.column_stack([low, high])[real]]
     one, other = _combined(crossing, first, count)
-    common = shapely.intersection(cut_areas[one], cut_areas[other])
-    real = shapely.area(common) >= SPECK_MM2
-    one, other = one[real], other[real]
-    at = shapely.get_coordinates(shapely.point_on_surface(common[real]))
-    gap = planes[origin[other]] - planes[origin[one]]
-    nearer = gap[:, 0] + (gap[:, 1:] * at).sum(axis=1) > 0
-    pairs = np.column_stack([one, other])
+    real, nearer = sided(cut_areas, planes[origin[other]] - planes[origin[one]], one, other)
+    pairs, nearer = np.column_stack([one, other])[real], nearer[real]
     every.append(np.where(nearer[:, None], pairs, pairs[:, ::-1]))
     return Compared(tuple(made), cut_areas, planes[origin], np.concatenate(every))
 

@@ -90,17 +90,25 @@ def in_sight(parts: Sequence[Part], places: Mapping[str, Floats]) -> InSight:
 
 def _seen(parts: Sequence[Part], points: Floats, whose: NDArray[np.intp], boxes: Floats) -> Seen:
     """Return what is seen of one thing by the points seen of its parts, whose boxes are given."""
-    hull = shapely.MultiPoint(points).convex_hull
+    every = _as_one(points)
+    hull = every.convex_hull
     numbers = np.unique(whose)
     inks = {parts[i].face.ink for i in numbers.tolist()}
     for ink in TELLING:
         if ink in inks:
             telling = np.array([i for i in numbers.tolist() if parts[i].face.ink == ink])
-            points, numbers = points[np.isin(whose, telling)], telling
+            every, numbers = _as_one(points[np.isin(whose, telling)]), telling
             break
     x0, y0 = boxes[numbers, :2].min(axis=0).tolist()
     x1, y1 = boxes[numbers, 2:].max(axis=0).tolist()
-    return Seen((x0, y0, x1, y1), shapely.MultiPoint(points), hull)
+    return Seen((x0, y0, x1, y1), every, hull)
+
+
+def _as_one(points: Floats) -> shapely.MultiPoint:
+    """Return points (n, 2) as one: the class itself takes them one by one."""
+    every = shapely.multipoints(points)
+    assert isinstance(every, shapely.MultiPoint)
+    return every
 
 
 def _covered(

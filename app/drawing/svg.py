@@ -10,7 +10,7 @@ import re
 import xml.etree.ElementTree as ET
 from collections.abc import Iterable, Mapping
 from functools import cache
-from math import isfinite
+from math import ceil, isfinite, log10
 from typing import Any
 
 import numpy as np
@@ -32,6 +32,8 @@ from app.drawing.primitives import (
     Text,
 )
 
+FEW_STROKES = 60
+"""So many strokes are written one by one: to make a table of them takes longer."""
 _MARKS = re.compile('[&<>"\\r\\n\\t]').search
 """Finds what cannot stand as it is in an attribute."""
 
@@ -49,6 +51,7 @@ class _Writer:
         self._scale = 1.0
         self._attributes: dict[tuple[str, float], dict[str, str]] = {}
         self._numbers: dict[float, str] = {}
+        self._numbers_at: dict[int, dict[float, str]] = {digits: self._numbers}
         # fetched with the first drawing: its tables take longer to read than the first page needs
         import svgwrite.container
 
@@ -108,11 +111,14 @@ class _Writer:
                 if steps:
                     made.attribs["transform"] = steps
                 # a group's own ink counts outside its scale
-                around = self._scale
-                self._scale *= item.scale
+                around, digits = self._scale, self._digits
+                if item.scale != 1:
+                    # at 1:100 the last two digits are finer than any outside
+                    fewer = min(0, ceil(log10(item.scale)))
+                    self._scaled(around * item.scale, max(0, digits + fewer))
                 for child in item.children:
                     made.add(self.element(child))
-                self._scale = around
+                self._scaled(around, digits)
         self._ink(made, item.ink)
         for name, value in getattr(item, "data", ()):
             made.attribs[f"data-{name}"] = printable(value)
@@ -133,17 +139,21 @@ class _Writer:
             made.add(self.element(Line(start, end, pattern.ink)))
         return made
 
+    def _scaled(self, scale: float, digits: int) -> None:
+        self._scale, self._digits = scale, digits
+        self._numbers = self._numbers_at.setdefault(digits, {})
+
     def number(self, value: float) -> str:
         """Write a number with no more digits than the drawing needs."""
         written = self._numbers.get(value)
         if written is None:
             if not isfinite(value):
                 raise ValueError(f"{value} cannot be drawn")
-            rounded = round(value, self._digits)
-            whole = int(rounded)
+            written = f"{value:.{self._digits}f}"
             # whole ones without a point, and a nought without a minus
-            written = str(whole) if whole == rounded else repr(float(rounded))
-            self._numbers[value] = written
+            if self._digits:
+                written = written.rstrip("0").rstrip(".")
+            self._numbers[value] = written = "0" if written == "-0" else written
         return written
 
     def _at(self, point: Point) -> tuple[str, str]:
@@ -153,7 +163,16 @@ class _Writer:
         return f"{self.number(point[0])}{comma}{self.number(point[1])}"
 
     def _strokes(self, item: Strokes) -> str:
-        """Write many lines as one path: all numbers are rounded at one go."""
+        """Write many lines as one path: of very many all numbers are rounded at one go."""
+        if len(item.lines) <= FEW_STROKES:
+            # most ends are corners of what is drawn already
+            known, write = self._numbers.get, self.number
+            runs = [
+                f"M{known(a) or write(a)},{known(b) or write(b)}"
+                f"L{known(c) or write(c)},{known(d) or write(d)}"
+                for (a, b), (c, d) in item.lines
+            ]
+            return "".join(runs)
         ends = np.array(item.lines, dtype=np.float64).reshape(-1, 4)
         if not np.isfinite(ends).all():
             raise ValueError("a stroke without an end cannot be drawn")

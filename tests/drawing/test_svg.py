@@ -53,3 +53,11 @@ def test_patterns_have_the_ids_they_are_given() -> None:
     assert made is not None
     assert made.get("id") == "hatch-wall"
     assert made.get("patternTransform") == "rotate(45)"
+
+
+def test_numbers_inside_a_scale_are_as_fine_on_the_paper_as_those_outside() -> None:
+    inside = Line((1234.56789, -0.001), (0.0, 100.0), "dim")
+    made = parse(document([Group((inside,), scale=1 / 100), inside], {}, {}, title="t"))
+    scaled, bare = made.findall(f".//{SVG}line")
+    assert [scaled.get(key) for key in ("x1", "y1", "x2", "y2")] == ["1234.57", "0", "0", "100"]
+    assert [bare.get(key) for key in ("x1", "y1")] == ["1234.5679", "-0.001"]
