@@ -66,3 +66,18 @@ def test_the_floor_under_a_piece_counts_and_no_higher_one_beside_it(
     fell, under = fall_under(scene, scene.order[0])
     assert under.id == plane
     assert fell == pytest.approx(fall)
+
+
+@pytest.mark.parametrize("turned_round", [False, True])
+def test_over_an_area_the_floor_of_all_of_the_room_counts(turned_round: bool) -> None:
+    # 10 mm a metre over 5 m; a step over a part of it, in whichever order they stand in the plan
+    planes = (
+        Plane(id="floor", height_mm=0, rise_y=-10),
+        Plane(id="step", height_mm=100, outline=rectangle(2000, 0, 4000, 5000)),
+    )
+    of = Floor(planes=planes[::-1] if turned_round else planes)
+    data = make_room(4000, 5000).model_dump() | {"floor": of.model_dump()}
+    scene = build_scene(make_plan(room=Room.model_validate(data)))
+    fall, _, plane = fall_over(scene, shapely.box(0, 0, 4000, 5000))
+    assert plane.id == "floor"
+    assert fall == pytest.approx(50)
