@@ -116,7 +116,7 @@ LAYING = Table(
         length("kerf", "Lost at each cut", "kerf_mm", what="the kerf", example="0", least=0,
                most=20, empty=0),
         length("door_stop", "Short of the garage door by", "door_stop_mm",
-               what="the stop at the door", example="50 mm", most=2000),
+               what="the stop at the door", example="100 mm", most=2000),
         tick("turns", "cuts may lie turned", "turns"),
         tick("factory_edges", "factory edges at every joint", "factory_edges"),
     ),

@@ -142,7 +142,14 @@ def _of_the_room(scene: Scene, laying: FloorLaying) -> Iterator[str]:
             f"{length_words(door_stop_of(laying), units)} are left before the door's line: stop "
             "that much shorter, or the door shuts on the ramp."
         )
-    if doors and scene.plan.room.climate.car_kept_here == "yes" and laying.material == "rubber":
+    most = published("flooring.door-stop-most-mm")
+    if doors and door_stop_of(laying) > most and not laying.zone:
+        yield (
+            f"It ends {length_words(door_stop_of(laying), units)} inside the garage door's line: "
+            f"{length_words(published('flooring.door-stop-mm'), units)} to "
+            f"{length_words(most, units)} is usual, and what is left is bare floor."
+        )
+    if laying.material == "rubber" and _wheels_on(scene, laying, bool(doors)):
         yield (
             "Tyres mark rubber for good and oil swells it: leave bare where the car stands, or "
             "expect its marks."
@@ -180,6 +187,24 @@ def _of_the_room(scene: Scene, laying: FloorLaying) -> Iterator[str]:
         yield from _let_in(placed, laying, units)
     for placed in laid_round(scene, laying):
         yield f"Laid round the {lower(placed.name)}, which stays."
+
+
+def _wheels_on(scene: Scene, laying: FloorLaying, has_door: bool) -> bool:
+    """Return whether a car comes in by a garage door, or what has tyres stands on this floor.
+
+    What is out while somebody trains stands there at other times.
+    """
+    if has_door and scene.plan.room.climate.car_kept_here == "yes":
+        return True
+    covered = floor_to_cover(scene, laying)
+    return any(
+        placed.kit.key in _ON_TYRES and placed.footprint.intersects(covered)
+        for placed in scene.order
+    )
+
+
+_ON_TYRES = ("car", "motorbike")
+"""What marks rubber where it stands."""
 
 
 def _let_in(placed: Placed, laying: FloorLaying, units: Units) -> Iterator[str]:

@@ -103,9 +103,15 @@ def gap_of(laying: FloorLaying) -> float:
 
 
 def door_stop_of(laying: FloorLaying) -> float:
-    """Return how far from a garage door's line the floor ends, mm: typed, else the register's."""
+    """Return how far from a garage door's line the floor ends, mm: typed, else what it needs.
+
+    That is the register's least, and room for the steepest ramp at its edge.
+    """
     typed = laying.door_stop_mm
-    return published("flooring.door-stop-mm") if typed is None else typed
+    if typed is not None:
+        return typed
+    ramp = laying.thickness_mm * published("flooring.ramp-run-least")
+    return max(published("flooring.door-stop-mm"), ramp)
 
 
 ROLLED_OFF = frozenset({"car", "motorbike", "bike-stored"})

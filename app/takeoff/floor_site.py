@@ -30,7 +30,7 @@ Bounds = tuple[float, float, float, float]
 
 DECIDE = (
     *("flooring.gap-mm", "flooring.least-strip-mm", "flooring.left-bare-mm"),
-    *("flooring.door-stop-mm", "flooring.roll-step-mm"),
+    *("flooring.door-stop-mm", "flooring.ramp-run-least", "flooring.roll-step-mm"),
 )
 """Numbers of the register on which a floor hangs."""
 
@@ -87,6 +87,8 @@ def ground_of(scene: Scene, laying: FloorLaying) -> tuple[object, ...]:
     return (
         tuple(value for name, value in laying if name not in _OF_NO_MOMENT),
         floor_to_cover(scene, laying).wkb,
+        # the thickness bears on it where nobody typed how far it ends off a garage door
+        door_stop_of(laying) if any(s.opening.is_garage_door for s in scene.room.openings) else 0,
         tuple((wall.id, wall.start, wall.end, wall.inward) for wall in scene.room.walls),
         tuple(
             (shape.opening.kind, shape.opening.wall, shape.left, shape.right)

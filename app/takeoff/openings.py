@@ -2,18 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Mapping, Sequence
 
 from app.published.register import published
 from app.scene.build import Scene
 from app.scene.naming import opening_name
 from app.takeoff.counting import PIECE, counted
 from app.takeoff.line import Gathered, Line
-from app.takeoff.ramps import before_the_door, edge_mm, ramp_widths_mm, ramps_by_place
+from app.takeoff.ramps import before_the_door, ramp_widths_mm, ramps_by_height
 from app.units import KILO
 from app.wording import phrase
 
 _MM = KILO
+EDGE_RAMP = "edge-ramp-1m"
+"""The pack that ramps are sold in, whatever their height."""
 
 
 def openings(scene: Scene, lines: Sequence[Line]) -> Gathered:
@@ -38,16 +40,14 @@ def openings(scene: Scene, lines: Sequence[Line]) -> Gathered:
              not fit_out.seal),
         ]  # fmt: skip
     laid = [line for line in lines if line.key.startswith("floor.")]
-    places = ramps_by_place(scene) if laid and edge_mm(scene) > 0 else {}
-    if places:
-        names, wide = ", ".join(places), sum(places.values())
-        item = phrase("Edge ramp, {:sold}", edge_mm(scene)).worded(scene.plan.units)
+    own = all(line.assumed for line in laid)
+    heights = ramps_by_height(scene) if laid else {}
+    gathered.lines += _ramps(scene, gathered, heights, own)
+    if heights:
+        places = dict.fromkeys(place for some in heights.values() for place in some)
+        wide = sum(sum(some.values()) for some in heights.values())
         tubes = wide / published("small.ramp-glue-m")
-        own = all(line.assumed for line in laid)
-        wanted += [
-            ("edge-ramp-1m", item, names, wide, "m", own),
-            ("ramp-glue", "Glue for the ramps", names, tubes, PIECE, own),
-        ]
+        wanted.append(("ramp-glue", "Glue for the ramps", ", ".join(places), tubes, PIECE, own))
     painted = any(line.part == "paint" for line in lines)
     if frames and painted:
         bead = sum(2 * (o.width_mm + o.height_mm) for o in frames) / _MM
@@ -59,19 +59,33 @@ def openings(scene: Scene, lines: Sequence[Line]) -> Gathered:
         counted(
             scene, gathered, key=f"small.{pack}", part="small", item=item, where=where, net=net,
             unit=unit, pack=pack, assumed=own,
-            notes=(_ramp_words(scene),) if pack == "edge-ramp-1m" else (),
         )
         for pack, item, where, net, unit, own in wanted
     ]  # fmt: skip
     return gathered
 
 
-def _ramp_words(scene: Scene) -> str:
+def _ramps(
+    scene: Scene, gathered: Gathered, heights: Mapping[float, Mapping[str, float]], assumed: bool
+) -> Iterator[Line]:
+    """Yield a line for the ramps of each height: a ramp fits one height only."""
+    for number, (high, places) in enumerate(heights.items()):
+        yield counted(
+            scene, gathered,
+            # the highest keeps the plain key, which prices typed for it hang on
+            key=f"small.{EDGE_RAMP}" if not number else f"small.{EDGE_RAMP}.{high:g}",
+            part="small", item=phrase("Edge ramp, {:sold}", high).worded(scene.plan.units),
+            where=", ".join(places), net=sum(places.values()), unit="m", pack=EDGE_RAMP,
+            assumed=assumed, notes=(_ramp_words(scene, high),),
+        )  # fmt: skip
+
+
+def _ramp_words(scene: Scene, high_mm: float) -> str:
     units = scene.plan.units
     words = phrase(
         "An edge that trips nobody rises 1 in {:g} to 1 in {:g}: {:bare} to {:mm} wide.",
         published("flooring.ramp-run-least"),
         published("flooring.ramp-run-most"),
-        *ramp_widths_mm(scene),
+        *ramp_widths_mm(high_mm),
     )
-    return words.worded(units) + before_the_door(scene, units)
+    return words.worded(units) + before_the_door(scene, high_mm, units)

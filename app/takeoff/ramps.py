@@ -2,23 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 import shapely
 from shapely import LineString
 from shapely.geometry.base import BaseGeometry
 
-from app.errors import PlanError
 from app.published.register import published
 from app.scene.build import Scene
 from app.scene.naming import opening_name
-from app.takeoff.floor_region import door_stop_of, floor_to_cover, gap_of
-from app.takeoff.free_edges import free_edges
+from app.takeoff.floor_region import door_stop_of, gap_of
+from app.takeoff.free_edges import Edge, covered_by_height, edges
 from app.units import KILO, Units
-from app.wording import joined, lower, phrase
+from app.wording import Phrase, joined, lower, phrase
 
 IN_THE_ROOM = "where it ends in the room"
+BETWEEN_FLOORS = "where two floors meet"
 _HAIR_MM = 5.0
 """How far beyond the gap an edge may lie to count as one at a door."""
 
@@ -27,47 +27,58 @@ _HAIR_MM = 5.0
 class Ramp:
     """One straight strip along an edge of the covering; `where` names the opening it lies at."""
 
-    edge: LineString
+    edge: Edge
     where: str
+
+    @property
+    def high_mm(self) -> float:
+        """How high its edge is."""
+        return self.edge.high_mm
+
+    @property
+    def metres(self) -> float:
+        """How long it is."""
+        return float(self.edge.line.length) / KILO
 
 
 def ramps(scene: Scene) -> tuple[Ramp, ...]:
     """Return the ramps of a floor, in the order of the openings that they lie at."""
-    every_ramp = [Ramp(line, _where(scene, line)) for line in shapely.get_parts(free_edges(scene))]
-    return tuple(sorted(every_ramp, key=lambda ramp: (ramp.where == IN_THE_ROOM, ramp.where)))
+    every_ramp = [
+        Ramp(edge, BETWEEN_FLOORS if edge.is_step else _where(scene, edge.line))
+        for edge in edges(scene)
+        if edge.high_mm > 0
+    ]
+    last = (IN_THE_ROOM, BETWEEN_FLOORS)
+    return tuple(sorted(every_ramp, key=lambda ramp: (ramp.where in last, ramp.where)))
 
 
-def ramps_by_place(scene: Scene) -> dict[str, float]:
-    """Return the metres of ramp at each opening, and in the room, by its name."""
-    metres: dict[str, float] = {}
-    for ramp in ramps(scene):
-        metres[ramp.where] = metres.get(ramp.where, 0.0) + float(ramp.edge.length) / KILO
-    return metres
+def ramps_by_height(scene: Scene) -> dict[float, dict[str, float]]:
+    """Return the metres of ramp at each opening, and in the room, by height in mm and by name.
+
+    The highest come first: each height is bought by itself.
+    """
+    heights: dict[float, dict[str, float]] = {}
+    for ramp in sorted(ramps(scene), key=lambda one: -one.high_mm):
+        metres = heights.setdefault(ramp.high_mm, {})
+        metres[ramp.where] = metres.get(ramp.where, 0.0) + ramp.metres
+    return heights
 
 
-def edge_mm(scene: Scene) -> float:
-    """Return the height of the edge at a door: of what is laid, else of the room's covering."""
-    floors = scene.plan.fit_out.floors
-    if floors:
-        return max(laying.thickness_mm for laying in floors)
-    return scene.plan.room.floor.covering.thickness_mm
-
-
-def ramp_widths_mm(scene: Scene) -> tuple[float, float]:
-    """Return the least and the greatest width of a ramp that trips nobody."""
-    high = edge_mm(scene)
+def ramp_widths_mm(high_mm: float) -> tuple[float, float]:
+    """Return the least and the greatest width in mm of a ramp that trips nobody."""
     return (
-        high * published("flooring.ramp-run-least"),
-        high * published("flooring.ramp-run-most"),
+        high_mm * published("flooring.ramp-run-least"),
+        high_mm * published("flooring.ramp-run-most"),
     )
 
 
-def before_the_door(scene: Scene, units: Units) -> str:
-    """Say how wide a ramp at a garage door is at the most; "" where any width finds room."""
+def before_the_door(scene: Scene, high_mm: float, units: Units) -> str:
+    """Say how wide a ramp of a height at a garage door is at the most; "" where any finds room."""
     names = {opening_name(scene, s) for s in scene.room.openings if s.opening.is_garage_door}
-    at = [place for place in ramps_by_place(scene) if place in names]
-    left = min((door_stop_of(one) for one in scene.plan.fit_out.floors), default=0.0)
-    least, most = ramp_widths_mm(scene)
+    at = [place for place in ramps_by_height(scene).get(high_mm, ()) if place in names]
+    stops = [door_stop_of(one) for one in scene.plan.fit_out.floors if one.thickness_mm == high_mm]
+    left = min(stops, default=0.0)
+    least, most = ramp_widths_mm(high_mm)
     if not at or not least <= left < most:
         return ""
     words = phrase(" At the {} {:mm} at the most: there the door shuts.", lower(at[0]), left)
@@ -75,43 +86,44 @@ def before_the_door(scene: Scene, units: Units) -> str:
 
 
 def ramp_areas(scene: Scene) -> Iterator[tuple[Ramp, BaseGeometry]]:
-    """Yield each ramp with the floor that it takes at its least width, beside the covering."""
-    least, _ = ramp_widths_mm(scene)
-    covered = shapely.union_all([*_covered(scene)])
+    """Yield each ramp with the floor that it takes at its least width, beside the covering.
+
+    That of a step lies on the lower covering.
+    """
+    by_height = covered_by_height(scene)
     for ramp in ramps(scene):
-        area = ramp.edge.buffer(least, cap_style="flat").difference(covered)
+        least, _ = ramp_widths_mm(ramp.high_mm)
+        top = ramp.edge.top_mm
+        higher = [a for high, a in by_height.items() if not ramp.edge.is_step or high >= top]
+        area = ramp.edge.line.buffer(least, cap_style="flat")
+        area = area.difference(shapely.union_all(higher)).intersection(scene.room.free)
         if not area.is_empty:
             yield ramp, max(shapely.get_parts(area), key=lambda part: float(part.area))
 
 
 def ramps_in_words(scene: Scene, units: Units) -> str:
-    """Say where ramps lie, how long and how wide they are; "" where there are none."""
-    places = ramps_by_place(scene)
-    if not places or edge_mm(scene) <= 0:
-        return ""
-    at = [
+    """Say where ramps lie, how long, how high and how wide they are; "" where there are none."""
+    heights = ramps_by_height(scene)
+    said = [
         phrase(
-            "{:fine} {}",
-            metres * KILO,
-            place if place == IN_THE_ROOM else f"at the {lower(place)}",
-        )
+            "Edge ramps, grey on the plan, {:bare} to {:mm} wide, {}where somebody walks or "
+            "drives over the edge: {}.",
+            *ramp_widths_mm(high),
+            phrase("for an edge of {:mm}, ", high) if len(heights) > 1 else "",
+            joined(", ", _at(places)),
+        ).worded(units)
+        + before_the_door(scene, high, units)
+        for high, places in heights.items()
+    ]
+    return " ".join(said)
+
+
+def _at(places: Mapping[str, float]) -> list[Phrase]:
+    inside = (IN_THE_ROOM, BETWEEN_FLOORS)
+    return [
+        phrase("{:fine} {}", metres * KILO, place if place in inside else f"at the {lower(place)}")
         for place, metres in places.items()
     ]
-    return phrase(
-        "Edge ramps, grey on the plan, {:bare} to {:mm} wide, where somebody walks or drives over "
-        "the edge: {}.",
-        *ramp_widths_mm(scene),
-        joined(", ", at),
-    ).worded(units) + before_the_door(scene, units)
-
-
-def _covered(scene: Scene) -> Iterator[BaseGeometry]:
-    for laying in scene.plan.fit_out.floors:
-        try:
-            yield floor_to_cover(scene, laying)
-        except PlanError:
-            # What cannot be laid has no ramp; the list names it where it is counted.
-            continue
 
 
 def _where(scene: Scene, line: LineString) -> str:

@@ -1,4 +1,4 @@
-"""What a run of light strip meets on its way, and where its supply can be reached and cooled."""
+"""What a run of light strip meets on its way."""
 
 from __future__ import annotations
 
@@ -12,12 +12,11 @@ from shapely.geometry.base import BaseGeometry
 
 from app.model.finishing import StripRun
 from app.model.room_check import opening_name
-from app.published.register import published
 from app.scene.build import Scene
-from app.scene.naming import wall_called
 from app.scene.tolerance import TOLERANCE_MM
 from app.scene.walls import WallShape
 from app.takeoff.calling import in_front, strip_called
+from app.takeoff.supply_ways import supply_says
 from app.takeoff.surfaces import Face, along_face, face_of
 from app.wording import joined, phrase
 
@@ -60,7 +59,7 @@ def way_says(scene: Scene, run: StripRun) -> Iterator[str]:
             "is" if len(parts) == 1 else "are",
             joined(" and ", parts),
         ).worded(units)
-    yield from _supply_says(scene, run)
+    yield from supply_says(scene, run)
 
 
 def _on_wall(scene: Scene, run: StripRun, face: Face) -> Iterator[Met]:
@@ -129,78 +128,3 @@ def _under_ceiling(scene: Scene, run: StripRun) -> Iterator[Met]:
         if part.length > TOLERANCE_MM:
             spots = [line.project(Point(at)) for at in shapely.get_coordinates(part)]
             yield Met(name, min(spots), max(spots))
-
-
-@dataclass(frozen=True, slots=True)
-class Feed:
-    """The socket beside which a supply lies, and the way of the cable from it along the walls."""
-
-    wall: str
-    offset_mm: float
-    way_mm: float
-
-
-def feed_of(scene: Scene, run: StripRun) -> Feed | None:
-    """Return the socket with the shortest way to the start of a run that can be reached.
-
-    A socket behind something that stands before it is none. None without any, or for a run under
-    the ceiling.
-    """
-    if run.wall is None:
-        return None
-    start, height = run.points[0]
-    feeds = [
-        Feed(
-            socket.wall,
-            socket.offset_mm,
-            _along_walls(scene, (socket.wall, socket.offset_mm), (run.wall, start))
-            + abs(height - socket.height_mm),
-        )
-        for socket in scene.plan.room.sockets
-        if not _is_behind(scene, socket.wall, socket.offset_mm, socket.height_mm)
-    ]
-    return min(feeds, key=lambda feed: feed.way_mm, default=None)
-
-
-def _along_walls(scene: Scene, one: tuple[str, float], other: tuple[str, float]) -> float:
-    """Return the way along the walls between two places on them, the shorter way round."""
-    around, at = 0.0, {}
-    for wall in scene.plan.room.walls:
-        at[wall.id] = around
-        around += scene.plan.room.wall_length_mm(wall.id)
-    apart = abs(at[one[0]] + one[1] - at[other[0]] - other[1])
-    return min(apart, around - apart)
-
-
-def _is_behind(scene: Scene, wall_id: str, offset_mm: float, height_mm: float) -> bool:
-    wall = next(wall for wall in scene.room.walls if wall.id == wall_id)
-    at = along_face(wall, offset_mm)
-    (ax, ay), (ix, iy) = wall.along, wall.inward
-    room = published("strip.supply-air-mm")
-    point = Point(wall.start[0] + ax * at + ix, wall.start[1] + ay * at + iy)
-    return any(
-        placed.footprint.distance(point) < room
-        and placed.lift_mm + placed.extent.height_mm > height_mm
-        for placed in scene.order
-    )
-
-
-def _supply_says(scene: Scene, run: StripRun) -> Iterator[str]:
-    called, units = in_front(strip_called(scene, run)), scene.plan.units
-    feed = feed_of(scene, run)
-    air = published("strip.supply-air-mm")
-    if feed is None:
-        if run.wall is not None and scene.plan.room.sockets:
-            yield f"{called}: every socket is behind something; its supply must be reached."
-        return
-    yield phrase(
-        "{}: its supply lies beside the socket on {}, {:fine} from that wall's corner, where a "
-        "hand reaches it, with {:mm} of air round it; from there the cable is {:fine} along the "
-        "walls.",
-        called, wall_called(scene, feed.wall), feed.offset_mm, air, feed.way_mm,
-    ).worded(units)  # fmt: skip
-    if feed.way_mm > run.cable_mm + TOLERANCE_MM:
-        yield phrase(
-            "{}: the cable is counted with {:fine}, which does not reach: type {:fine}.",
-            called, run.cable_mm, feed.way_mm,
-        ).worded(units)  # fmt: skip

@@ -29,7 +29,8 @@ from app.model.room_walls import fresh_id
 from app.published.register import published
 from app.scene.build import Scene, build_scene
 from app.takeoff.paint_plan import usual_paint
-from app.takeoff.strip_ways import feed_of, hung_against
+from app.takeoff.strip_ways import hung_against
+from app.takeoff.supply_ways import feed_of
 from app.takeoff.surfaces import Face, along_face, faces
 from app.usecases.accounts import product_laying
 from app.wording import in_figures

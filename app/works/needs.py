@@ -317,7 +317,7 @@ def _mats(make: Maker, scene: Scene, take_off: TakeOff, after: Sequence[str]) ->
     make.add("mat-lay", area, "m2", after=["mat-wait"])
     hours = cut_m * published("works.mat-cut.h") * thick / published("works.mat-cut.thick-mm")
     make.add("mat-cut", cut_m, "m", hours=hours, after=["mat-lay"])
-    edge_m = sum(line.net for line in take_off.lines if line.key == "small.edge-ramp-1m")
+    edge_m = sum(one.net for one in take_off.lines if one.key.startswith("small.edge-ramp-1m"))
     if edge_m:
         make.add("edge", edge_m, "m", after=["mat-lay"], wait_h=published("works.glue.wait-h"))
         return ["mat-cut", "edge"]

@@ -12,6 +12,7 @@ from typing import Any
 from app.checks.run import run
 from app.model.base import json_of
 from app.model.plan import Plan
+from app.model.room import Opening
 from app.published.register import overridden
 from app.scene.build import build_scene
 from app.takeoff.quantities import take_off
@@ -131,6 +132,14 @@ def _let_in(thick_mm: float) -> Plan:
     return _with(make_plan(platform, room=make_room(4000, 3000)), fit_out)
 
 
+def _short_of_the_door() -> Plan:
+    """Return a room whose mats end 400 off its garage door."""
+    given = {"id": "g", "wall": "front", "kind": "tracks", "offset_mm": 500, "width_mm": 2400}
+    room = make_room(4000, 3000, openings=[Opening.model_validate({**given, "height_mm": 2000})])
+    fit_out = {"nothing_assumed": True, "floors": [{"id": "mats", "door_stop_mm": 400}]}
+    return _with(make_plan(room=room), {"fit_out": fit_out})
+
+
 PLANS: dict[str, Callable[[], Plan]] = {
     "hung": _hung,
     "wired, a board of 12 A": lambda: _with(_wired(), _of(230, "own-board", 12)),
@@ -144,6 +153,7 @@ PLANS: dict[str, Callable[[], Plan]] = {
         make_plan(room=make_room(3000, 2500)),
         {"fit_out": {"nothing_assumed": True, "floors": [ROLL]}},
     ),
+    "short of the door": _short_of_the_door,
     "let in, 2 mm higher": lambda: _let_in(38),
     "let in, 4 mm higher": lambda: _let_in(36),
     "fitted out, hot": lambda: _with(_furnished(), _fitted(33, 40, 40)),

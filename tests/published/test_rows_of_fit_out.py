@@ -79,6 +79,7 @@ MOVED: dict[str, Told] = {
     "floor.blade-m": (("hung", 4.5), ("hung", 1.8)),
     "floor.plates-on-bar-kg": (("hung", 150), ("hung", 60)),
     "floor.level-cover-mm": (("fitted out, uneven", 4.5), ("fitted out, uneven", 1.2)),
+    "flooring.door-stop-most-mm": (("short of the door", 450), ("short of the door", 120)),
     "flooring.flush-mm": (("let in, 4 mm higher", 4.5), ("let in, 2 mm higher", 1.2)),
     "flooring.gap-mm": (("fitted out", 12), ("fitted out", 4.8)),
     "flooring.roll-step-mm": (("off the roll", 150), ("off the roll", 40)),

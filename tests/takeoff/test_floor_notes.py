@@ -147,9 +147,15 @@ def test_what_is_heavy_is_carried_by_as_many_as_it_takes() -> None:
         (49, 9, ["Stop 50 mm or"]),
         (50, 10, []),
         (50, 11, ["The ramp at the"]),
+        # more than 300 leaves floor bare (common practice, no source)
+        (300, 20, []),
+        (301, 20, ["It ends 301 mm"]),
+        (1008, 20, ["It ends 1008 mm"]),
+        (None, 20, []),
+        (None, 60, []),
     ],
 )
-def test_short_of_a_garage_door(stop: float, thick: float, begins: list[str]) -> None:
+def test_short_of_a_garage_door(stop: float | None, thick: float, begins: list[str]) -> None:
     room = garage().model_copy(update={"floor": make_room(covering=thick).floor})
     asked: dict[str, Any] = {"thickness_mm": thick, "door_stop_mm": stop}
     assert begun(notes(room=room, **asked)) == begins
@@ -164,6 +170,12 @@ def test_tyres_mark_rubber_where_a_car_comes_in() -> None:
     assert begun(notes(room=garage(), car="yes", **short)) == ["Tyres mark rubber for"]
     assert notes(room=garage(), car="no", **short) == []
     assert notes(car="yes", **short) == []
+    # one that stands on the plan on this floor, whatever is kept; beside a zone it marks nothing
+    for kit in ("car", "motorbike"):
+        there = place(kit, 1500, 1000, stays=True)
+        assert "Tyres mark rubber for" in begun(notes(there, room=garage(), **short))
+    beside = notes(place("motorbike", 600, 1000), zone=rectangle(2000, 0, 3016, 2016))
+    assert "Tyres mark rubber for" not in begun(beside)
     foam = begun(notes(room=garage(), car="yes", material="foam", **short))
     assert foam == ["Headroom is counted with"]
 

@@ -70,7 +70,10 @@ def test_a_frame_runs_from_left_to_right_along_its_wall_and_into_the_room(
 
 def test_gaps_and_stops_as_typed_or_of_the_register() -> None:
     assert (gap_of(mat()), gap_of(mat(gap_mm=0)), gap_of(mat(gap_mm=12))) == (8, 0, 12)
-    assert (door_stop_of(mat()), door_stop_of(mat(door_stop_mm=0))) == (50, 0)
+    # 50 at the least, and a ramp of 1 in 5 fits before the line (common practice, no source)
+    stops = [door_stop_of(mat(thickness_mm=thick)) for thick in (3, 10, 11, 20, 40)]
+    assert stops == [50, 50, 55, 100, 200]
+    assert door_stop_of(mat(door_stop_mm=0)) == 0
     with pytest.raises(PlanError, match="the gap along the walls is less than nothing"):
         gap_of(mat(gap_mm=-1))
 
@@ -99,9 +102,10 @@ def test_what_cannot_be_covered_is_named() -> None:
 
 
 def test_it_stops_short_of_a_garage_door_along_the_whole_wall() -> None:
-    # 50 off the line of the door, where 8 would be: 42 less
+    # 50 off the line of the door, where 8 would be: 42 less; 100 for the ramp of 20 mm: 92 less
     door = scene(openings=[garage_door()])
-    assert area(door) == pytest.approx(3000 * (3000 - 42))
+    assert area(door, thickness_mm=10) == pytest.approx(3000 * (3000 - 42))
+    assert area(door) == pytest.approx(3000 * (3000 - 92))
     assert area(door, door_stop_mm=300) == pytest.approx(3000 * (3000 - 292))
     assert area(door, door_stop_mm=0) == pytest.approx(3000**2)
     low = floor_to_cover(door, mat(door_stop_mm=300)).bounds

@@ -120,8 +120,10 @@ def test_pieces_at_a_door_lie_within_its_width_up_to_the_gap() -> None:
     assert at_door(door("hinged")) == pytest.approx([300, 0, 1200, 10])
     assert at_door(door("hinged"), gap_mm=20) == pytest.approx([300, 0, 1200, 22])
     assert at_door(door("window")) == []
-    # before a garage door the floor stops 50 short of it, or as typed; never nearer than the gap
-    assert at_door(door("canopy")) == pytest.approx([300, 0, 1200, 52])
+    # before a garage door the floor stops 50 short of it, 100 for the ramp of 20 mm, or as typed;
+    # never nearer than the gap
+    assert at_door(door("canopy"), thickness_mm=10) == pytest.approx([300, 0, 1200, 52])
+    assert at_door(door("canopy")) == pytest.approx([300, 0, 1200, 102])
     assert at_door(door("canopy"), door_stop_mm=200) == pytest.approx([300, 0, 1200, 202])
     assert at_door(door("canopy"), door_stop_mm=0) == pytest.approx([300, 0, 1200, 10])
     far = site(mat(door_stop_mm=200), openings=[door("canopy")])

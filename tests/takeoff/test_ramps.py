@@ -12,7 +12,7 @@ from app.takeoff.ramps import (
     IN_THE_ROOM,
     ramp_areas,
     ramp_widths_mm,
-    ramps_by_place,
+    ramps_by_height,
     ramps_in_words,
 )
 from tests.builders import make_room, rectangle
@@ -22,6 +22,15 @@ from tests.takeoff.making import scene_of
 def opening(kind: str, wall: str, width: float, **fields: Any) -> Opening:
     given = {"id": f"{kind}-{wall}", "wall": wall, "kind": kind, "offset_mm": 1000}
     return Opening.model_validate({**given, "width_mm": width, "height_mm": 2000, **fields})
+
+
+def ramps_by_place(scene: Scene) -> dict[str, float]:
+    """The metres at each place, of whatever height."""
+    places: dict[str, float] = {}
+    for some in ramps_by_height(scene).values():
+        for place, metres in some.items():
+            places[place] = places.get(place, 0.0) + metres
+    return places
 
 
 DOOR = opening("hinged", "back", 900, label="Door")
@@ -48,15 +57,14 @@ def test_a_ramp_lies_at_each_way_and_is_as_long_as_its_edge() -> None:
 
 
 def test_a_ramp_takes_five_to_eight_times_its_height_beside_the_mats() -> None:
-    scene = floored(GARAGE)
-    assert ramp_widths_mm(scene) == (100, 160)
-    ((ramp, area),) = ramp_areas(scene)
+    ((ramp, area),) = ramp_areas(floored(GARAGE))
+    assert ramp_widths_mm(ramp.high_mm) == (100, 160)
     assert ramp.where == "garage door"
     # 3000 deep: mats end at 2880, the ramp goes on for 100
     assert isinstance(area, Polygon)
     assert area.bounds == pytest.approx((8, 2880, 3992, 2980), abs=0.1)
-    thick = floored(GARAGE, thickness_mm=35)
-    assert ramp_widths_mm(thick) == (175, 280)
+    ((thick, _),) = ramp_areas(floored(GARAGE, thickness_mm=35, door_stop_mm=200))
+    assert ramp_widths_mm(thick.high_mm) == (175, 280)
 
 
 def test_they_are_told_by_the_door_they_lie_at() -> None:
@@ -100,3 +108,73 @@ def test_of_two_floors_the_one_that_comes_nearer_to_the_door_bounds_its_ramp() -
         scene = scene_of(room=make_room(4000, 3000, openings=[GARAGE]), floors=floors)
         said = ramps_in_words(scene, "metric")
         assert ("At the garage door 120 mm at the most" in said) is ("garage door" in said)
+
+
+def zones(back_mm: float, front_mm: float, *openings: Opening, **front: Any) -> Scene:
+    """Two coverings on 4 m x 3 m that meet 1500 from the back wall."""
+    floors = [
+        {"id": "a", "thickness_mm": back_mm, "zone": rectangle(0, 0, 4000, 1500)},
+        {"id": "b", "thickness_mm": front_mm, "zone": rectangle(0, 1500, 4000, 3000), **front},
+    ]
+    return scene_of(room=make_room(4000, 3000, openings=openings), floors=floors)
+
+
+BACK = opening("hinged", "back", 900, label="Door one")
+FRONT = opening("hinged", "front", 900, label="Door two")
+
+
+@pytest.mark.parametrize(("back", "front"), [(40, 3), (3, 40)])
+def test_each_edge_is_as_high_as_the_covering_that_ends_there(back: float, front: float) -> None:
+    # 8 off either wall the step of 37 goes across the room, and a door lies at each end of it
+    scene = zones(back, front, BACK, FRONT)
+    assert {high: list(places) for high, places in ramps_by_height(scene).items()} == {
+        40: ["Door one" if back == 40 else "Door two"],
+        37: ["where two floors meet"],
+        3: ["Door two" if back == 40 else "Door one"],
+    }
+    assert ramps_by_height(scene)[37]["where two floors meet"] == pytest.approx(3.984, abs=2e-3)
+    lines = {one.item: one for one in take_off(scene).lines if "edge-ramp" in one.key}
+    assert [*lines] == ["Edge ramp, 40 mm", "Edge ramp, 37 mm", "Edge ramp, 3 mm"]
+    assert lines["Edge ramp, 37 mm"].where == "where two floors meet"
+    # five to eight times 37
+    assert "185 to 296 mm wide" in lines["Edge ramp, 37 mm"].notes[0]
+    assert len({one.key for one in lines.values()}) == 3
+    said = ramps_in_words(scene, "metric")
+    assert "185 to 296 mm wide, for an edge of 37 mm, where" in said
+    assert "3.98 m where two floors meet" in said
+
+
+@pytest.mark.parametrize(("back", "front", "step"), [(20, 17, False), (20, 16.9, True)])
+def test_a_step_that_a_foot_does_not_find_has_no_ramp(
+    back: float, front: float, step: bool
+) -> None:
+    # 3 mm (common practice, no source)
+    assert ("where two floors meet" in ramps_by_place(zones(back, front))) is step
+
+
+def test_the_ramp_of_a_step_lies_on_the_lower_covering() -> None:
+    for scene, bounds in (
+        (zones(30, 10), (8, 1500, 3992, 1600)),
+        (zones(10, 30), (8, 1400, 3992, 1500)),
+    ):
+        ((_, area),) = ramp_areas(scene)
+        assert area.bounds == pytest.approx(bounds, abs=2)
+
+
+def test_floors_side_by_side_at_one_door_part_its_ramp() -> None:
+    # the garage door's wall: 2000 of 20 mm and 2000 of 30 mm, 8 off either wall
+    floors = [
+        {"id": "a", "thickness_mm": 20, "door_stop_mm": 120, "zone": rectangle(0, 0, 2000, 3000)},
+        {
+            "id": "b",
+            "thickness_mm": 30,
+            "door_stop_mm": 120,
+            "zone": rectangle(2000, 0, 4000, 3000),
+        },
+    ]
+    scene = scene_of(room=make_room(4000, 3000, openings=[GARAGE]), floors=floors)
+    heights = ramps_by_height(scene)
+    assert heights[20]["garage door"] == pytest.approx(1.992, abs=5e-3)
+    assert heights[30]["garage door"] == pytest.approx(1.992, abs=5e-3)
+    # the two end 120 short of the door and meet from there to the back wall
+    assert heights[10]["where two floors meet"] == pytest.approx(2.872, abs=5e-3)

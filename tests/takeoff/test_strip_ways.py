@@ -1,4 +1,4 @@
-"""Strips meet windows, doors, beams and pipes, or do not; their supply can be reached."""
+"""Strips meet windows, doors, beams and pipes, or do not."""
 
 from __future__ import annotations
 
@@ -9,9 +9,9 @@ import pytest
 from app.model.finishing import StripRun
 from app.model.room import Opening, Room
 from app.scene.build import Scene
-from app.takeoff.strip_ways import feed_of, met_on_the_way
-from tests.builders import low_thing, make_room, place, rectangle
-from tests.takeoff.making import counted, scene_of
+from app.takeoff.strip_ways import met_on_the_way
+from tests.builders import low_thing, make_room, rectangle
+from tests.takeoff.making import scene_of
 
 WINDOW = Opening(id="w", wall="back", kind="window", offset_mm=1000, width_mm=800, height_mm=900,
                  sill_mm=1100)  # fmt: skip
@@ -64,46 +64,6 @@ def test_under_the_ceiling_lengths_are_along_the_run() -> None:
     assert met(run((500, 500), (2500, 500), wall=None), scene) == [("beam", 500, 600)]
 
 
-def with_sockets(*places: tuple[str, float]) -> Room:
-    data = room().model_dump()
-    data["sockets"] = [
-        {"id": f"s{i}", "wall": wall, "offset_mm": offset, "height_mm": 300}
-        for i, (wall, offset) in enumerate(places)
-    ]
-    return Room.model_validate(data)
-
-
-def test_the_supply_lies_beside_the_socket_with_the_shortest_way() -> None:
-    # 500 along and 2200 - 300 up: 2400; round the corner from the left wall's end it is
-    # 500 + 100 + 1900 = 2500
-    scene = scene_of(room=with_sockets(("back", 1000), ("left", 2500)))
-    feed = feed_of(scene, run((500, 2200), (3000, 2200)))
-    assert feed is not None
-    assert (feed.wall, feed.offset_mm, feed.way_mm) == ("back", 1000, 2400)
-    near = scene_of(room=with_sockets(("back", 3900), ("left", 2900)))
-    round_the_corner = feed_of(near, run((500, 2200), (3000, 2200)))
-    assert round_the_corner is not None
-    assert (round_the_corner.wall, round_the_corner.way_mm) == ("left", 500 + 100 + 1900)
-
-
-def test_a_socket_behind_a_thing_is_no_place_for_a_supply() -> None:
-    tree = place("plate-tree", 1000, 350)
-    scene = scene_of(tree, room=with_sockets(("back", 1000), ("back", 3900)))
-    feed = feed_of(scene, run((500, 2200), (3000, 2200)))
-    assert feed is not None
-    assert feed.offset_mm == 3900
-
-
-def test_a_cable_that_does_not_reach_is_said() -> None:
-    strip = run((500, 2200), (3000, 2200), cable_mm=1000).model_dump()
-    said = counted(room=with_sockets(("back", 1000)), strips=[strip]).says
-    assert any("1.00 m, which does not reach: type 2.40 m." in one for one in said)
-    strip["cable_mm"] = 2400
-    said = counted(room=with_sockets(("back", 1000)), strips=[strip]).says
-    assert not any("does not reach" in one for one in said)
-    assert any("100 mm of air round it" in one for one in said)
-
-
 def test_behind_a_lining_lengths_are_still_along_the_wall_as_measured() -> None:
     # the inner face of a wall of 4000 begins 50 beyond its corner and ends 50 before the other
     scene = scene_of(room=room(openings=[WINDOW], lining=50))
@@ -113,14 +73,3 @@ def test_behind_a_lining_lengths_are_still_along_the_wall_as_measured() -> None:
     beam = low_thing(rectangle(2000, 0, 2200, 3000), 2100)
     lined = scene_of(room=room(low_things=(beam,), lining=50))
     assert met(run((200, 2200), (3000, 2200)), lined) == [("beam", 2000, 2200)]
-
-
-@pytest.mark.parametrize(("height", "way"), [(2200, 500 + 1900), (300, 500), (100, 500 + 200)])
-def test_a_cable_goes_down_to_a_run_below_its_socket_as_it_goes_up(
-    height: float, way: float
-) -> None:
-    # 500 along, and between the socket at 300 and the start of the run
-    scene = scene_of(room=with_sockets(("back", 1000)))
-    feed = feed_of(scene, run((500, height), (3000, height)))
-    assert feed is not None
-    assert feed.way_mm == way
