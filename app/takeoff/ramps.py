@@ -96,7 +96,7 @@ def ramp_areas(scene: Scene) -> Iterator[tuple[Ramp, BaseGeometry]]:
         top = ramp.edge.top_mm
         higher = [a for high, a in by_height.items() if not ramp.edge.is_step or high >= top]
         area = ramp.edge.line.buffer(least, cap_style="flat")
-        area = area.difference(shapely.union_all(higher)).intersection(scene.room.free)
+        area: BaseGeometry = area.difference(shapely.union_all(higher)).intersection(scene.room.free)
         if not area.is_empty:
             yield ramp, max(shapely.get_parts(area), key=lambda part: float(part.area))
 
