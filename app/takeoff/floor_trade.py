@@ -14,8 +14,10 @@ from app.takeoff.floor import Layout, floor_layout
 from app.takeoff.floor_layout import Laid, Mat
 from app.takeoff.floor_search import SOUGHT, search_floor
 from app.takeoff.floor_shapes import inner_of, slits_of
-from app.takeoff.floor_site import piece_lies
+from app.takeoff.floor_site import least_strip, piece_lies
 from app.takeoff.floor_ways import Way
+from app.units import Units
+from app.wording import length_words
 
 _BEST = "as is best"
 _BY_HAND = "as chosen by hand"
@@ -66,6 +68,25 @@ def trade(scene: Scene, laying: FloorLaying) -> tuple[Choice, ...]:
             # The same by every figure: one of them is enough, and the one that is laid it is.
             choices[alike] = _choice(choices[alike].name, way, layout, True)
     return tuple(choices)
+
+
+def order_words(laying: FloorLaying, units: Units) -> str:
+    """Say in which order the figures decide which way is the best one."""
+    strip = length_words(least_strip(laying), units)
+    some = "metres of roll" if laying.sold_by_metre else f"{laying.kind}s"
+    joints = ""
+    if laying.joints is None and laying.kind == "mat":
+        joints = (
+            "staggered joints before straight ones, even where those take less knife, because "
+            "loose mats hold together so; then "
+        )
+    elif laying.joints is None and laying.kind == "roll":
+        joints = "lengths without a joint across them, because it shows; then "
+    return (
+        f"The best one has no strip narrower than {strip} where that can be, then the fewest "
+        f"{some}; then {joints}the fewest cuts and the least knife. A strip that is wide enough "
+        "is made no wider at the price of a cut."
+    )
 
 
 def least_mm(laid: Laid) -> float:

@@ -95,8 +95,8 @@ def ramp_areas(scene: Scene) -> Iterator[tuple[Ramp, BaseGeometry]]:
         least, _ = ramp_widths_mm(ramp.high_mm)
         top = ramp.edge.top_mm
         higher = [a for high, a in by_height.items() if not ramp.edge.is_step or high >= top]
-        area = ramp.edge.line.buffer(least, cap_style="flat")
-        area: BaseGeometry = area.difference(shapely.union_all(higher)).intersection(scene.room.free)
+        strip = ramp.edge.line.buffer(least, cap_style="flat")
+        area = strip.difference(shapely.union_all(higher)).intersection(scene.room.free)
         if not area.is_empty:
             yield ramp, max(shapely.get_parts(area), key=lambda part: float(part.area))
 

@@ -11,7 +11,7 @@ from app.takeoff.floor import floor_layout
 from app.takeoff.floor_layout import lay_floor
 from app.takeoff.floor_region import start_of
 from app.takeoff.floor_search import search_floor
-from app.takeoff.floor_trade import Choice, least_mm, longest_cut_mm, trade
+from app.takeoff.floor_trade import Choice, least_mm, longest_cut_mm, order_words, trade
 from tests.builders import make_plan, make_room
 
 SAMPLES = Path(__file__).resolve().parents[2] / "sample_rooms"
@@ -96,3 +96,32 @@ def test_the_longest_straight_edge_that_is_cut(width: float, depth: float, longe
     scene = build_scene(make_plan(room=make_room(width, depth)))
     made = lay_floor(scene, laying, start_of(scene, laying))
     assert longest_cut_mm(made) == pytest.approx(longest)
+
+
+@pytest.mark.parametrize(
+    ("laid", "said"),
+    [
+        ({}, "the fewest mats; then staggered joints before straight ones, even where"),
+        ({"joints": "straight"}, "the fewest mats; then the fewest cuts and the least knife."),
+        ({"kind": "board"}, "the fewest boards; then the fewest cuts"),
+        ({"kind": "roll", "by_metre": True}, "metres of roll; then lengths without a joint"),
+        ({"least_strip_mm": 200}, "no strip narrower than 200 mm where that can be"),
+    ],
+)
+def test_it_is_said_in_which_order_the_figures_decide(laid: dict[str, object], said: str) -> None:
+    assert said in order_words(FloorLaying.model_validate({"id": "f", **laid}), "metric")
+
+
+def test_what_is_said_of_the_order_is_how_it_is_chosen() -> None:
+    # of as many mats with as wide a strip the one with staggered joints, though it takes more knife
+    scene, laying = sample("double-garage"), FloorLaying(id="f", length_mm=1830, width_mm=1220)
+    best, *others = trade(scene, laying)
+    searched = search_floor(scene, laying)
+    assert searched is not None
+    keys = [
+        (w.narrow, w.other_joints, w.mats, w.start.joints != "staggered", w.slits, w.cuts)
+        for w in (searched.best, *(way for _, way in searched.others))
+    ]
+    assert keys[0] == min(keys)
+    assert best.name == "as is best"
+    assert others

@@ -32,7 +32,7 @@ from app.scales import MASS
 from app.takeoff.floor import Layout
 from app.takeoff.floor_layout import StockSheet
 from app.takeoff.floor_site import least_strip
-from app.takeoff.floor_trade import Choice
+from app.takeoff.floor_trade import Choice, order_words
 from app.takeoff.line import PART_NAMES, READY_NAME
 from app.takeoff.quantities import as_json
 from app.takeoff.ramps import ramps
@@ -252,6 +252,11 @@ class FitView(PlanView):
             )
             for way in ways
         ]
+
+    @property
+    def order_words(self) -> str:
+        """In which order the figures of the ways decide."""
+        return "" if self.laid is None else order_words(self.laid, self.plan.units)
 
     def way_fields(self, laying: FloorLaying) -> dict[str, str]:
         """The fields that say how a floor is laid, its lengths as fine as they were sought."""
