@@ -77,7 +77,9 @@ def test_a_floor_that_ends_at_a_door_has_a_ramp(
     assert ramps["ramp-glue"] == -(-metres // 4)
     line = found.line("small.edge-ramp-1m")
     # 1 in 5 to 1 in 8 of 20 mm (common practice, no source)
-    assert line.notes == ("An edge that trips nobody rises 1 in 5 to 1 in 8: 100 to 160 mm wide.",)
+    stop = " At the garage door 100 mm at the most: there the door shuts."
+    told = "An edge that trips nobody rises 1 in 5 to 1 in 8: 100 to 160 mm wide."
+    assert line.notes == (told + stop * (GARAGE in openings),)
     assert line.item == "Edge ramp, 20 mm"
     assert not line.assumed
     assert [name for name in ("Door", "Gap", "Garage door") if name.lower() in line.where.lower()]
