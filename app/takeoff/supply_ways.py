@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+import shapely
 from shapely import LineString, Point
 
 from app.model.finishing import StripRun
@@ -122,7 +123,7 @@ def _up_to(scene: Scene, socket: Socket, run: StripRun) -> Feed:
     at = along_face(wall, socket.offset_mm)
     _, low, _, high = face.whole.bounds
     upright = LineString([(at, low), (at, high)]).intersection(face.whole)
-    top = high if upright.is_empty else float(upright.bounds[3])
+    top = high if upright.is_empty else max(float(z) for _, z in shapely.get_coordinates(upright))
     along, out = abs(x * ax + y * ay - at), abs(x * ix + y * iy)
     return Feed(socket.wall, socket.offset_mm, top - socket.height_mm + along + out)
 
