@@ -258,11 +258,13 @@ def test_plans_in_feet_have_their_own_scales() -> None:
 
 
 def test_a_room_too_large_for_the_scale_is_drawn_smaller_and_says_so() -> None:
-    # at 1:25 it takes four sheets of A4, which join; at 1:10 more than anybody lays together
+    # at 1:25 it takes four sheets of A4, which join; at 1:10 more than anybody lays together, and
+    # the next scale that four hold is taken
     assert sheet_of(make_plan(room=garage()), "A4", 25).scale == 25
     sheet = sheet_of(make_plan(room=garage()), "A4", 10)
-    assert (sheet.scale, sheet.note[:28]) == (50, "at 1:10 the room does not fi")
-    assert "1:50 on A4" in sheet.svg
+    assert (sheet.scale, sheet.note[:28]) == (20, "at 1:10 the room does not fi")
+    assert "; at 1:20 it takes 4 sheets of A4" in sheet.note
+    assert "1:20 on A4" in sheet.svg
     with pytest.raises(SheetError, match="no scale 1:7"):
         sheet_of(make_plan(room=garage()), "A4", 7)
 
