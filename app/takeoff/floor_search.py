@@ -4,7 +4,8 @@ Fewest pieces and legs narrower than they should be come first, then joints that
 for, then stock pieces, staggered joints before straight ones, slits, pieces cut and metres of
 knife; of equals the one that begins with whole pieces. A shift matters only where a joint comes
 onto a corner of the floor or where a strip beside one is just wide enough: between two such places
-nothing becomes narrow or ceases to be, so these places are all that is tried.
+nothing becomes narrow or ceases to be, so these places are tried first. Where a small floor then
+takes more than its area, or has a narrow strip, a grid of places and other staggers are tried too.
 """
 
 from __future__ import annotations
@@ -60,6 +61,19 @@ _SHIFTS_AT_MOST = 20
 _SHIFTS_A_ROW = 60
 """Joints along the rows that are tried for each of these, over all staggers."""
 
+_FINER = 10
+"""Into how many equal steps a piece is parted each way where a place that nothing narrow asks for
+may yet save one: finer ones saved none more in rooms drawn by lot."""
+
+_FINER_SHIFTS = 30
+"""Places for the rows that are tried then."""
+
+_FINER_STAGGERS = (2 / 5, 3 / 5, 1 / 4, 3 / 4, 2 / 3)
+"""Other ways to stagger that are tried then: none brings joints of two rows together."""
+
+_FINER_PIECES = 60
+"""Pieces of a floor on which one more is seen: a small room's."""
+
 
 def search_floor(scene: Scene, laying: FloorLaying) -> Searched | None:
     """Return the best way to lay a floor; None where nothing is left to seek.
@@ -106,10 +120,42 @@ def _sought(scene: Scene, laying: FloorLaying, fronts: Sequence[Start]) -> Searc
     else:
         ranked = sorted(ways.values(), key=lambda each: each[0].rough)
     best, sure = best_of(ranked, nested)
+    looked_at = len(ways)
+    small = laying.kind == "mat" and not nested.edged and best.mats <= _FINER_PIECES
+    if small and (best.narrow or best.mats > min(way.bound for way, _ in ranked)):
+        finer, looked = _finer(scene, laying, fronts, best)
+        looked_at, ranked = looked_at + looked, [*ranked, *finer]
+        if finer:
+            other, all_nested = best_of(finer, Nesting(scene, laying))
+            sure = sure and all_nested
+            best = min(best, other, key=lambda way: way.merit)
     equal = [w for w, _ in ranked if w.rough[:2] == best.rough[:2]]
     bound = min(w.bound for w in equal)
     others = tuple(others_of(ranked, best, nested))
-    return Searched(best, others, len(ways), bound if sure else min(bound, best.mats), whole)
+    return Searched(best, others, looked_at, bound if sure else min(bound, best.mats), whole)
+
+
+def _finer(
+    scene: Scene, laying: FloorLaying, fronts: Sequence[Start], best: Way
+) -> tuple[list[tuple[Way, Sizes]], int]:
+    """Return ways of a finer sweep that may beat the best, likeliest first, and how many it saw."""
+    ways: dict[Sizes, tuple[Way, Sizes]] = {}
+    looked = 0
+    for start in fronts:
+        try:
+            site = site_of(scene, laying, start)
+        except PlanError:
+            # A piece too long to lie that way: it was left out before.
+            continue
+        cutter = RowCutter(site.region, site.grid)
+        budget = PIECES_CUT_AT_MOST // len(fronts)
+        for way, sizes in _swept(scene, laying, start, site, cutter, budget, finer=True):
+            looked += 1
+            if way.rough[:3] < best.merit[:3]:
+                known = ways.get(sizes)
+                if known is None or way.rough < known[0].rough:
+                    ways[sizes] = (way, sizes)
+    return sorted(ways.values(), key=lambda each: each[0].rough), looked
 
 
 def _fronts(scene: Scene, laying: FloorLaying) -> Iterator[Start]:
@@ -148,6 +194,7 @@ def _swept(
     site: Site,
     cutter: RowCutter,
     budget: int,
+    finer: bool = False,
 ) -> Iterator[tuple[Way, Sizes]]:
     grid = site.grid
     u0, v0, u1, v1 = site.region.bounds
@@ -159,6 +206,8 @@ def _swept(
     else:
         at_v = site.middles[1]
         downs = places_of_joints(site.region, 1, grid.depth, grid.least, origin, (0.0,), at_v)
+        if finer:
+            downs += [origin + grid.depth * i / _FINER for i in range(1, _FINER)]
         edges = shapely.get_coordinates(site.region)[:, 1]
         narrow = narrow_strips(edges, np.array(downs), grid.depth, grid.least)
         downs = [downs[i] for i in np.argsort(narrow, kind="stable")]
@@ -166,6 +215,9 @@ def _swept(
             # a roll that lies across the wall has its head joints between the rows: in one line
             downs = [d for d in downs if not joint_within(d, grid.depth, v0, v1)] or downs
     patterns = _patterns(laying, start)
+    if finer and laying.stagger is None and start.joints == "staggered":
+        apart = ((s, min(s, 1 - s) * grid.length) for s in _FINER_STAGGERS)
+        patterns += [("staggered", s, False) for s, mm in apart if mm >= grid.least]
     if free and start.along:
         patterns = [*patterns, *(("staggered", s, laying.sold_by_metre) for s in STAGGERS)]
     offsets = tuple(
@@ -180,7 +232,7 @@ def _swept(
     taken: dict[Sizes, int] = {}
     size = (grid.length, grid.depth)
     each = least_taken(laying, start.along, 1, (), size)
-    for down in downs[:_SHIFTS_AT_MOST]:
+    for down in downs[: _FINER_SHIFTS if finer else _SHIFTS_AT_MOST]:
         rows = lines(v0, v1, down, grid.depth)
         strips = [cutter.strip(low, high) for low, high in pairwise(rows)]
         first = strips[0].corners
@@ -189,6 +241,8 @@ def _swept(
         near = places_of_joints(site.region, 0, grid.length, grid.least, at, backs, site.middles[0])
         nearest = _Nearest(near, grid.length)
         ups = near if laying.first_mm is None else [at + sign * laying.first_mm]
+        if finer and laying.first_mm is None:
+            ups = [*near, *(at + grid.length * i / _FINER for i in range(1, _FINER))]
         ways = [(joints, stagger, other, up) for joints, stagger, other in patterns for up in ups]
         if free:
             ways = without_a_line(ways, grid.length, u0, u1)
