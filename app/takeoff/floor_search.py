@@ -140,6 +140,7 @@ def _finer(
 ) -> tuple[list[tuple[Way, Sizes]], int]:
     """Return ways of a finer sweep that may beat the best, likeliest first, and how many it saw."""
     ways: dict[Sizes, tuple[Way, Sizes]] = {}
+    to_beat = best.narrow, best.other_joints, best.mats
     looked = 0
     for start in fronts:
         try:
@@ -151,7 +152,7 @@ def _finer(
         budget = PIECES_CUT_AT_MOST // len(fronts)
         for way, sizes in _swept(scene, laying, start, site, cutter, budget, finer=True):
             looked += 1
-            if way.rough[:3] < best.merit[:3]:
+            if (way.narrow, way.other_joints, way.bound) < to_beat:
                 known = ways.get(sizes)
                 if known is None or way.rough < known[0].rough:
                     ways[sizes] = (way, sizes)

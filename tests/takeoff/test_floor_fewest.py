@@ -41,8 +41,9 @@ def mats(size: tuple[int, int]) -> FloorLaying:
         (room(1675, 2565, 0, 461, 160, rectangle(660, 1167, 906, 1344)), (1220, 915), 4),
         (room(2078, 1661, 0, 426, 569), (1000, 500), 7),
         (room(1426, 2290, -136, 746, 118, rectangle(785, 951, 876, 1060)), (1220, 915), 3),
+        (room(3815, 2904, 0, 237, 483), (1000, 1000), 11),
     ],
-    ids=["column", "nib", "skew"],
+    ids=["column", "nib", "skew", "grid"],
 )
 def test_layouts_that_were_missed_are_found(
     scene: Scene, size: tuple[int, int], fewest: int
