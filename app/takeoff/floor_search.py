@@ -68,7 +68,7 @@ may yet save one: finer ones saved none more in rooms drawn by lot."""
 _FINER_SHIFTS = 30
 """Places for the rows that are tried then."""
 
-_FINER_STAGGERS = (2 / 5, 3 / 5, 1 / 4, 3 / 4, 2 / 3)
+_FINER_STAGGERS = (0.4, 0.6, 0.25, 0.75, 0.6667)
 """Other ways to stagger that are tried then: none brings joints of two rows together."""
 
 _FINER_PIECES = 60
