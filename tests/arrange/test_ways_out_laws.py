@@ -85,6 +85,8 @@ def test_each_way_out_does_what_it_says_and_nothing_unsaid(plan: Plan) -> None:
         left = [one for one in after if one.severity != "note" and same_trouble(one, snag)]
         assert remedy.clears == (not left), remedy.sentence
         for worse in result.worse:
+            if snag.severity == worse.severity == "note":
+                continue  # what is got brings notes of its own: how it comes in, what holds it
             name = re.escape(worse.called or worse.who[:1].lower() + worse.who[1:])
             said = re.search(f"then (also )?(the )?{name}", remedy.sentence)
             assert said or worse.code == snag.code, (remedy.sentence, worse.sentence)

@@ -124,10 +124,7 @@ INSTEAD: dict[str, dict[str, str]] = {
         "counted from its end",
     },
     "app/takeoff/free_edges.py": {
-        "covered, gap = [], (1.0)": "the least that is left bare is more",
         "if part.is_empty: break": _ALONE,
-        'near = max(gap, published("flooring.left-bare-mm")) + (2 / _HAIR_MM)': "twice one "
-        "millimetre is as much as two by one",
     },
     "app/takeoff/floor_shapes.py": {
         "if not alike or (float(low - v0)) >= HAIR_MM or abs(high - v1) >= HAIR_MM or under >= "
