@@ -13,7 +13,7 @@ import shapely
 from numpy.typing import NDArray
 from shapely import MultiPolygon, Polygon
 
-from app.checks.crowding import PAIRS_AT_MOST, ROWS_AT_LEAST, ROWS_AT_MOST, not_looked_at
+from app.checks.crowding import ROWS_AT_LEAST, not_looked_at
 from app.checks.layers import layers
 from app.checks.snag import Meets, Snag, agreeing, kit_key
 from app.library.kit import KitType
@@ -89,10 +89,10 @@ def standing_in_racks(scene: Scene) -> frozenset[int]:
 def between_posts(scene: Scene) -> Iterator[Snag]:
     """Yield a `stop` for each piece or column between the posts of a rack that is in use.
 
-    What is low enough to step over lies there as a mat does.
+    What is low enough to step over lies there as a mat does. Of a heap two hundred rows are told.
     """
     rows: list[Snag] = []
-    pairs = unseen = 0
+    unseen = 0
     for number, placed in enumerate(scene.order):
         inner = place_between(scene, placed)
         if inner is None:
@@ -101,17 +101,16 @@ def between_posts(scene: Scene) -> Iterator[Snag]:
         hits = _within(scene, number, there)
         if not len(hits):
             continue
-        if len(rows) >= (ROWS_AT_LEAST if pairs > PAIRS_AT_MOST else ROWS_AT_MOST):
+        if len(rows) >= ROWS_AT_LEAST:
             unseen += len(hits)
             continue
-        pairs += len(hits)
         cores = scene.solids.cores[hits]
         met = np.asarray(shapely.intersects(there, cores), dtype=bool)
         owners = scene.solids.owner[hits[met]]
         for other in np.unique(owners).tolist():
             rows.append(_snag(scene, placed, other, there, cores[met][owners == other]))
-    yield from rows[:ROWS_AT_MOST]
-    unseen += max(len(rows) - ROWS_AT_MOST, 0)
+    yield from rows[:ROWS_AT_LEAST]
+    unseen += max(len(rows) - ROWS_AT_LEAST, 0)
     yield from not_looked_at("between-posts-unseen", "what is between posts of racks", unseen)
 
 

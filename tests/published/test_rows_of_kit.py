@@ -69,7 +69,7 @@ MOVED: dict[str, Told] = {
     ),
     "cable.width-mm": (
         ("boxes:cable-column/1140/1900/700", 1320),
-        ("boxes:cable-column/1140/1900/700", 1091),
+        ("boxes:cable-column/1140/1900/640", 1091),
     ),
     "car.door-mm": (("boxes:car/665/1900/0", 770), ("boxes:car/665/1900/0", 636)),
     "deck.cross-trainer-mm": (
@@ -87,7 +87,7 @@ MOVED: dict[str, Told] = {
     ),
     "double-cable.width-mm": (
         ("boxes:double-cable/1320/1900/1200", 2420),
-        ("boxes:double-cable/1320/1900/1200", 2000),
+        ("boxes:double-cable/1320/1900/1140", 2000),
     ),
     "hang.front-mm": (
         ("boxes:pull-up-bar-wall/570/1900/0", 660),
@@ -98,16 +98,16 @@ MOVED: dict[str, Told] = {
         ("boxes:pull-up-bar-ceiling/428/1900/0", 409),
     ),
     "hang.width-mm": (
-        ("boxes:pull-up-bar-wall/540/1900/550", 990),
-        ("boxes:pull-up-bar-wall/540/1900/550", 818),
+        ("boxes:pull-up-bar-wall/540/1900/540", 990),
+        ("boxes:pull-up-bar-wall/540/1900/490", 818),
     ),
     "jump-box.land-mm": (("boxes:jump-box/570/1900/0", 660), ("boxes:jump-box/570/1900/0", 545)),
     "jump-box.used-mm": (("low:jump-box/2100", 550), ("low:jump-box/2100", 450)),
     "ladder.beside-mm": (("boxes:ladder/950/1900/150", 1100), ("boxes:ladder/950/1900/150", 900)),
     "ladder.front-mm": (("boxes:ladder/570/1900/0", 660), ("boxes:ladder/570/1900/0", 545)),
     "landmine.width-mm": (
-        ("boxes:landmine/855/1900/550", 990),
-        ("boxes:landmine/855/1900/550", 818),
+        ("boxes:landmine/855/1900/540", 990),
+        ("boxes:landmine/855/1900/490", 818),
     ),
     "legs.multi-width-mm": (
         ("boxes:multi-station/855/1900/650", 1440),
@@ -146,7 +146,7 @@ MOVED: dict[str, Told] = {
     ),
     "rings.side-mm": (("boxes:rings/380/1900/0", 440), ("boxes:rings/380/1900/0", 364)),
     "rings.swing-mm": (("boxes:rings/1188/1900/0", 1375), ("boxes:rings/1188/1900/0", 1136)),
-    "rings.width-mm": (("boxes:rings/900/1900/850", 1650), ("boxes:rings/900/1900/850", 1364)),
+    "rings.width-mm": (("boxes:rings/900/1900/850", 1650), ("boxes:rings/900/1900/790", 1364)),
     "route.step-over-mm": (("boxes:short-rack/48/60/0", 80), ("boxes:short-rack/48/49/0", 45)),
     "row.seat-mm": (("low:rower/1200", 520), ("low:rower/1200", 430)),
     "plates.lift-mm": (
