@@ -99,7 +99,7 @@ MOVED: dict[str, Told] = {
     ),
     "hang.width-mm": (
         ("boxes:pull-up-bar-wall/540/1900/540", 990),
-        ("boxes:pull-up-bar-wall/540/1900/490", 818),
+        ("boxes:pull-up-bar-wall/540/1900/510", 700),
     ),
     "jump-box.land-mm": (("boxes:jump-box/570/1900/0", 660), ("boxes:jump-box/570/1900/0", 545)),
     "jump-box.used-mm": (("low:jump-box/2100", 550), ("low:jump-box/2100", 450)),
@@ -107,7 +107,7 @@ MOVED: dict[str, Told] = {
     "ladder.front-mm": (("boxes:ladder/570/1900/0", 660), ("boxes:ladder/570/1900/0", 545)),
     "landmine.width-mm": (
         ("boxes:landmine/855/1900/540", 990),
-        ("boxes:landmine/855/1900/490", 818),
+        ("boxes:landmine/855/1900/510", 700),
     ),
     "legs.multi-width-mm": (
         ("boxes:multi-station/855/1900/650", 1440),
