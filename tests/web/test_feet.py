@@ -38,8 +38,8 @@ ALLOWED = (
     # a cable is sold by the square millimetre of its core everywhere a strip is
     "mm²",
 )
-THICK = re.compile(r'\d+(?:\.\d+)? mm \(\d[^)]*"\)')
-"""A thickness or a drill as a shop names it, with its inches beside it."""
+THICK = re.compile(r'\d+(?:\.\d+)? m?m \(\d[^)]*(?:"| in)\)')
+"""A thickness, a drill or a length off a roll as a shop names it, with feet and inches beside it."""
 OFF_THE_ROLL = re.compile(r"\d+ m(?: \(\d+ ft\))? off the roll")
 """What is sold by the running metre, with its feet beside it."""
 KEY = re.compile(r"\b[a-z]+[.][a-z0-9.-]+")
