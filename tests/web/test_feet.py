@@ -39,7 +39,7 @@ ALLOWED = (
     "mm²",
 )
 THICK = re.compile(r'\d+(?:\.\d+)? m?m \(\d[^)]*(?:"| in)\)')
-"""A thickness, a drill or a length off a roll as a shop names it, with feet and inches beside it."""
+"""A thickness, a drill or a length off a roll as a shop names it, its feet and inches beside."""
 OFF_THE_ROLL = re.compile(r"\d+ m(?: \(\d+ ft\))? off the roll")
 """What is sold by the running metre, with its feet beside it."""
 KEY = re.compile(r"\b[a-z]+[.][a-z0-9.-]+")
