@@ -99,14 +99,10 @@ nothing in a floor."""
 def _sought(scene: Scene, laying: FloorLaying, fronts: Sequence[Start]) -> Searched | None:
     ways: dict[tuple[object, ...], tuple[Way, Sizes]] = {}
     whole = True
-    for start in fronts:
-        try:
-            site = site_of(scene, laying, start)
-        except PlanError:
-            # A piece too long to lie that way, or far too many: another way may do.
-            continue
+    sites = _sites(scene, laying, fronts)
+    budget = PIECES_CUT_AT_MOST // max(len(fronts), 1)
+    for start, site in sites:
         cutter = RowCutter(site.region, site.grid)
-        budget = PIECES_CUT_AT_MOST // len(fronts)
         for way, sizes in _swept(scene, laying, start, site, cutter, budget):
             key = (way.start.wall, way.start.along, way.start.rows_at, way.start.phases)
             ways.setdefault(key, (way, sizes))
@@ -123,7 +119,7 @@ def _sought(scene: Scene, laying: FloorLaying, fronts: Sequence[Start]) -> Searc
     looked_at = len(ways)
     small = laying.kind == "mat" and not nested.edged and best.mats <= _FINER_PIECES
     if small and (best.narrow or best.mats > min(way.bound for way, _ in ranked)):
-        finer, looked = _finer(scene, laying, fronts, best)
+        finer, looked = _finer(scene, laying, sites, budget, best)
         looked_at, ranked = looked_at + looked, [*ranked, *finer]
         if finer:
             other, all_nested = best_of(finer, Nesting(scene, laying))
@@ -135,21 +131,31 @@ def _sought(scene: Scene, laying: FloorLaying, fronts: Sequence[Start]) -> Searc
     return Searched(best, others, looked_at, bound if sure else min(bound, best.mats), whole)
 
 
+def _sites(scene: Scene, laying: FloorLaying, fronts: Sequence[Start]) -> list[tuple[Start, Site]]:
+    """Return the starts with the ground of each, but for those from which nothing can be laid."""
+    sites = []
+    for start in fronts:
+        try:
+            sites.append((start, site_of(scene, laying, start)))
+        except PlanError:
+            # A piece too long to lie that way, or far too many: another way may do.
+            continue
+    return sites
+
+
 def _finer(
-    scene: Scene, laying: FloorLaying, fronts: Sequence[Start], best: Way
+    scene: Scene,
+    laying: FloorLaying,
+    sites: Sequence[tuple[Start, Site]],
+    budget: int,
+    best: Way,
 ) -> tuple[list[tuple[Way, Sizes]], int]:
     """Return ways of a finer sweep that may beat the best, likeliest first, and how many it saw."""
     ways: dict[Sizes, tuple[Way, Sizes]] = {}
     to_beat = best.narrow, best.other_joints, best.mats
     looked = 0
-    for start in fronts:
-        try:
-            site = site_of(scene, laying, start)
-        except PlanError:
-            # A piece too long to lie that way: it was left out before.
-            continue
+    for start, site in sites:
         cutter = RowCutter(site.region, site.grid)
-        budget = PIECES_CUT_AT_MOST // len(fronts)
         for way, sizes in _swept(scene, laying, start, site, cutter, budget, finer=True):
             looked += 1
             if (way.narrow, way.other_joints, way.bound) < to_beat:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from app.published.register import published
 from app.scene.build import Scene
@@ -76,11 +76,11 @@ def _ramps(
             key=f"small.{EDGE_RAMP}" if not number else f"small.{EDGE_RAMP}.{high:g}",
             part="small", item=phrase("Edge ramp, {:sold}", high).worded(scene.plan.units),
             where=", ".join(places), net=sum(places.values()), unit="m", pack=EDGE_RAMP,
-            assumed=assumed, notes=(_ramp_words(scene, high),),
+            assumed=assumed, notes=(_ramp_words(scene, high, places),),
         )  # fmt: skip
 
 
-def _ramp_words(scene: Scene, high_mm: float) -> str:
+def _ramp_words(scene: Scene, high_mm: float, places: Iterable[str]) -> str:
     units = scene.plan.units
     words = phrase(
         "An edge that trips nobody rises 1 in {:g} to 1 in {:g}: {:bare} to {:mm} wide.",
@@ -88,4 +88,4 @@ def _ramp_words(scene: Scene, high_mm: float) -> str:
         published("flooring.ramp-run-most"),
         *ramp_widths_mm(high_mm),
     )
-    return words.worded(units) + before_the_door(scene, high_mm, units)
+    return words.worded(units) + before_the_door(scene, high_mm, places, units)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
 import shapely
@@ -72,10 +72,13 @@ def ramp_widths_mm(high_mm: float) -> tuple[float, float]:
     )
 
 
-def before_the_door(scene: Scene, high_mm: float, units: Units) -> str:
-    """Say how wide a ramp of a height at a garage door is at the most; "" where any finds room."""
+def before_the_door(scene: Scene, high_mm: float, places: Iterable[str], units: Units) -> str:
+    """Say how wide a ramp of a height at a garage door is at the most; "" where any finds room.
+
+    `places` are those that have a ramp so high.
+    """
     names = {opening_name(scene, s) for s in scene.room.openings if s.opening.is_garage_door}
-    at = [place for place in ramps_by_height(scene).get(high_mm, ()) if place in names]
+    at = [place for place in places if place in names]
     stops = [door_stop_of(one) for one in scene.plan.fit_out.floors if one.thickness_mm == high_mm]
     left = min(stops, default=0.0)
     least, most = ramp_widths_mm(high_mm)
@@ -112,7 +115,7 @@ def ramps_in_words(scene: Scene, units: Units) -> str:
             phrase("for an edge of {:mm}, ", high) if len(heights) > 1 else "",
             joined(", ", _at(places)),
         ).worded(units)
-        + before_the_door(scene, high, units)
+        + before_the_door(scene, high, places, units)
         for high, places in heights.items()
     ]
     return " ".join(said)

@@ -124,23 +124,26 @@ def _costs(all_of: Subjects, paper: str, scale: int | None, which: str) -> Sheet
 
 
 def _kit(all_of: Subjects, paper: str, scale: int | None, which: str) -> Sheet:
-    # what is to be ordered is told to whoever may change the plan
-    when = _ordered_by(all_of) if all_of.fields.statures else {}
     return kit_sheet(
-        all_of.scene, all_of.account.costs, when,
+        all_of.scene, all_of.account.costs, _ordered_by(all_of),
         money=all_of.prices, paper=paper, fields=all_of.fields,
     )  # fmt: skip
 
 
 def _costs_and_kit(all_of: Subjects, paper: str) -> Sheet:
-    when = _ordered_by(all_of) if all_of.fields.statures else {}
+    when = _ordered_by(all_of)
     return costs_and_kit_sheet(
         all_of.scene, all_of.account.costs, when, paper=paper, fields=all_of.fields
     )
 
 
 def _ordered_by(all_of: Subjects) -> dict[str, str]:
-    """Return by its id when each piece is bought: in which month, else the last day to order it."""
+    """Return by its id when each piece is bought: in which month, else the last day to order it.
+
+    What is to be ordered is told to whoever may change the plan: to others nothing.
+    """
+    if not all_of.fields.statures:
+        return {}
     when: dict[str, str] = {}
     answer = all_of.works.answer
     for order in answer.orders if answer is not None else ():

@@ -70,8 +70,7 @@ def switch_at(scene: Scene) -> Point | None:
 
 
 def _is_wall(scene: Scene, door: Opening, wall: WallShape, along: float) -> bool:
-    start, end = scene.plan.room.wall_ends(wall.id)
-    long = ((end[0] - start[0]) ** 2 + (end[1] - start[1]) ** 2) ** 0.5
+    long = scene.plan.room.wall_length_mm(wall.id)
     others = [o for o in scene.plan.room.openings if o.wall == wall.id and o.id != door.id]
     return 0 < along < long and not any(
         o.offset_mm <= along <= o.offset_mm + o.width_mm for o in others
