@@ -17,7 +17,7 @@ import time
 from collections.abc import Iterator
 from concurrent.futures import ThreadPoolExecutor
 from contextlib import contextmanager
-from itertools import accumulate, chain, groupby
+from itertools import accumulate, chain, groupby, pairwise
 from pathlib import Path
 from queue import SimpleQueue
 
@@ -42,10 +42,13 @@ Seconds as they were traced, which takes some three times as long as the tests a
 SLOW_S = 1.0
 
 
-def every_mutant(packages: list[str], only: str = "") -> list[Mutant]:
-    """Return every change that the packages can undergo, in the order of their files."""
-    files = [file for package in packages for file in sorted((ROOT / "app" / package).glob("*.py"))]
-    names = {file: file.relative_to(ROOT).as_posix() for file in files}
+def every_mutant(root: Path, packages: list[str], only: str = "") -> list[Mutant]:
+    """Return every change that the packages of a project can undergo, in the order of their files.
+
+    `root` is the folder of the project, or of a copy.
+    """
+    files = [file for package in packages for file in sorted((root / "app" / package).glob("*.py"))]
+    names = {file: file.relative_to(root).as_posix() for file in files}
     return [each for file in files if only in names[file] for each in mutants_of(file, names[file])]
 
 
@@ -114,24 +117,33 @@ def _enough(tests: list[Traced], file: str) -> list[Traced]:
 
 
 @contextmanager
-def benches(folders: list[str]) -> Iterator[list[Bench]]:
-    """Make the copies of the project, compiled once each, also where the environment forbids it."""
-    with compiled_once(), tempfile.TemporaryDirectory(prefix="mutants-") as folder:
-        made = []
-        for number in range(AT_ONCE):
-            copy = Path(folder) / str(number) / "project"
-            shutil.copytree(ROOT, copy, ignore=LEFT_OUT)
-            made.append(Bench(copy, folders))
+def copied(root: Path = ROOT) -> Iterator[list[Path]]:
+    """Copy the project, all copies as it stands at the first moment, whatever becomes of it since.
+
+    Nothing of the run reads the project itself again.
+    """
+    with tempfile.TemporaryDirectory(prefix="mutants-") as folder:
+        copies = [Path(folder) / str(number) / "project" for number in range(AT_ONCE)]
+        for source, copy in pairwise([root, *copies]):
+            shutil.copytree(source, copy, ignore=LEFT_OUT)
+        yield copies
+
+
+@contextmanager
+def benches(copies: list[Path], folders: list[str]) -> Iterator[list[Bench]]:
+    """Put up a bench in each copy, compiled once each, also where the environment forbids it."""
+    with compiled_once():
+        made = [Bench(copy, folders) for copy in copies]
         yield made
         for bench in made:
             bench.close()
 
 
-def survivors(drawn: list[Mutant], packages: list[str]) -> list[Mutant]:
+def survivors(drawn: list[Mutant], packages: list[str], copies: list[Path]) -> list[Mutant]:
     """Test mutants, print what became of each as soon as it is known, and return what lived."""
     folders = folders_of(packages)
     with (
-        benches([f"tests/{each}" for each in folders]) as made,
+        benches(copies, [f"tests/{each}" for each in folders]) as made,
         ThreadPoolExecutor(AT_ONCE) as pool,
     ):
         tracers = [bench.runner for bench in made]
@@ -161,9 +173,10 @@ def main(words: list[str]) -> int:
     parser.add_argument("--package", nargs="+", choices=list(SUITES), default=list(SUITES))
     parser.add_argument("--file", default="", help="only files with this in their path")
     asked = parser.parse_args(words)
-    every = every_mutant(asked.package, asked.file)
-    drawn = {seed: draw(every, asked.mutants, seed) for seed in asked.seed}
-    lived = set(survivors([*dict.fromkeys(chain(*drawn.values()))], asked.package))
+    with copied() as copies:
+        every = every_mutant(copies[0], asked.package, asked.file)
+        drawn = {seed: draw(every, asked.mutants, seed) for seed in asked.seed}
+        lived = set(survivors([*dict.fromkeys(chain(*drawn.values()))], asked.package, copies))
     enough = True
     for seed, mutants in drawn.items():
         left = [mutant for mutant in mutants if mutant in lived]

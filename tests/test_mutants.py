@@ -7,7 +7,7 @@ from types import ModuleType
 import pytest
 
 from app.scene.tolerance import TOLERANCE_MM
-from tests.mutants import ROOT, every_mutant
+from tests.mutants import ROOT, copied, every_mutant
 from tests.mutating.changes import all_of, draw, mutants_of
 from tests.mutating.equivalent import EQUIVALENT
 from tests.mutating.loaded import Functions
@@ -47,18 +47,30 @@ def changes(tmp_path: Path, source: str) -> list[tuple[str, str]]:
 
 @pytest.mark.long
 def test_every_change_is_another_program() -> None:
-    for mutant in draw(every_mutant(["formulas", "store"]), 60, 1):
+    for mutant in draw(every_mutant(ROOT, ["formulas", "store"]), 60, 1):
         source = (ROOT / mutant.file).read_text(encoding="utf-8")
         changed = mutant.written(source)
         assert ast.dump(ast.parse(changed)) != ast.dump(ast.parse(source)), str(mutant)
 
 
 def test_the_same_seed_draws_the_same_lines_each_once() -> None:
-    every = every_mutant(["formulas"])
+    every = every_mutant(ROOT, ["formulas"])
     drawn = draw(every, 50, 7)
     assert drawn == draw(every, 50, 7)
     assert drawn != draw(every, 50, 8)
     assert len({(each.file, each.line) for each in drawn}) == 50
+
+
+def test_what_becomes_of_the_project_since_reaches_no_copy(tmp_path: Path) -> None:
+    file = tmp_path / "app" / "formulas" / "sums.py"
+    file.parent.mkdir(parents=True)
+    file.write_text("size = 1 + 2\n", encoding="utf-8")
+    with copied(tmp_path) as copies:
+        file.write_text("", encoding="utf-8")
+        for copy in copies:
+            (sums, *_) = every_mutant(copy, ["formulas"])
+            assert (sums.file, sums.before) == ("app/formulas/sums.py", "1 + 2")
+    assert not any(copy.exists() for copy in copies)
 
 
 def test_what_no_test_can_notice_is_never_changed(tmp_path: Path) -> None:
