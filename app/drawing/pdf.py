@@ -79,7 +79,9 @@ def pdf_document(pages: Sequence[PdfPage], title: str, made: datetime | None = N
             # a blank beside the page, so that the page lists the fonts among what it uses
             pdf.set_font(_FAMILY, "B" if bold else "", 10)
             pdf.text(-10, -10, " ")
-        _Writer(pdf, page).items(page.items)
+        writer = _Writer(pdf, page)
+        writer.ends_as_in_svg()
+        writer.items(page.items)
     return bytes(pdf.output())
 
 
@@ -92,6 +94,14 @@ class _Writer:
         k = POINTS_A_MM
         self._paper: Matrix = (k, 0, 0, -k, 0, page.height_mm * k)
         self._known: dict[str, Style | None] = {}
+
+    def ends_as_in_svg(self) -> None:
+        """End lines where they end and cut sharp corners short, as an SVG does.
+
+        The library begins a page otherwise: lines reach half their width too far (square caps),
+        and corners ten widths instead of four.
+        """
+        self._write("0 J 4 M")
 
     def items(self, items: Iterable[Item]) -> None:
         """Write items in their order."""
