@@ -70,7 +70,9 @@ def _free_mm(scene: Scene, mat: Placed) -> float | None:
         (owner, scene.order[owner].pose if owner < count else None)
         for owner in dict.fromkeys(solids.owner[hits].tolist())
     )
-    return scene.memo(("free along", *key[1:], there), partial(_between, scene, mat, strip, hits))
+    return scene.memo(
+        ("free along", mat.piece.id, mat.pose, there), partial(_between, scene, mat, strip, hits)
+    )
 
 
 def _reach_mm(scene: Scene) -> float:

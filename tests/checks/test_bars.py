@@ -42,8 +42,14 @@ def test_the_hooks_inside_the_posts_hold_it_too() -> None:
     assert severities(racked(dy=-330), NOTHING) == ["stop"]
 
 
-def test_far_to_one_side_it_hangs_off() -> None:
-    assert severities(racked(dx=62), NOTHING) == ["stop"]
+@pytest.mark.parametrize("angle", [0, 90, 37])
+@pytest.mark.parametrize("side", [-1, 1])
+def test_far_to_either_side_it_hangs_off(side: int, angle: float) -> None:
+    # 60 to either side of the middle, and a millimetre is no matter
+    assert found(turned_plan(racked(dx=side * 60.5), angle), NOTHING) == []
+    assert severities(turned_plan(racked(dx=side * 62), angle), NOTHING) == ["stop"]
+    (snag,) = found(turned_plan(racked(dx=side * 100), angle), NOTHING)
+    assert snag.measured == 40 + 70
 
 
 def test_a_little_turned_it_rests_and_more_turned_it_does_not() -> None:

@@ -245,6 +245,14 @@ def test_what_ends_under_the_plates_shuts_nobody_in(under: float, shut: bool) ->
     assert told(BEFORE, BEHIND, low) == ([] if shut else BOTH)
 
 
+@pytest.mark.parametrize(("over", "shut"), [(224, True), (226, False)])
+def test_what_hangs_above_the_plates_shuts_nobody_in(over: float, shut: bool) -> None:
+    # the same plates, and the bar rests no higher than 1500; a panel 30 thick
+    bottom = 1500 + over
+    panel = place("radiant-panel", END - 170, LINE, width=300, depth=120, height=bottom + 30)
+    assert told(BEFORE, BEHIND, panel) == ([] if shut else BOTH)
+
+
 def test_who_stands_clear_of_the_plates_has_what_is_under_them_beside_him() -> None:
     # between the line and 225 off it, where the plates are
     under = block(700, LINE + 20, 2100, LINE + 215, "under", 600)

@@ -5,12 +5,15 @@ from typing import Any
 
 import pytest
 
+from app.checks.clash import clashes
+from app.checks.missing_kit import missing_kit
 from app.checks.one_fault import each_fault_once
 from app.checks.run import (
     asked_once,
     in_few_words,
     in_order,
     judged_as,
+    judged_but_for_wishes,
     judged_by,
     run,
     run_places,
@@ -18,7 +21,7 @@ from app.checks.run import (
 from app.checks.snag import Snag
 from app.model.plan import Override
 from app.scene.build import Scene, build_scene
-from tests.builders import make_plan, make_room, place
+from tests.builders import make_person, make_plan, make_room, place
 
 
 def row(**fields: Any) -> Snag:
@@ -380,3 +383,22 @@ def test_the_values_of_the_plan_are_in_force() -> None:
         scene = build_scene(plan)
         assert codes(run_places(scene)) == places
         assert ("room-behind-the-belt" in codes(run(scene))) is bool(places)
+
+
+def test_what_asks_for_no_wishes_stands_where_nothing_else_differs() -> None:
+    person = make_person(1900, want=["bench-press"])
+    pieces = place("flat-bench"), place("flat-bench", 2600, piece_id="b")
+    plan = make_plan(*pieces, people=[person])
+    before, after = build_scene(plan), build_scene(plan)
+    # of a scene that nobody has judged nothing stands
+    judged_but_for_wishes(after, before)
+    clash, wish = judged_by([clashes], before), judged_by([missing_kit], before)
+    assert clash
+    assert wish
+    judged_but_for_wishes(after, before)
+    assert judged_by([clashes], after) is not clash
+    assert all(one is two for one, two in zip(judged_by([clashes], after), clash, strict=True))
+    # what hangs on wishes is asked anew
+    anew = judged_by([missing_kit], after)
+    assert anew == wish
+    assert not any(one is two for one, two in zip(anew, wish, strict=True))

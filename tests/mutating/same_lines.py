@@ -25,6 +25,8 @@ _OF_ONE_CUT = "of a box that is made of two the kind is not read"
 _CUT_TO_ROOM = "a strip goes beyond the room, by how much does not matter: it is cut to it"
 _TO_SPARE = "what is taken out goes beyond what it is taken from, by how much does not matter"
 _CHORDS = "how finely an arc is drawn: its chords lie outside it by a hair"
+_MORE_ROUNDS = "other patterns come of one round and more rounds are made: the bound is the same"
+_TURNED_KEY = "one of two keys for the open doors and the other for the shut ones, either way"
 _UNIT_ALONE = "of the amount only its unit is read"
 
 INSTEAD: dict[str, dict[str, str]] = {
@@ -63,6 +65,10 @@ INSTEAD: dict[str, dict[str, str]] = {
         "ends = sorted(((a / (ox - oy)), b * (ox - oy)))": _BY_ONE,
         "ends = sorted((a * (ox - oy), (b / (ox - oy))))": _BY_ONE,
     },
+    "app/scene/build.py": {
+        "changed, shapes, is_turned = old.cores.copy(), list(old.shapes), (True)": "spaces that "
+        "are turned by nothing are written anew, alike",
+    },
     "app/scene/overhead.py": {
         "start, end = along.min() - (2), along.max() + 1": _CUT_TO_ROOM,
         "start, end = along.min() - 1, along.max() + (2)": _CUT_TO_ROOM,
@@ -89,8 +95,11 @@ INSTEAD: dict[str, dict[str, str]] = {
         "left += search.looked": SEARCH,
         "linear, prices = (1.0), [0.0] * len(task.lengths)": _FIRST_ROUND,
         "linear, prices = 0.0, [(1.0)] * len(task.lengths)": _FIRST_ROUND,
-        "while (all(wanted)):": "fewer patterns come of one round and more rounds are made: the "
-        "bound is the same",
+        "while (all(wanted)):": _MORE_ROUNDS,
+        "wanted = [(w if c else 0) for c, w in zip(counts, wanted, strict=True)]": _MORE_ROUNDS,
+        "wanted = [(1) if c else w for c, w in zip(counts, wanted, strict=True)]": _MORE_ROUNDS,
+        "columns.append((k, counts)) pass": "a pattern that rounding alone brings again is taken "
+        "up again, until the rounds end: the bound is the same",
     },
     "app/takeoff/floor_rows.py": {
         "if (holes != 1) and (short := slit_of_frame(shape, box)) is not None:": "what is no frame "
@@ -107,6 +116,10 @@ INSTEAD: dict[str, dict[str, str]] = {
         "kind: int = -(2)": _OF_ONE_CUT,
         "return -(sum((n * a for n, a in zip(counts, self._area, strict=True))))": _THROWN_OUT,
         "return sum((n / a) for n, a in zip(counts, self._area, strict=True))": _THROWN_OUT,
+    },
+    "app/takeoff/pattern_choice.py": {
+        "scale = (min(costs))": "what all costs are divided by and the bound is multiplied with: "
+        "the solver's tolerances alone hang on it",
     },
     "app/takeoff/patterns.py": {
         "self._slack = SLACK**(3)": ROUNDED,
@@ -199,6 +212,11 @@ INSTEAD: dict[str, dict[str, str]] = {
     "app/checks/bars.py": {
         "return max(over, aside, (1.0))": "to miss by a millimetre is to lie on it, and no two "
         "rests are as near one another that a bar lies on both",
+    },
+    "app/checks/low_ways.py": {
+        "where = (_overhead(scene, paths) is not scene.room.open)": _TURNED_KEY,
+        'return scene.memo(("low of the room", level_mm, (overhead is not scene.room.open)), '
+        "made)": _TURNED_KEY,
     },
     "app/checks/hung_across.py": {
         "widest = (1.0)": "a millimetre is touching, as nothing is",

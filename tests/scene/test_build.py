@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import fields
+
 import pytest
 
 from app.model.kit import Pose
@@ -48,6 +50,54 @@ def test_a_moved_scene_shares_what_stands_still() -> None:
     assert [core.wkt for core in moved.solids.cores] == [core.wkt for core in fresh.solids.cores]
     with pytest.raises(KeyError):
         scene.moved({"nobody": pose})
+
+
+@pytest.mark.parametrize("pose", [(3600, 2400, 0), (3600, 2400, 90), (3500, 2500, 30)])
+@pytest.mark.parametrize("moved", ["flat-bench", "mid-rack", "bar"])
+def test_solids_and_spaces_of_a_moved_scene_are_those_of_one_built_there(
+    moved: str, pose: tuple[float, float, float]
+) -> None:
+    x, y, angle = pose
+    there = Pose(x_mm=x, y_mm=y, angle_deg=angle)
+    pieces = (BENCH, RACK, BAR)
+    at = [one.model_copy(update={"pose": there}) if one.id == moved else one for one in pieces]
+    was = build_scene(make_plan(*pieces))
+    now, fresh = was.moved({moved: there}), build_scene(make_plan(*at))
+    assert [core.wkt for core in now.solids.cores] == [core.wkt for core in fresh.solids.cores]
+    for name in ("low_mm", "high_mm", "owner"):
+        assert getattr(now.solids, name).tolist() == getattr(fresh.solids, name).tolist()
+    for field in fields(now.spaces):
+        one, other = (getattr(each.spaces, field.name) for each in (now, fresh))
+        if field.name == "cores":
+            assert [core.wkt for core in one] == [core.wkt for core in other]
+        elif field.name == "shapes":
+            assert [(each.space, each.outward) for each in one] == [
+                (each.space, each.outward) for each in other
+            ]
+        else:
+            assert one.tolist() == other.tolist(), field.name
+    assert now.piece_solids == fresh.piece_solids == int((fresh.solids.owner < 3).sum())
+
+
+@pytest.mark.parametrize("covering", [0, 20])
+def test_solids_reach_from_the_lowest_to_the_highest_of_what_they_rest_on(covering: float) -> None:
+    # hooks hold a bar from 1000 to 1500 above the rack's foot: a shaft of 28, sleeves of 50 and
+    # plates of 450 about that
+    scene = build_scene(make_plan(RACK, BAR, room=make_room(covering=covering)))
+    solids = scene.solids
+    bar, rack = (solids.owner == scene.order.index(scene.placed[i]) for i in ("bar", "mid-rack"))
+    foot = covering + 1000
+    assert solids.low_mm[bar].tolist() == [foot - r for r in (14, 25, 25, 225, 225)]
+    assert solids.high_mm[bar].tolist() == [foot + 500 + r for r in (14, 25, 25, 225, 225)]
+    assert (solids.low_mm[rack].min(), solids.high_mm[rack].max()) == (
+        covering,
+        covering + scene.placed["mid-rack"].extent.height_mm,
+    )
+    # walls from the floor to the sky, each by itself and after the pieces
+    walls = solids.owner >= 2
+    assert solids.owner[walls].tolist() == [2, 3, 4, 5]
+    assert solids.low_mm[walls].tolist() == [0] * 4
+    assert (solids.high_mm[walls] > 10_000).all()
 
 
 def test_doors_that_stand_so_already_leave_the_scene_as_it_is() -> None:

@@ -108,3 +108,37 @@ def test_beyond_a_nib_it_is_told_from_the_wall_that_goes_on_there() -> None:
     # begun at the left end it is the start wall itself
     plain = floor_layout(scene, laying(start_wall=left_part), compare=False)
     assert setting_out(scene, plain).wall == left_part
+
+
+@pytest.mark.parametrize(("left", "wall"), [(1400, "w1"), (1600, "w5"), (2500, "w5")])
+def test_it_is_told_from_the_start_wall_where_most_of_the_first_mat_lies_along_it(
+    left: float, wall: str
+) -> None:
+    # 6000 x 4000 with 4000 x 900 missing out of the right side: w5, below that, begins at 2000, and
+    # a mat of 1000 that begins at 1400 lies along it by 400, one at 1600 by 600
+    corners = ((0, 0), (6000, 0), (6000, 1000), (2000, 1000), (2000, 1900), (6000, 1900))
+    scene = build_scene(make_plan(room=make_room(corners=(*corners, (6000, 4000), (0, 4000)))))
+    zone = ((left, 1900), (left + 3000, 1900), (left + 3000, 3900), (left, 3900))
+    floor = laying(start_wall="w5", zone=zone, first_mm=1000)
+    found = setting_out(scene, floor_layout(scene, floor, compare=False))
+    # the gap of 8 where the wall is all along it
+    top = 1900 + (8 if left > 2000 else 0)
+    assert found.corner == pytest.approx((left, top))
+    assert found.wall == wall
+    # along it from both its corners, and off it between the rows
+    x0, x1, y = {"w1": (0, 6000, 0), "w5": (2000, 6000, 1900)}[wall]
+    assert found.joint_mm == pytest.approx((left + 1000 - x0, x1 - left - 1000))
+    assert found.row_mm == pytest.approx(top + 1000 - y)
+
+
+def test_of_two_walls_before_all_of_the_first_mat_the_nearer_one_tells() -> None:
+    # the start wall ends at 1000; w3 lies 500 farther back and w7 1900 into the room, before both
+    corners = ((0, 0), (1000, 0), (1000, -500), (6000, -500), (6000, 1000), (2000, 1000))
+    more = ((2000, 1900), (6000, 1900), (6000, 4000), (0, 4000))
+    scene = build_scene(make_plan(room=make_room(corners=(*corners, *more))))
+    zone = ((2500, 1900), (5500, 1900), (5500, 3900), (2500, 3900))
+    floor = laying(start_wall="w1", zone=zone, first_mm=1000)
+    found = setting_out(scene, floor_layout(scene, floor, compare=False))
+    assert found.wall == "w7"
+    assert found.joint_mm == pytest.approx((1500, 2500))
+    assert found.row_mm == pytest.approx(1008)

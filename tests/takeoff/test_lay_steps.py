@@ -20,7 +20,9 @@ from app.takeoff.floor_layout import Mat, StockSheet
 from app.takeoff.lay_steps import (
     LayStep,
     Notch,
+    Side,
     _straight,
+    _taper,
     _Turn,
     lay_frame,
     lay_step,
@@ -80,6 +82,31 @@ def test_a_skewed_edge_is_one_cut_off_the_makers_edge_across(
     assert cut.keep == measured
     assert cut.factory
     assert cut.box == BOX
+
+
+@pytest.mark.parametrize(
+    ("spots", "keep"),
+    [
+        (((900, 200), (850, 700)), "left"),
+        (((100, 200), (150, 700)), "right"),
+        (((100, 700), (900, 640)), "top"),
+        (((100, 200), (900, 270)), "bottom"),
+    ],
+)
+def test_the_edge_that_a_skewed_cut_is_measured_from_came_so_or_was_cut(
+    spots: tuple[Corner, Corner], keep: Side
+) -> None:
+    # cut on all sides out of 1000 x 1000; as it came where the stock piece ends there, too
+    cut = _taper(spots, BOX, (0, 0, 1000, 1000))
+    assert cut is not None
+    assert (cut.measured, cut.keep, cut.factory) == (keep, keep, False)
+    ends = [*(0.0, 0.0, 1000.0, 1000.0)]
+    at = ("left", "top", "right", "bottom").index(keep)
+    for off, factory in ((0, True), (0.4, True), (-0.4, True), (0.6, False), (-0.6, False)):
+        ends[at] = BOX[at] + off
+        cut = _taper(spots, BOX, (ends[0], ends[1], ends[2], ends[3]))
+        assert cut is not None
+        assert cut.factory is factory
 
 
 def test_a_corner_cut_out_is_marked_from_the_pieces_own_left_and_top() -> None:

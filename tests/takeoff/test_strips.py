@@ -79,6 +79,15 @@ def test_cable_runs_to_each_feed_and_a_corner_takes_two_connectors() -> None:
     assert took.line("strip.connectors").net == 2 + 2
 
 
+def test_cables_name_the_tables_they_are_chosen_by_and_what_is_counted_does_not() -> None:
+    bent = run((0, 2000), (3000, 2000), (3000, 1400), cable_mm=100)
+    rates = {line.key: line.rate for line in found(bent).lines if line.key.startswith("strip.")}
+    (cable,) = (rate for key, rate in rates.items() if key.startswith("strip.cable-"))
+    assert cable == "BS 7671 Tables 4F3A and 4F3B, as a wholesaler repeats them"
+    assert rates["strip.connectors"] == "counted"
+    assert rates["strip.fuse-5"] == "counted"
+
+
 def test_profiles_are_nested_with_the_least_stock() -> None:
     # four legs of 1200 and four of 790 with a kerf of 3: each 2 m length gives one of both
     runs = [run((0, 2000), (1200, 2000), run_id=f"a{i}") for i in range(4)]
