@@ -117,7 +117,8 @@ def _group(
     legs = [leg for run in group for leg in pieces_on_legs(run)]
     pieces = [piece for leg in legs for piece in leg]
     try:
-        plan = cut_lengths([(round(piece), 1) for piece in pieces], stock, kerf)
+        # a whole length of 2501.9 is no piece of 2502
+        plan = cut_lengths([(min(round(piece), stock), 1) for piece in pieces], stock, kerf)
     except PlanError as error:
         gathered.problems.append(f"{profile.name}: {error.sentence}")
         return

@@ -25,6 +25,8 @@ _OF_ONE_CUT = "of a box that is made of two the kind is not read"
 _CUT_TO_ROOM = "a strip goes beyond the room, by how much does not matter: it is cut to it"
 _TO_SPARE = "what is taken out goes beyond what it is taken from, by how much does not matter"
 _CHORDS = "how finely an arc is drawn: its chords lie outside it by a hair"
+_TRIED_FIRST = "which are tried first: the proof weighs all of them"
+_LOOSE = "a bound that is not as tight still lets the best through, and more is looked at"
 _MORE_ROUNDS = "other patterns come of one round and more rounds are made: the bound is the same"
 _TURNED_KEY = "one of two keys for the open doors and the other for the shut ones, either way"
 _UNIT_ALONE = "of the amount only its unit is read"
@@ -93,6 +95,11 @@ INSTEAD: dict[str, dict[str, str]] = {
         "goal = (-net // stock)": _LONG_WAY,
         "if (cost_of(task, best) <= bound):": _LONG_WAY,
         "left += search.looked": SEARCH,
+        "worth, counts, certain = search.richest((max(looks, max(left, 0))))": SEARCH,
+        "worth, counts, certain = search.richest(min(looks, max(left, (1))))": SEARCH,
+        "patterns, complete = _all_within(task, prices, spare, most) pass": _TRIED_FIRST,
+        "(task.costs[column[0]] + math.fsum((c * price for c, price in zip(column[1], prices, "
+        "strict=True))))": _TRIED_FIRST,
         "linear, prices = (1.0), [0.0] * len(task.lengths)": _FIRST_ROUND,
         "linear, prices = 0.0, [(1.0)] * len(task.lengths)": _FIRST_ROUND,
         "while (all(wanted)):": _MORE_ROUNDS,
@@ -129,8 +136,8 @@ INSTEAD: dict[str, dict[str, str]] = {
         "for at in range(len(self._order) - 1, -(2), -1):": _ENDS_LATER,
         "for at in range(len(self._order) - 1, -1, (1)):": _ENDS_LATER,
         "for at in range(len(self._order) - 1, -1, -(2)):": _ENDS_LATER,
-        "bound += self._worth[i] * left / length continue": "a bound that is not as tight still "
-        "lets the best through, and more is looked at",
+        "bound += self._worth[i] * left / length continue": _LOOSE,
+        "count = min(self._wanted[i], (left * length))": _LOOSE,
     },
     "app/takeoff/floor_going.py": {
         "turn = 2 if len(begun.phases) > 1 else (2)": "of one phase every place is that one, also "

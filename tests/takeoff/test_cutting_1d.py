@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from scipy.optimize import LinearConstraint, milp
 
 from app.errors import PlanError
-from app.takeoff.cutting_1d import CuttingPlan, cut_lengths
+from app.takeoff.cutting_1d import CuttingPlan, _checked, cut_lengths
 from tests.takeoff.cutting_sets import (
     CHVATAL,
     PAPER_MACHINE,
@@ -269,3 +269,48 @@ def test_of_several_stocks_as_an_integer_programme_has_it(pieces: Pieces, kerf: 
     assert plan.stock_mm == pytest.approx(least)
     assert plan.stock_used == bars
     assert plan.lower_bound == pytest.approx(least)
+
+
+def test_as_many_pieces_and_lengths_are_cut_as_is_said() -> None:
+    # a million pieces and 400 lengths, and none more
+    lengths = [(1000.0 + n, 1) for n in range(400)]
+    assert len(_checked(lengths, [2000], 3)) == 400
+    assert _checked([(500, 1_000_000)], [2000], 3) == {500: 1_000_000}
+    for pieces in ([*lengths, (900.0, 1)], [(500.0, 1_000_000), (400.0, 1)]):
+        with pytest.raises(PlanError, match="at most 1,000,000 pieces of 400 lengths at once"):
+            _checked(pieces, [2000], 3)
+    # of one length twice it is one
+    assert len(_checked([*lengths, (1000.0, 5)], [2000], 3)) == 400
+
+
+@pytest.mark.parametrize(
+    ("pieces", "stocks", "kerf", "says"),
+    [
+        ([(500, 1)], [], 3, "give at least one stock length"),
+        ([(500, 1)], [1000, 0.004], 3, "a stock of 0.004 mm cannot be cut"),
+        ([(500, 1)], [math.inf], 3, "a stock of inf mm cannot be cut"),
+        ([(500, 1)], [1000], -0.01, "a kerf of -0.01 mm: it must be 0 or more"),
+        ([(500, 1)], [1000], math.inf, "a kerf of inf mm: it must be 0 or more"),
+        ([(0.004, 1)], [1000], 0, "a piece must be longer than nothing"),
+        ([(math.nan, 1)], [1000], 0, "a piece must be longer than nothing"),
+        ([(500, 0)], [1000], 0, "a count must be 1 or more"),
+        ([(1000.01, 1)], [900, 1000], 0, "the piece of 1000.01 is longer than the stock of 1000"),
+    ],
+)
+def test_what_cannot_be_cut_is_refused(
+    pieces: Pieces, stocks: list[float], kerf: float, says: str
+) -> None:
+    with pytest.raises(PlanError, match=says):
+        cut_lengths(pieces, stocks, kerf)
+
+
+def test_at_the_bounds_it_is_cut() -> None:
+    for pieces, stocks, kerf in (
+        ([(500.0, 1)], [1000, 0.01], 0),
+        ([(0.01, 1)], [1000], 0),
+        ([(1000.0, 1)], [900, 1000], 3),
+    ):
+        plan = cut_lengths(pieces, stocks, kerf)
+        holds(plan, pieces, kerf)
+        assert plan.stock_used == 1
+    assert cut_lengths([], [1000]).stock_used == 0

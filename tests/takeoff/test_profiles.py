@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import pytest
 
-from tests.takeoff.test_strips import found, run
+from app.takeoff.profiles import profile_lines
+from tests.takeoff.making import scene_of
+from tests.takeoff.test_strips import ROOM, found, run
 
 
 def test_stock_of_another_length_is_named_by_it() -> None:
@@ -70,3 +72,37 @@ def test_the_widest_cut_that_is_typed_counts_for_all(kerfs: tuple[int, int], len
     )
     line = found(*runs).line("strip.profile-surface-1803")
     assert line.bought[0].count == lengths
+
+
+@pytest.mark.parametrize(("stock", "whole"), [(2501.9, 2), (2438.4, 2), (2999.5, 1)])
+def test_a_leg_longer_than_a_stock_of_no_whole_millimetres_is_jointed(
+    stock: float, whole: int
+) -> None:
+    # 98 1/2 in, 8 ft: two whole lengths and what is left of 5600
+    took = found(run((0, 1000), (5600, 1000), stock_mm=stock))
+    assert not [one for one in took.problems if "profile" in one]
+    line = took.line(f"strip.profile-surface-{stock:.0f}")
+    assert line.bought[0].count == whole + 1
+
+
+def zigzag(shortest: int, count: int, name: str) -> dict[str, object]:
+    """So many legs along a wall, each a millimetre longer than the last one."""
+    points = [(5000.0, 1000.0)]
+    for length in range(shortest, shortest + count):
+        x = points[-1][0]
+        points.append((x - length if x >= 3000 else x + length, 1000.0))
+    return run(*points, run_id=name)
+
+
+def test_more_lengths_than_are_cut_in_one_list_are_told_and_hide_no_other() -> None:
+    # 402 of them, and 400 are cut
+    legs = [zigzag(1000 + 134 * n, 134, f"z{n}") for n in range(3)]
+    other = run((0, 2000), (1200, 2000), run_id="other", profile="profile-surface-long")
+    scene = scene_of(room=ROOM, strips=(*legs, other))
+    gathered = profile_lines(scene, scene.plan.fit_out.strips)
+    (told,) = gathered.problems
+    assert told.startswith("Surface profile with cover: ")
+    assert "lengths at once" in told
+    assert {line.key for line in gathered.lines if line.key.startswith("strip.profile")} == {
+        "strip.profile-surface-long-3000"
+    }

@@ -16,7 +16,7 @@ from app.model.turning import turned_plan
 from app.model.versions import load
 from app.published.register import all_rows
 from app.scene.build import Scene, build_scene
-from app.takeoff.line import Bought, Line, TakeOff
+from app.takeoff.line import Bought, Line, Ready, Step, TakeOff
 from app.takeoff.quantities import COLUMNS, as_csv, as_json, as_text, take_off
 from app.wording import measure_in
 from tests.builders import make_room, place, rectangle
@@ -80,6 +80,74 @@ def test_csv_has_a_line_for_each_and_no_formulas() -> None:
     assert rows[0] == list(COLUMNS)
     listed = [*(line.key for line in found.lines), *(one.key for one in found.ready)]
     assert [row[0] for row in rows[1:]] == listed
+
+
+WHOLE = TakeOff(
+    (
+        Line(
+            "paint.x", "paint", "Paint", "the back wall", 12.34567, 1.2, "L",
+            (Bought("tin-5l", "5 L tin", 5, 3, 2550),), 18.46, "by the tin",
+            (Step("wall", 10.1234567891, "m2", "paint.waste-ratio"), Step("coats", 2)),
+            notes=("Stir it.",),
+        ),
+        Line("light.y", "light", "Fitting", "the ceiling", 2, 0, "pc", assumed=True),
+    ),
+    ("the ramp: no height",),
+    ("Ask first.",),
+    (Ready("have.broom", "Broom", "to clear the floor"),),
+)  # fmt: skip
+"""15 L for 12.346 and 1.2: 1.454 are left, 76.50; the fittings have no price."""
+
+
+def test_every_cell_of_the_csv() -> None:
+    heading, *rows = csv.reader(io.StringIO(as_csv(WHOLE, "EUR")))
+    assert {len(row) for row in (heading, *rows)} == {14}
+    assert rows == [
+        ["paint.x", "Paint", "the back wall", "12.346", "1.2", "L", "15", "3 × 5 L tin", "1.454",
+            "18.5", "76.50", "EUR", "no", "by the tin"],
+        ["light.y", "Fitting", "the ceiling", "2", "0", "pc", "0", "", "0.0", "", "", "EUR", "yes",
+            ""],
+        ["have.broom", "Broom", "to clear the floor", "1", "0", "pc", *[""] * 7,
+            "What you likely have: have it ready"],
+    ]  # fmt: skip
+
+
+def test_every_field_of_the_json() -> None:
+    data = as_json(WHOLE, "EUR")
+    assert {key: value for key, value in data.items() if key != "lines"} == {
+        "currency": "EUR",
+        "problems": ["the ramp: no height"],
+        "says": ["Ask first."],
+        "ready": [{"key": "have.broom", "item": "Broom", "where": "to clear the floor"}],
+        "mass_kg": 18.5,
+    }
+    paint, light = data["lines"]
+    wall, coats = paint.pop("working")
+    assert (wall["label"], wall["value"], wall["unit"]) == ("wall", 10.1235, "m2")
+    assert coats == {"label": "coats", "value": 2, "unit": "", "key": "", "source": ""}
+    assert paint == {
+        "key": "paint.x", "part": "paint", "item": "Paint", "where": "the back wall",
+        "net": 12.346, "waste": 1.2, "unit": "L", "to_buy": 15, "left_over": 1.454,
+        "packs": [{"key": "tin-5l", "name": "5 L tin", "told": "3 × 5 L tin", "size": 5, "count": 3,
+            "price_minor": 2550, "guide": WHOLE.lines[0].bought[0].guide}],
+        "mass_kg": 18.5, "cost_minor": 7650, "rate": "by the tin", "assumed": False,
+        "notes": ["Stir it."],
+    }  # fmt: skip
+    assert (light["cost_minor"], light["assumed"], light["to_buy"]) == (None, True, 0)
+
+
+def test_every_row_on_the_console() -> None:
+    assert as_text(WHOLE, "EUR") == [
+        "Paint and sealers",
+        "  Paint: 12.35 + 1.20 L -> 3 × 5 L tin, €76.50; the back wall",
+        "      Stir it.",
+        "Light",
+        "  Fitting (assumed): 2.00 + 0.00 pc -> nothing, no price; the ceiling",
+        "What you likely have: have it ready",
+        "  Broom: to clear the floor",
+        "not counted: the ramp: no height",
+        "note: Ask first.",
+    ]
 
 
 @pytest.mark.parametrize(
