@@ -202,3 +202,13 @@ def test_what_presses_on_a_floor_is_told_with_its_working() -> None:
     # a tree of plates is as heavy on a sixth of that
     (store,) = found(make_plan(place("plate-tree"), room=room_of(floor="timber")), "floor-load")
     assert store.sentence.endswith("Keep less on it, or ask an engineer.")
+
+
+def test_whether_a_covered_floor_is_dry_is_asked_where_nobody_knows() -> None:
+    rubber = {"material": "rubber", "thickness_mm": 20}
+    for dry, asked in (("unknown", True), ("yes", False), ("no", False)):
+        plan = make_plan(room=room_of(covering=rubber, fabric={"floor_dry": dry}))
+        # all questions are one note
+        assert found(plan, "ask-damp") == []
+        sentences = [snag.sentence for snag in found(plan, "find-out")]
+        assert any("whether the floor is dry" in each for each in sentences) is asked

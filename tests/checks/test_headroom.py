@@ -661,3 +661,9 @@ def test_what_meets_the_ceiling_is_told_with_its_sum(
     assert tuple(mm for _, mm in snag.working) == working
     asked = snag.required if snag.severity == "stop" else snag.need
     assert sum(working) == pytest.approx(asked, abs=0.5)
+
+
+def test_of_the_margin_of_what_is_only_nice_nothing_is_said() -> None:
+    # the least, 2250, and not its margin under the leaf; both with the door shut
+    assert [snag.severity for snag in under_a_leaf(2350, wish="want")] == ["note"]
+    assert under_a_leaf(2350, wish="nice") == []

@@ -4,11 +4,13 @@ A heating panel of 30 under the joists, 1.75 m and plates of 450: 1.204 H + 225 
 mats of 20 come to 2352; nothing is raised to a panel (common practice, no source).
 """
 
+import numpy as np
 import pytest
+import shapely
 from hypothesis import given
 from hypothesis import strategies as st
 
-from app.checks.hung_over import hung_places
+from app.checks.hung_over import hung_places, lowest_over
 from app.checks.snag import Snag
 from app.library.movements import movements
 from app.model.kit import Pose
@@ -68,3 +70,21 @@ def test_a_panel_that_is_moved_is_judged_where_it_is() -> None:
     away = scene.moved({"over": Pose(x_mm=2500, y_mm=4600)})
     assert hung_places(away) == (("over", 2500, 4600, 0),)
     assert hung_places(scene) == (("over", 2500, 2300, 0),)
+
+
+def test_of_several_the_lowest_of_another_station_counts() -> None:
+    # panels 30 thick over one another, the highest first and the own one first of all
+    tops = {"a-own": 2100, "b": 2400, "c": 2300, "d": 2350}
+    panels = [
+        place("radiant-panel", 2500, 2500, piece_id=name, height=top) for name, top in tops.items()
+    ]
+    scene = build_scene(make_plan(*panels))
+    here, beside = shapely.box(2400, 2400, 2600, 2600), shapely.box(100, 100, 200, 200)
+    areas = np.array([here, beside], dtype=object)
+    lowest, none = lowest_over(scene, "a-own", areas)
+    assert none is None
+    assert lowest is not None
+    assert (lowest[0], lowest[1].piece.id) == (2300 - 30, "c")
+    (own, _) = lowest_over(scene, "c", areas)
+    assert own is not None
+    assert (own[0], own[1].piece.id) == (2100 - 30, "a-own")

@@ -8,12 +8,14 @@ import math
 from typing import Any
 
 import pytest
+from shapely import Polygon
 
 from app.checks.spots import (
     BARE,
     OPEN,
     TRAINING,
     Spot,
+    _own_top_mm,
     best_spot,
     demand_of,
     form_of,
@@ -256,3 +258,16 @@ def test_places_that_were_measured_together_are_judged_as_each_alone() -> None:
         alone = scene_of(spot.placed.piece, room=room)
         (own,) = spots(alone)[spot.use.movement]
         assert judge(alone, TALL, own, NOW).clear == clear
+
+
+def test_over_what_has_nothing_overhead_its_own_top_is_nowhere() -> None:
+    bench = scene_of(RACK, BENCH).placed["bench"]
+    area = rectangle(-300, -300, 300, 300)
+    assert math.isinf(_own_top_mm(bench.shape, bench.extent.height_mm, Polygon(area)))
+    assert _own_top_mm(bench.shape, bench.extent.height_mm, Polygon(area)) > 0
+    # the rails and crossmembers of a rack hang from 2065 up; beside it is none of them
+    rack = scene_of(RACK).placed["rack"]
+    over = rectangle(-700, -700, 700, 700)
+    assert _own_top_mm(rack.shape, rack.extent.height_mm, Polygon(over)) == 2065
+    far = rectangle(2000, 2000, 2200, 2200)
+    assert _own_top_mm(rack.shape, rack.extent.height_mm, Polygon(far)) == math.inf

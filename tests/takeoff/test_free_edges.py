@@ -3,11 +3,11 @@
 from typing import Any
 
 import pytest
-from shapely import box
+from shapely import LineString, box
 
 from app.model.kit import Piece
 from app.model.room import Opening
-from app.takeoff.free_edges import free_edges
+from app.takeoff.free_edges import _by_height, free_edges
 from tests.builders import column, make_room, place, rectangle
 from tests.takeoff.making import scene_of
 
@@ -115,3 +115,24 @@ def test_an_edge_at_a_door_ends_at_its_posts(offset: float, width: float) -> Non
     free = edges(openings=[door(offset_mm=offset, width_mm=width)])
     (part,) = free.geoms
     assert part.bounds == pytest.approx((offset, 0, offset + width, 0), abs=2)
+
+
+def test_an_edge_that_no_covering_reaches_goes_with_the_nearest() -> None:
+    coverings = {20.0: box(0, 0, 1000, 900), 10.0: box(0, 1200, 1000, 2000)}
+    across = LineString([(0, 1000), (1000, 1000)])
+    ((line, high),) = _by_height(across, coverings)
+    assert (line, high) == (across, 20)
+    ((_, high),) = _by_height(LineString([(0, 1100), (1000, 1100)]), coverings)
+    assert high == 10
+
+
+def test_an_edge_is_parted_where_the_covering_beside_it_changes() -> None:
+    # 20 along the first 400, nothing to 600, 10 on; of two over one another the first one
+    coverings = {20.0: box(0, 0, 400, 1000), 10.0: box(600, 0, 1000, 1000)}
+    across = LineString([(0, 1000), (1000, 1000)])
+    parts = [(line.bounds[0], line.bounds[2], high) for line, high in _by_height(across, coverings)]
+    assert [high for *_, high in parts] == [20, 10]
+    assert [x for part in parts for x in part[:2]] == pytest.approx([0, 600, 600, 1000], abs=3)
+    over = {20.0: box(0, 0, 1000, 1000), 10.0: box(200, 0, 800, 1000)}
+    ((line, high),) = _by_height(across, over)
+    assert (line.length, high) == (1000, 20)

@@ -21,9 +21,11 @@ from app.takeoff.lay_steps import (
     LayStep,
     Notch,
     Side,
+    Straight,
     _straight,
     _taper,
     _Turn,
+    _with_taper,
     lay_frame,
     lay_step,
     shape_of,
@@ -368,3 +370,43 @@ def test_from_which_edge_a_straight_cut_is_measured(
     assert (cut.measured, cut.factory, cut.keep, cut.box) == (measured, factory, keep, now)
     assert (cut.first_mm, cut.second_mm) == pytest.approx((away, away))
     assert cut.ends == ends
+
+
+LEFT_CUT = Straight("left", 850, 850, True, "left", ((850, 0), (850, 500)), (0, 0, 1000, 500))
+ASKEW = Straight("left", 800, 750, False, "left", ((800, 0), (750, 500)), (0, 0, 850, 500))
+
+
+def test_a_skewed_cut_takes_the_place_of_a_last_one_along_it() -> None:
+    top = replace(LEFT_CUT, measured="top", keep="top")
+    # none before it, one across it, one that keeps the other side: both are made
+    assert _with_taper([], ASKEW) == [ASKEW]
+    assert _with_taper([top], ASKEW) == [top, ASKEW]
+    right = replace(LEFT_CUT, measured="right", keep="right")
+    assert _with_taper([right], ASKEW) == [right, ASKEW]
+    # along it from the same edge: one cut out of what the last one was made in
+    assert _with_taper([top, LEFT_CUT], ASKEW) == [
+        top, replace(ASKEW, factory=True, box=LEFT_CUT.box),
+    ]  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("measured", "keep", "ends", "first", "second"),
+    [
+        # from the right edge at 1000, as the last one was
+        ("right", "left", ((800, 0), (750, 500)), 200, 250),
+        ("left", "right", ((300, 0), (250, 500)), 300, 250),
+        # from the bottom at 500 and the top at 0
+        ("bottom", "top", ((0, 400), (1000, 350)), 100, 150),
+        ("top", "bottom", ((0, 120), (1000, 90)), 120, 90),
+    ],
+)
+def test_it_is_measured_from_the_far_edge_where_the_last_one_was(
+    measured: Side, keep: Side, ends: tuple[Corner, Corner], first: float, second: float
+) -> None:
+    box = (0.0, 0.0, 1000.0, 500.0)
+    last = Straight(measured, 9, 9, True, keep, ((0, 0), (0, 0)), box)
+    taper = Straight(keep, 1, 2, False, keep, ends, (1, 1, 2, 2))
+    before = replace(last, measured="top" if measured in ("left", "right") else "left")
+    (kept, made) = _with_taper([before, last], taper)
+    assert kept == before
+    assert made == Straight(measured, first, second, True, keep, ends, box)

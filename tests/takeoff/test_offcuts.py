@@ -5,8 +5,8 @@ from __future__ import annotations
 import pytest
 
 from app.takeoff.cutting_2d import Wanted
-from app.takeoff.guillotine import NO_EDGE, Edge
-from app.takeoff.offcuts import CutAgain, Offcut, cut_again
+from app.takeoff.guillotine import NO_EDGE, Edge, Sets
+from app.takeoff.offcuts import CutAgain, Offcut, _chosen, cut_again
 
 STOCK = (1000.0, 1000.0)
 ALL = Edge.LEFT | Edge.TOP | Edge.RIGHT | Edge.BOTTOM
@@ -154,3 +154,9 @@ def test_nothing_new_is_opened_where_another_choice_of_offcuts_does() -> None:
     made = cut([still(480, 290), still(400, 340)], offcut(500, 500), offcut(1000, 300, sheet=2))
     assert sorted(old_numbers(made)) == [(1, [1]), (2, [0])]
     assert (made.new, made.least) == ((), 0)
+
+
+def test_what_no_stock_gives_is_not_chosen() -> None:
+    # of one kind there is nothing: neither in the offcut nor in a new piece
+    bits = Sets({(1, 0): ()}, True, 2)
+    assert _chosen([bits, bits], [1, 1]) == (None, 0)

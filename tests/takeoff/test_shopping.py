@@ -3,7 +3,7 @@
 import csv
 import io
 
-from app.takeoff.line import Bought, Line
+from app.takeoff.line import Bought, Line, Ready
 from app.takeoff.shopping import Errand, Stop, as_csv, shop_of, shopping
 
 CLIPS = Line(
@@ -105,3 +105,12 @@ def test_what_comes_in_no_packs_hides_nothing_after_it() -> None:
     assert [row["packs"] for row in rows] == ["1", "1", "3", "3"]
     assert [row["sum"] for row in rows] == ["110.00", "", "27.00", "27.00"]
     assert [row["mass kg"] for row in rows] == ["20", "120", "1.2", "1.2"]
+
+
+def test_what_is_to_be_had_ready_comes_last_and_costs_nothing() -> None:
+    text = as_csv([], "EUR", "metric", [Ready("have.broom", "Broom", "to clear the floor")])
+    (row,) = csv.DictReader(io.StringIO(text))
+    assert [*row.values()] == [
+        *("What you likely have: have it ready", "have.broom", "Broom", "to clear the floor"),
+        *("1", "1", "pc", "", "", "", "EUR", "owned"),
+    ]

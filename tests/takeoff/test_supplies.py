@@ -225,3 +225,28 @@ def test_two_parts_are_mixed_with_a_paddle_in_two_buckets() -> None:
     assert (net(took, "tools.stirring-paddle"), net(took, "tools.mixing-bucket")) == (1, 2)
     assert net(took, "tools.drill-driver") == 1
     assert "tools.mixing-set" not in keys(took)
+
+
+def test_levelling_compound_is_stopped_at_the_doors() -> None:
+    # 25 m2 by 7 mm, half of 8 and 3 over the high places, 1.7 kg a m2 and mm; 0.15 L of primer a m2
+    doors = [
+        Opening(id=f"d{i}", wall=wall, kind="hinged", offset_mm=500, width_mm=width, height_mm=2000)
+        for i, (wall, width) in enumerate((("back", 900), ("left", 800)))
+    ]
+    window = Opening(
+        id="w", wall="front", kind="window", offset_mm=500, width_mm=1200, height_mm=900,
+        sill_mm=900,
+    )  # fmt: skip
+
+    def levelled(*openings: Opening, construction: str = "ground-slab") -> TakeOff:
+        data = room_of(floor=construction, openings=openings).model_dump()
+        data["floor"]["uneven_mm"] = 8
+        return counted(room=type(make_room()).model_validate(data), floors=[{"id": "f"}])
+
+    took = levelled(*doors, window)
+    assert net(took, "small.levelling-25kg") == pytest.approx(25 * 7 * 1.7)
+    assert net(took, "small.levelling-primer-5l") == pytest.approx(25 * 0.15)
+    board = took.line("small.stop-board")
+    assert (board.net, board.unit, board.where) == (pytest.approx(1.7), "m", "doorways")
+    assert "small.stop-board" not in keys(levelled(window))
+    assert "small.stop-board" not in keys(levelled(*doors, construction="timber"))
