@@ -9,6 +9,7 @@ from app.model.room import LowThing, Plane
 from app.scene.build import Scene, build_scene
 from app.scene.routes import Routes, routes
 from tests.builders import (
+    column,
     low_thing,
     make_person,
     make_plan,
@@ -131,6 +132,14 @@ def test_a_way_beside_it_that_is_stood_in_is_none(x: float, count: int) -> None:
     chest = place("kettlebell-shelf", x, 2500, piece_id="z-shelf")
     room = make_room(openings=[door()], low_things=[beam(1850, x1=4300)])
     scene = build_scene(make_plan(BIKE, chest, room=room, people=(PERSON,)))
+    assert len(low_over_ways(scene, routes(scene))) == count
+
+
+@pytest.mark.parametrize(("x0", "count"), [(4400, 1), (4990, 0)])
+def test_a_way_beside_it_that_a_column_stands_in_is_none(x0: float, count: int) -> None:
+    post = column(rectangle(x0, 2300, 5000, 2700))
+    room = make_room(openings=[door()], low_things=[beam(1850, x1=4300)], columns=[post])
+    scene = build_scene(make_plan(BIKE, room=room, people=(PERSON,)))
     assert len(low_over_ways(scene, routes(scene))) == count
 
 

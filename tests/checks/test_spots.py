@@ -261,10 +261,10 @@ def test_places_that_were_measured_together_are_judged_as_each_alone() -> None:
 
 
 def test_over_what_has_nothing_overhead_its_own_top_is_nowhere() -> None:
-    bench = scene_of(RACK, BENCH).placed["bench"]
+    mat = scene_of(place("mat-space")).placed["mat-space"]
     area = rectangle(-300, -300, 300, 300)
-    assert math.isinf(_own_top_mm(bench.shape, bench.extent.height_mm, Polygon(area)))
-    assert _own_top_mm(bench.shape, bench.extent.height_mm, Polygon(area)) > 0
+    assert math.isinf(_own_top_mm(mat.shape, mat.extent.height_mm, Polygon(area)))
+    assert _own_top_mm(mat.shape, mat.extent.height_mm, Polygon(area)) > 0
     # the rails and crossmembers of a rack hang from 2065 up; beside it is none of them
     rack = scene_of(RACK).placed["rack"]
     over = rectangle(-700, -700, 700, 700)
