@@ -109,6 +109,7 @@ INSTEAD: dict[str, dict[str, str]] = {
         "up again, until the rounds end: the bound is the same",
     },
     "app/takeoff/floor_rows.py": {
+        "self.kind = (1)": "the cutter gives each strip its own",
         "if (holes != 1) and (short := slit_of_frame(shape, box)) is not None:": "what is no frame "
         "has no such slit, and of a frame the long way finds the same one",
     },
