@@ -70,6 +70,16 @@ MET = (
 """What the thing comes up against of which a snag tells, by code; nothing for all others."""
 
 
+LACKED = (
+    ("no-catches", "catches"),
+    ("fixing", "fixing"),
+    ("bar-rests-on-nothing", "hooks"),
+    ("missing-kit", "kit"),
+    ("incomplete", "parts"),
+    ("bar-too-short-for-rack", "shaft"),
+)
+"""What is missing where something does not work, by code; nothing for all others but headroom."""
+
 BEYOND_MM = 1500
 """Where a snag is shown lies in the room, or on what reaches out of it."""
 
@@ -86,6 +96,10 @@ def as_agreed(plan: Plan, snags: Iterable[Snag]) -> None:
         if snag.code in ("headroom", "door-open-headroom") and snag.pieces and snag.person:
             met = "height"
         assert snag.meets == met, f"{snag.code}: {snag.meets}, agreed {met}"
+        lacked = next((lacked for codes, lacked in LACKED if re.fullmatch(codes, snag.code)), None)
+        if snag.code in ("headroom", "door-open-headroom") and snag.movement:
+            lacked = "height"
+        assert snag.lacks == lacked, f"{snag.code}: {snag.lacks}, agreed {lacked}"
         fields = {field for field in FIELDS if getattr(snag, field)}
         wanted = _agreed(snag)
         assert wanted is None or fields == wanted, f"{snag.code}: {fields}, agreed {wanted}"

@@ -16,11 +16,11 @@ from app.wording import lower, phrase
 
 def to_get(scene: Scene, snag: Snag, budget: Budget) -> Iterator[Proposal]:
     """Yield what to buy for a finding that says that something is missing."""
-    if snag.code == "no-catches":
+    if snag.lacks == "catches":
         yield from _catches(scene, snag)
-    elif snag.code == "incomplete":
+    elif snag.lacks == "parts":
         yield from whole_stations(scene, snag, budget)
-    elif snag.code == "missing-kit":
+    elif snag.lacks == "kit":
         yield from whole_sets(scene, snag, budget)
 
 

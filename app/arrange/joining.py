@@ -134,7 +134,16 @@ def _long_enough(host: Placed, rest: BarRest, kit: KitType) -> bool:
 
 
 def _pressing(host: Placed) -> Iterator[Pose]:
-    """Yield how the starter sets place a bench in a rack: its head beneath the bar."""
+    """Yield where one presses at a rack: between its posts as the starter sets place a bench there,
+    else before them where its row says, the head beneath the bar on the hooks.
+    """
+    before = [use for use in host.kit.uses if "bench" in use.needs and not use.inside]
+    if before:
+        across, along = (place(anchor, host.extent) for anchor in before[0].at)
+        dx, dy = turn(across, along, host.pose.angle_deg)
+        x, y_mm = host.at[0] + dx, host.at[1] + dy
+        yield Pose(x_mm=x, y_mm=y_mm, angle_deg=host.pose.angle_deg)
+        return
     carried = {
         (one.y, one.angle_deg)
         for starter in starter_sets().values()

@@ -50,7 +50,7 @@ OFFERED_AT_MOST = 4
 """Places that go before the full judge: the core has ranked them, and a hand waits."""
 
 # stops that no place in the room mends: they are told, and do not count against a place
-_UNHELD = ("fixing", "bar-rests-on-nothing")
+_UNHELD = ("fixing", "hooks")
 
 # stops, stops with the usual bar of a rack hung on it, stops of what nothing holds, the weight of
 # cares as shares of what is wanted, notes
@@ -282,7 +282,7 @@ def _too_low(before: tuple[Snag, ...], after: tuple[Snag, ...]) -> str:
     """Name what is new where every new stop is for want of height; else nothing."""
     known = {snag.key for snag in before}
     stops = [snag for snag in after if snag.key not in known and snag.severity == "stop"]
-    if any(snag.code != "headroom" for snag in stops):
+    if any(snag.lacks != "height" for snag in stops):
         return ""
     return "; ".join(dict.fromkeys(lower(", ".join(snag.names)) for snag in stops))
 
@@ -291,7 +291,7 @@ def newly(before: tuple[Snag, ...], after: tuple[Snag, ...]) -> tuple[int, int, 
     """Count what is new: stops, stops of what nothing holds, cares, notes; and weigh the cares."""
     known = {snag.key for snag in before}
     new = [snag for snag in after if snag.key not in known]
-    unheld = sum(snag.severity == "stop" and snag.code in _UNHELD for snag in new)
+    unheld = sum(snag.severity == "stop" and snag.lacks in _UNHELD for snag in new)
     severities = [snag.severity for snag in new]
     return (
         severities.count("stop") - unheld,

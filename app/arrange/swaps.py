@@ -31,9 +31,9 @@ def proposals(scene: Scene, snag: Snag) -> Iterator[Proposal]:
         yield from _smaller_plates(scene, snag)
         yield from _taller_racks(scene, snag)
         yield from _lower_racks(scene, snag)
-    elif snag.code == "bar-rests-on-nothing":
+    elif snag.lacks == "hooks":
         yield from _onto_a_rest(scene, snag)
-    elif snag.code == "bar-too-short-for-rack":
+    elif snag.lacks == "shaft":
         yield from _other_bars(scene, snag)
 
 
@@ -45,7 +45,7 @@ def _into_the_rack(scene: Scene, snag: Snag) -> Iterator[Proposal]:
             continue
         for rack in racks:
             both = {bench.piece.id, rack.piece.id} <= set(snag.pieces)
-            lacks = snag.code == "incomplete" and rack.piece.id in snag.pieces
+            lacks = snag.lacks == "parts" and rack.piece.id in snag.pieces
             if not (both or lacks) or not _within(bench, rack):
                 continue
             sentence = f"Use the {lower(bench.name)} with the {lower(rack.name)}, as one station."
@@ -128,7 +128,7 @@ def _lower_racks(scene: Scene, snag: Snag) -> Iterator[Proposal]:
 
 def other_movements(scene: Scene, snag: Snag) -> Iterator[Proposal]:
     """Yield movements of the same pattern for which something is here, the nearest first."""
-    if snag.code != "headroom" or snag.severity != "stop":
+    if snag.lacks != "height" or snag.severity != "stop":
         return
     assert snag.person is not None
     assert snag.movement is not None
@@ -234,7 +234,7 @@ def _other_bars(scene: Scene, snag: Snag) -> Iterator[Proposal]:
 
 def lower_ones(scene: Scene, snag: Snag) -> Iterator[Proposal]:
     """Yield lower types that serve for what is too tall, the most alike first."""
-    if snag.code != "too-tall":
+    if snag.meets != "overhead":
         return
     tall = scene.placed[snag.pieces[0]]
     if not may_be_another(scene, tall):

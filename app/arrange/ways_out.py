@@ -96,7 +96,7 @@ def ways_out(scene: Scene, snags: Iterable[Snag], budget: Budget | None = None) 
     not reach is said.
     """
     budget = budget or Budget(WAYS_OUT_STEPS)
-    snags = [one for one in snags if one.severity != "note" or one.code == "missing-kit"]
+    snags = [one for one in snags if one.severity != "note" or one.lacks == "kit"]
     if not budget.allows(work_of(scene, FULL)):
         return WaysOut({}, {snag.key: NOT_LOOKED_AT for snag in snags})
     mover = Mover(scene, run(scene), budget)
@@ -212,7 +212,7 @@ class Search:
         snag, mover = self.snag, self.mover
         yield "what it is used with", self._judged(proposals)
         yield "another height of it", self._judged(for_headroom)
-        if snag.code == "bar-rests-on-nothing":
+        if snag.lacks == "hooks":
             yield "a rest and a move", self._laid_and_moved()
             yield "the floor", self._judged(_on_the_floor)
             return
@@ -326,7 +326,7 @@ class Search:
         snag = self.snag
         if snag.severity != "stop":
             return None
-        if snag.code == "headroom":
+        if snag.lacks == "height":
             sentence, command = without(self.mover.scene, snag)
             return Remedy(sentence, (command,), gives_up=True)
         if not hangs_on_place(snag):

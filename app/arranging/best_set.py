@@ -15,7 +15,7 @@ from app.arrange.same_use import already, are_plates
 from app.arrange.station_place import about, piece_ids, station_pieces
 from app.arranging.best_layouts import JudgedLayout
 from app.arranging.no_place import has_place, no_place
-from app.arranging.problem import HEADROOM, Problem, Task
+from app.arranging.problem import Problem, Task
 from app.arranging.search import Search
 from app.budget import Budget
 from app.changes.commands import adds, apply
@@ -275,7 +275,7 @@ class _Weighing:
         """
         new = {piece.id for pieces in self.new.values() for piece in pieces}
         for snag in run(problem.at(layout.poses)):
-            if snag.severity == "stop" and snag.code != HEADROOM and about(snag) not in self.known:
+            if snag.severity == "stop" and snag.lacks != "height" and about(snag) not in self.known:
                 return False
             cramped = snag.severity == "care" and snag.hangs_on_place and not snag.movement
             if cramped and new & set(snag.pieces) and weight_of(snag).share > CRAMPED_SHARE:

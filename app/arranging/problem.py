@@ -30,7 +30,6 @@ Poses = Mapping[str, Pose]
 LOOKED_FOR_HEADROOM = 200
 """Places of a piece at which it is asked once whether a movement is high enough at any: two along
 each metre of a garage."""
-HEADROOM = "headroom"
 
 
 @dataclass(frozen=True, slots=True)
@@ -193,7 +192,7 @@ class Problem:
             snag
             for snag in verdict
             if snag.severity == "stop"
-            and not (snag.code == HEADROOM and (snag.person, snag.movement) in self.hopeless)
+            and not (snag.lacks == "height" and (snag.person, snag.movement) in self.hopeless)
             and self.kind(snag) not in self.given
         ]
 

@@ -273,7 +273,7 @@ def _people(scene: Scene, verdict: Sequence[Snag]) -> tuple[str, ...]:
     low = {
         snag.person
         for snag in verdict
-        if snag.code == "headroom" and snag.severity == "stop" and NEW in snag.pieces
+        if snag.lacks == "height" and snag.severity == "stop" and NEW in snag.pieces
     }
     units = scene.plan.units
     return tuple(person_name(p, units) for p in scene.plan.people if p.id not in low)

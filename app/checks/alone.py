@@ -123,6 +123,7 @@ def _uncaught(scene: Scene, spot: Spot, people: list[Person], elsewhere: bool) -
     keys = ("catch.above-pad-least-mm", "catch.above-pad-most-mm", "spotter.width-mm")
     return Snag(
         code="no-catches",
+        lacks="catches",
         severity=worst,
         template=f"{row.name[:1].upper()}{row.name[1:]}: {template}",
         values=values,

@@ -66,6 +66,7 @@ def _nothing_holds(scene: Scene, bar: Placed, host: Placed | None) -> Snag:
         values = (bar.name, lower(host.name))
     return Snag(
         code="bar-rests-on-nothing",
+        lacks="hooks",
         hangs_on_place=True,
         severity="stop",
         template=template,
@@ -82,6 +83,7 @@ def _off_its_rest(bar: Placed, host: Placed, rest: BarRest, miss_mm: float) -> S
     off = miss_mm + rest.tolerance_mm
     return Snag(
         code="bar-rests-on-nothing",
+        lacks="hooks",
         hangs_on_place=True,
         severity="stop",
         template="{}: it lies {:mm} off the {} of the {}: nothing holds it there.",
@@ -110,6 +112,7 @@ def _too_short(bar: Placed, host: Placed, rest: BarRest) -> Iterator[Snag]:
         template = "This {} is {:mm} between its sleeves, the {} {:bare} outside: too close."
     yield Snag(
         code="bar-too-short-for-rack",
+        lacks="shaft",
         hangs_on_place=True,
         severity="stop" if falls else "care",
         template=template,

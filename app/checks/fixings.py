@@ -212,6 +212,7 @@ def _snag(scene: Scene, demand: Demand, severity: Severity, words: Phrase, where
         keys += ("floor.plates-on-bar-kg", "bar.long.mass-kg")
     return Snag(
         code="fixing",
+        lacks="fixing",
         eased_by=frozenset({"standing"}),
         hangs_on_place=fixed.rows is not None,
         severity=severity,

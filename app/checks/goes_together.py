@@ -81,6 +81,7 @@ def _missing(scene: Scene, host: Placed, mates: list[Placed]) -> Iterator[Snag]:
     this, has = ("These", "have") if is_many(host.name) else ("This", "has")
     yield Snag(
         code="incomplete",
+        lacks="parts",
         severity=severity,
         template="{} {} {} no {}: {}.",
         values=(this, lower(host.name), has, " and no ".join(lacks), need),

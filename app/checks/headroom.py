@@ -41,8 +41,6 @@ from app.scene.tolerance import falls_short
 from app.units import Units, format_length
 from app.wording import Phrase, joined, lower, phrase
 
-SECTIONED = ("headroom", "door-open-headroom")
-"""Codes of the snags of which a section is drawn."""
 _LEAF = "garage.up-and-over.height-loss-most-mm"
 _DOOR_OPEN = "door-open-headroom"
 _ROPE = "skip.rope-ratio"
@@ -203,6 +201,7 @@ def _under_leaf(
     least, clear = verdict.demand.least_mm, verdict.clear.clear_mm
     return Snag(
         code="headroom" if open_while_training == "yes" else _DOOR_OPEN,
+        lacks="height",
         hangs_on_place=True,
         meets="height",
         while_training=True,
@@ -335,6 +334,7 @@ def _snag(
     )
     return Snag(
         code="headroom",
+        lacks="height",
         hangs_on_place=True,
         meets="height",
         while_training=True,

@@ -70,6 +70,7 @@ def _row(scene: Scene, person: Person, lines: list[tuple[str, Severity, Phrase]]
     at_hand = [*_benches(scene), *_bars(scene)] if severity != "note" else []
     return Snag(
         code="missing-kit",
+        lacks="kit",
         severity=severity,
         template="{}.",
         values=(joined(". ", words),),

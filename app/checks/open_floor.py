@@ -345,6 +345,7 @@ def wanted_without_kit(scene: Scene, served: frozenset[str]) -> Iterator[Snag]:
             best = floor.at[int(floor.over_mm.argmax())] if len(floor.at) else None
             yield Snag(
                 code="headroom",
+                lacks="height",
                 while_training=True,
                 severity="stop" if hits else "care",
                 template="{:cap}.",

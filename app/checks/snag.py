@@ -20,6 +20,10 @@ kit that stands on the floor, another supply, less weight on it."""
 Meets = Literal["column", "door", "height", "kit", "overhead", "room", "window"]
 """What a thing comes up against where it stands: a column, a door, the height for who trains there,
 other kit, what is overhead, the edge of the room, a window."""
+Lacks = Literal["catches", "fixing", "height", "hooks", "kit", "parts", "shaft"]
+"""What is missing where something does not work: catches under a bar, what holds a thing on a wall,
+clear height over a movement, hooks under a bar, kit for what is wanted, what makes a rack whole,
+length of a bar's shaft."""
 _ONE = ("ss", "us", "is", "'s")
 """Endings in s of what is one thing: a press, a bus."""
 _SHORT_WORD = 3
@@ -58,8 +62,8 @@ class Snag:
     stands beside the working space, not before the piece; `all_round` that the space is a ring.
     `meets` is what the thing comes up against where it stands, as the core of searches counts it;
     None for working spaces and for what takes more than the place. `opening` is the door or window
-    and `circuit` the circuit that it is about, by id; `eased_by` what eases it besides moving
-    something.
+    and `circuit` the circuit that it is about, by id; `lacks` what is missing; `eased_by` what
+    eases it besides moving something.
     `called` is what it is about as it is within a sentence, where its names in a row are not that.
     """
 
@@ -94,6 +98,7 @@ class Snag:
     meets: Meets | None = None
     opening: str | None = None
     circuit: str | None = None
+    lacks: Lacks | None = None
     eased_by: frozenset[Easing] = frozenset()
     called: str = ""
 

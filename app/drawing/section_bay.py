@@ -9,7 +9,6 @@ import numpy as np
 import shapely
 from shapely import Polygon
 
-from app.checks.headroom import SECTIONED
 from app.checks.open_floor import directions, open_demand, open_floor
 from app.checks.situations import situation_name
 from app.checks.snag import Snag
@@ -69,7 +68,7 @@ class Bay:
 
 def snag_bay(scene: Scene, snag: Snag) -> Bay | None:
     """Return what a headroom snag is about; None where it names no movement or no floor for it."""
-    if snag.code not in SECTIONED or snag.person is None or snag.movement is None:
+    if snag.lacks != "height" or snag.person is None or snag.movement is None:
         return None
     person = next((p for p in scene.plan.people if p.id == snag.person), None)
     if person is None:

@@ -14,7 +14,6 @@ from typing import Any
 from app.arrange.offer import PLAIN
 from app.arrange.region import headroom_region
 from app.changes.commands import Change, Command
-from app.checks.headroom import SECTIONED
 from app.checks.open_floor import PersonCard, card
 from app.checks.run import in_few_words, in_order, run
 from app.drawing.film import region_film
@@ -263,7 +262,7 @@ class Elbowroom:
         """Return the section of a headroom snag as SVG markup. Raises NotFoundError for another."""
         seen = self.judged(plan_id)
         for snag in seen.snags:
-            if snag.key == key and snag.code in SECTIONED:
+            if snag.key == key and snag.lacks == "height":
                 return headroom_section(seen.scene, snag)
         raise NotFoundError("There is no section for that.")
 

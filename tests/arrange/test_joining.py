@@ -1,10 +1,14 @@
 """A new bar or bench goes to the rack it is used in, where there is one for it."""
 
+import math
+
 import pytest
 
 from app.arrange.joining import joined
 from app.changes.commands import adds, apply
+from app.checks.bars import rest_pose
 from app.checks.run import run
+from app.library.kit import kit_types
 from app.model.kit import Piece, Pose
 from app.model.plan import Plan
 from app.scene.build import build_scene
@@ -59,3 +63,28 @@ def test_what_falls_off_what_is_taken_and_other_kit_stand_for_themselves() -> No
     assert with_it(make_plan(), "bar-20") is None
     hung = place("bar-20", 1838, 1500, 90, piece_id="bar", carried_by="rack")
     assert with_it(make_plan(RACK, hung), "bar-20") is None
+
+
+@pytest.mark.parametrize("angle_deg", [0, 37, 180])
+@pytest.mark.parametrize(
+    "key", [key for key, kit in kit_types().items() if kit.rests and kit.group == "Racks"]
+)
+def test_whoever_lies_on_the_bench_has_the_bar_over_the_eyes(key: str, angle_deg: float) -> None:
+    # eyes lie some 100 to 450 mm from the head end of a bench: common practice, no source
+    plan = make_plan(place(key, 2500, 3000, angle_deg, piece_id="rack"), room=make_room(5000, 6000))
+    bench = with_it(plan, "flat-bench")
+    rack = kit_types()[key]
+    if not any("bench" in use.needs for use in rack.uses):
+        assert bench is None
+        return
+    assert bench is not None
+    host = build_scene(plan).placed["rack"]
+    hooks = [rest_pose(host, rest) for rest in rack.rests]
+    turned = math.radians(bench.pose.angle_deg)
+    from_head_mm = [
+        kit_types()["flat-bench"].depth_mm / 2
+        + (y - bench.pose.y_mm) * math.cos(turned)
+        - (x - bench.pose.x_mm) * math.sin(turned)
+        for x, y, _ in hooks
+    ]
+    assert any(100 <= one <= 450 for one in from_head_mm), from_head_mm

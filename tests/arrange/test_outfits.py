@@ -96,6 +96,15 @@ def test_a_rack_alone_gets_bar_plates_and_bench(key: str) -> None:
     assert {piece.carried_by for piece in plan.pieces[1:3]} == {key, None}
 
 
+def test_a_rack_on_a_wall_gets_its_bench_too() -> None:
+    rack = place("folding-wall-rack", 3000, 275, piece_id="rack")
+    said, plan, _ = _made_whole(rack)
+    assert "and a flat bench" in said, said
+    (bench,) = (piece for piece in plan.pieces if piece.type == "flat-bench")
+    assert bench.carried_by == "rack"
+    assert bench.pose.y_mm > 550, "one presses before the posts"
+
+
 def test_a_bench_that_stands_about_goes_into_the_rack() -> None:
     bench = place("flat-bench", 1500, 6500)
     said, plan, left = _made_whole(place("mid-rack", 3000, 4000, bolted=True), bench)
