@@ -34,12 +34,14 @@ from app.library.movements import movements
 from app.scene.build import Scene
 from app.scene.overhead import Above
 from app.takeoff.surfaces import MM2_A_M2
-from app.units import format_short
+from app.units import Units, format_short
 from app.wording import area_words, lower
 
 _STEP_MM = {"metric": 100.0, "feet": 101.6}
 """From one contour to the next: 100 mm, or four inches."""
-_BANDS_FROM_MM, _BAND_MM, _BANDS = 1800.0, 200.0, 6
+_BANDS_FROM_MM = {"metric": 1800.0, "feet": 1828.8}
+"""Where colours are counted from, 6 ft in feet: a contour, and each is two steps high."""
+_BANDS = 6
 _MINI_MM, _MINI_SHARE = 26.0, 1 / 3
 """How wide the small plan of a movement is, and the most it takes of a narrow column."""
 _BESIDE_MM, _UNDER_MM = 3.0, 3.4
@@ -138,7 +140,7 @@ def _figure(scene: Scene, lowest: Lowest, medium: Medium, scale: int) -> Figure:
     lines: list[Item] = []
     for item, area in lowest:
         for low, high, part in _sliced(item, area, _STEP_MM[medium.units]):
-            bands.append(area_of(part, f"band-{_band((low + high) / 2)}"))
+            bands.append(area_of(part, f"band-{_band((low + high) / 2, medium.units)}"))
         step = _STEP_MM[medium.units]
         for height, run in _contours(item, area, step):
             named = round(height / step) % _every(item, step, medium.em_mm) == 0
@@ -161,8 +163,9 @@ def _figure(scene: Scene, lowest: Lowest, medium: Medium, scale: int) -> Figure:
     )
 
 
-def _band(height_mm: float) -> int:
-    return int(min(max((height_mm - _BANDS_FROM_MM) // _BAND_MM, 0), _BANDS - 1))
+def _band(height_mm: float, units: Units) -> int:
+    over = height_mm - _BANDS_FROM_MM[units]
+    return int(min(max(over // (2 * _STEP_MM[units]), 0), _BANDS - 1))
 
 
 def _lowest(scene: Scene) -> Lowest:
@@ -276,12 +279,12 @@ def _legend(scene: Scene, lowest: Lowest) -> Block:
     """Return the key of the heights that are drawn, and of no others."""
     units = scene.plan.units
     step, samples = _STEP_MM[units], list[tuple[str, Sample]]()
-    drawn = {_band((a + b) / 2) for one in lowest for a, b, _ in _sliced(*one, step)}
+    drawn = {_band((a + b) / 2, units) for one in lowest for a, b, _ in _sliced(*one, step)}
     for band in sorted(drawn):
-        low = _BANDS_FROM_MM + band * _BAND_MM
-        words = f"{format_short(low, units)} to {format_short(low + _BAND_MM, units)}"
+        low, high = (_BANDS_FROM_MM[units] + each * 2 * step for each in (band, band + 1))
+        words = f"{format_short(low, units)} to {format_short(high, units)}"
         if band == 0:
-            words = f"under {format_short(low + _BAND_MM, units)}"
+            words = f"under {format_short(high, units)}"
         elif band == _BANDS - 1:
             words = f"{format_short(low, units)} and more"
         samples.append((words, area_sample(f"band-{band}", "hair")))

@@ -28,9 +28,42 @@ function dress(from, to) {
 			'paint-order',
 			'vector-effect',
 			'text-anchor',
+			'stroke-linejoin',
 		]) {
 			part.style.setProperty(name, style.getPropertyValue(name));
 		}
+	});
+}
+
+/**
+ * The rules that name the lettering, with its files in them: a drawing in a picture loads none.
+ * @returns {Promise<string>}
+ */
+async function lettering() {
+	const faces = [...document.styleSheets].flatMap((sheet) =>
+		[...sheet.cssRules].flatMap((rule) => (rule instanceof CSSFontFaceRule ? [{ rule, from: sheet.href }] : [])),
+	);
+	const rules = await Promise.all(
+		faces.map(async ({ rule, from }) => {
+			const named = /url\(["']?([^"')]+)["']?\)/.exec(rule.style.getPropertyValue('src'));
+			if (!named?.[1]) return '';
+			const reply = await fetch(new URL(named[1], from ?? location.href));
+			return rule.cssText.replace(named[0], `url("${await dataAddress(await reply.blob())}")`);
+		}),
+	);
+	return rules.join('');
+}
+
+/**
+ * @param {Blob} file
+ * @returns {Promise<string>} an address that holds the file itself
+ */
+function dataAddress(file) {
+	return new Promise((done, failed) => {
+		const reader = new FileReader();
+		reader.addEventListener('load', () => done(String(reader.result)));
+		reader.addEventListener('error', () => failed(reader.error));
+		reader.readAsDataURL(file);
 	});
 }
 
@@ -39,6 +72,9 @@ async function photo() {
 	const svg = need(stage, 'svg', SVGSVGElement);
 	const copy = /** @type {SVGSVGElement} */ (svg.cloneNode(true));
 	dress(svg, copy);
+	const named = document.createElementNS('http://www.w3.org/2000/svg', 'style');
+	named.textContent = await lettering();
+	copy.prepend(named);
 	const box = svg.viewBox.baseVal;
 	const high = Math.round((WIDE_PX * box.height) / box.width);
 	copy.setAttribute('xmlns', 'http://www.w3.org/2000/svg');
