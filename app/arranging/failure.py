@@ -1,27 +1,32 @@
 """Why there is no layout: what was not placed together, and what would free it, each tried.
 
 "Cannot be" needs a proof: one piece that fits nowhere alone, or more floor than there is. All else
-was only not found.
+was only not found. What helps is told only of a layout of all the rest, judged in full on a plan
+built anew: the search goes by figures that know little of ways on foot.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 import shapely
 
-from app.arranging.problem import Problem, Task, eased
+from app.arranging.best_layouts import JudgedLayout
+from app.arranging.problem import Kind, Problem, Task, eased
 from app.arranging.search import Search
 from app.budget import Budget
 from app.checks.bars import rest_pose
+from app.checks.run import run
+from app.checks.snag import Snag
 from app.checks.way_words import kinds
 from app.library.movements import movements
 from app.library.own import kits_of
 from app.model.base import json_of
 from app.model.kit import Pose
 from app.model.plan import Plan
+from app.published.register import overridden
 from app.scene.build import build_scene
 from app.scene.naming import opening_name
 from app.units import MM_PER_M
@@ -86,29 +91,109 @@ def ways_to_a_layout(task: Task, budget: Budget | None = None, steps: int = STEP
             yield Way(f"With {count} pieces moving a layout was found.")
             return
     problem = Problem(task)
-    together = not_together(problem, budget, steps)
-    names = counted((lower(problem.scene.placed[root].name) for root in together), kinds())
-    if len(together) > 1:
-        words = phrase(
-            "Not found together: {}. Without any one of these a layout was found.", _row(names)
-        )
-        yield Way(words.worded(task.plan.units))
-    elif together and len(problem.free) > 1:
-        yield Way(f"Without the {names[0]} a layout was found.")
+    trials = Trials(problem, budget, steps)
+    words = _of_what_is_not_found_together(trials)
+    if words:
+        yield Way(words)
     for sentence, plan in _smaller(task.plan):
         if budget.over:
             return
-        if finds_layout(Problem(_with(task, plan)), budget, steps):
+        smaller = Trials(Problem(_with(task, plan)), budget, steps, unavoidable(problem))
+        if smaller.found():
             yield Way(sentence)
 
 
-def not_together(problem: Problem, budget: Budget, steps: int = STEPS) -> tuple[str, ...]:
+def _of_what_is_not_found_together(trials: Trials) -> str:
+    """Say what was not found together, and without which of it all the rest was."""
+    problem, together = trials.problem, not_together(trials)
+    if not together or len(problem.free) < 2:
+        return ""
+    units = problem.plan.units
+    freed = [root for root in together if trials.found({root})]
+    every = counted((lower(problem.scene.placed[root].name) for root in together), kinds())
+    names = [lower(problem.scene.placed[root].name) for root in freed]
+    if len(together) == 1:
+        return phrase("Without the {} a layout was found.", names[0]).worded(units) if names else ""
+    words = phrase("Not found together: {}.", _row(every)).worded(units)
+    if len(freed) == len(together):
+        return f"{words} Without any one of these a layout was found."
+    if freed:
+        which = " or without the ".join(dict.fromkeys(names))
+        return f"{words} Without the {which} a layout was found."
+    if trials.budget.over:
+        return words
+    return f"{words} With one of these left out the rest was not found together either."
+
+
+@dataclass(slots=True)
+class Trials:
+    """Short searches for one problem, some stations left out; each is made once.
+
+    `unavoidable` are the stops that count in no layout: those of the problem itself, if nothing
+    else is said. A change that brings another one helps nobody.
+    """
+
+    problem: Problem
+    budget: Budget
+    steps: int = STEPS
+    unavoidable: frozenset[tuple[Kind, str | None]] | None = None
+    _known: dict[frozenset[str], bool] = field(default_factory=dict)
+
+    def found(self, left_out: Iterable[str] = ()) -> bool:
+        """Return whether a layout without a stop is found; no, once the budget is over."""
+        out = frozenset(left_out)
+        if out not in self._known:
+            found = self._found(out)
+            if self.budget.over and not found:
+                return False
+            self._known[out] = found
+        return self._known[out]
+
+    def _found(self, left_out: frozenset[str]) -> bool:
+        problem = self.problem.without(left_out)
+        if not problem.free:
+            return False
+        with overridden({one.id: one.value for one in problem.plan.overrides}):
+            search = Search(self.problem, SEED, 0, left_out)
+            refused: set[tuple[int, int]] = set()
+            for _ in range(self.steps):
+                if not self.budget.allows():
+                    return False
+                search.step()
+                best = search.layouts.best
+                if best is None or best.stops or (best.number, best.step) in refused:
+                    continue
+                if self.stands(problem, best):
+                    return True
+                refused.add((best.number, best.step))
+        return False
+
+    def stands(self, problem: Problem, layout: JudgedLayout) -> bool:
+        """Return whether the full judge finds no more stops in a plan than no layout mends."""
+        scene = build_scene(problem.plan_with(layout.poses))
+        known = unavoidable(problem) if self.unavoidable is None else self.unavoidable
+        return _stops(problem, run(scene)) <= known
+
+
+def unavoidable(problem: Problem) -> frozenset[tuple[Kind, str | None]]:
+    """Return the stops of a plan that no layout mends: what each is about, and whose it is."""
+    stops = problem.stops(problem.verdict)
+    return _stops(problem, [snag for snag in problem.verdict if snag not in stops])
+
+
+def _stops(problem: Problem, verdict: Iterable[Snag]) -> frozenset[tuple[Kind, str | None]]:
+    stops = [snag for snag in verdict if snag.severity == "stop"]
+    return frozenset((problem.kind(snag), snag.person) for snag in stops)
+
+
+def not_together(trials: Trials) -> tuple[str, ...]:
     """Return stations for which together no layout is found, while leaving out any one gives one.
 
     By leaving out more and more while still none is found: first halves of all, then single ones
     till none can be spared (Zeller and Hildebrandt 2002). None where the budget ends before.
     """
-    rest = list(problem.free)
+    every = frozenset(trials.problem.free)
+    rest = list(trials.problem.free)
     size = max(len(rest) // 2, 1)
     while True:
         spared = False
@@ -117,8 +202,8 @@ def not_together(problem: Problem, budget: Budget, steps: int = STEPS) -> tuple[
             fewer = [root for root in rest if root not in group]
             if not fewer:
                 continue
-            none = not finds_layout(problem, budget, steps, set(problem.free) - set(fewer))
-            if budget.over:
+            none = not trials.found(every - set(fewer))
+            if trials.budget.over:
                 return ()
             if none:
                 rest, spared = fewer, True
@@ -127,33 +212,20 @@ def not_together(problem: Problem, budget: Budget, steps: int = STEPS) -> tuple[
         size = max(size // 2, 1)
 
 
-def finds_layout(
-    problem: Problem, budget: Budget, steps: int, left_out: Iterable[str] = ()
-) -> bool:
-    """Return whether a short search finds a layout without a stop, some stations left out."""
-    if not problem.without(left_out).free:
-        return False
-    search = Search(problem, SEED, 0, frozenset(left_out))
-    for _ in range(steps):
-        if not budget.allows():
-            return False
-        search.step()
-        best = search.layouts.best
-        if best is not None and not best.stops:
-            return True
-    return False
-
-
 def fewest_moves(task: Task, budget: Budget, steps: int) -> int | None:
     """Return how few stations move in a layout that a short search finds; None if it finds none."""
-    search = Search(Problem(task), SEED, KEEPS_TO_FEW)
-    for _ in range(steps):
-        if not budget.allows():
-            break
-        search.step()
-        moved = [len(one.moved) for one in search.layouts.every if not one.stops]
-        if moved:
-            return min(moved)
+    problem = Problem(task)
+    trials = Trials(problem, budget, steps)
+    with overridden({one.id: one.value for one in task.plan.overrides}):
+        search = Search(problem, SEED, KEEPS_TO_FEW)
+        for _ in range(steps):
+            if not budget.allows():
+                break
+            search.step()
+            whole = [one for one in search.layouts.every if not one.stops]
+            moved = [len(one.moved) for one in whole if trials.stands(problem, one)]
+            if moved:
+                return min(moved)
     return None
 
 
