@@ -9,17 +9,15 @@ import numpy as np
 import shapely
 
 from app.arrange.better import weight_of
+from app.arranging.company import LONG_SHARE, has_company, is_long
 from app.arranging.layout import Layout
-from app.arranging.shares import mean, nearness, ramp
+from app.arranging.shares import mean, ramp
 from app.arranging.standing import (
     SIDES,
     asked_mm,
     at_a_wall,
     back_at_most_mm,
-    corners_of,
-    front_of,
     is_disc,
-    is_floor,
     is_tall,
     is_weighty,
     keeps_its_floor,
@@ -31,17 +29,10 @@ from app.scene.build import Placed
 from app.scene.shapes import turned_points
 from app.scene.tolerance import TOLERANCE_MM
 
-STORES = frozenset({"plate-tree", "plate-pegs"})
-HANDS = frozenset({"dumbbell-rack-2", "dumbbell-rack-3", "adjustable-dumbbells"})
-FLOOR_KIT = frozenset({"jump-box", "step", "kettlebell-shelf"})
 LOW_SEATED = frozenset({"bench-press", "machine-row", "ride", "bike", "seated-press"})
 """Movements done sitting or lying, which the low side of a roof is good enough for."""
-STEP_MM = 400
-"""How far before a thing one stands who takes from it: half a body's depth and an arm's bend."""
 SLOPING_MM = 150
 """Difference of height in a room from which its low side is worth something."""
-LONG_SHARE = 1.5
-"""How much deeper than wide a piece is that may stand with its side to the wall as well."""
 HALF = 0.5
 LEFT_BY_HEAVY = 0.75
 """What is left of the share of backs for each low and heavy thing in the middle."""
@@ -119,7 +110,8 @@ def with_backs(layout: Layout) -> dict[str, float]:
     What asks for room behind it, air or a place to pass, stands at a wall that is so far off, what
     is round at any wall that nobody walks along behind it, and what is much deeper than wide with
     its side as well. Back to back stand two that each have the other behind half of them; what is
-    behind the back of something at a wall is at a wall. The side of another is no back.
+    behind the back of something at a wall is at a wall. The side of another is no back. What is
+    long and stands out into the room with nothing along its sides counts half.
     """
     most = published("layout.backs.most-mm") + TOLERANCE_MM
     met = {
@@ -150,6 +142,9 @@ def with_backs(layout: Layout) -> dict[str, float]:
             shares[one_id] = 1.0
         elif (other_id, one_id) in behind:
             shares[one_id] = max(shares[one_id], HALF)
+    for placed in layout.standing.pieces:
+        if shares[placed.piece.id] and is_long(placed) and not has_company(layout.scene, placed):
+            shares[placed.piece.id] = HALF
     return shares
 
 
@@ -160,40 +155,6 @@ def way_in(layout: Layout) -> float:
     width, turns = layout.main_way
     wide = ramp(width, published("layout.way-in.none-mm"), published("layout.way-in.full-mm"))
     return max(0.0, wide - turns * published("layout.way-in.turn-share"))
-
-
-def near(layout: Layout) -> float:
-    """Return how short the walks between things used together are, on average."""
-    far = published("layout.near.far-mm")
-    plates, hands = (published(f"layout.near.{what}-mm") for what in ("plates", "hands"))
-    order = layout.scene.order
-    shares: list[float] = []
-    stores = [p for p in order if p.kit.key in STORES]
-    for bar in (p for p in order if p.kit.bar is not None and p.root != p.piece.id):
-        for end in _ends(bar):
-            if stores:
-                away = min(float(shapely.distance(shapely.Point(end), s.footprint)) for s in stores)
-                shares.append(float(nearness(away, plates, far)))
-    weights = [p for p in order if p.kit.key in HANDS]
-    for bench in (p for p in order if p.kit.group == "Benches"):
-        if weights:
-            place = front_of(layout.scene.placed[bench.root], STEP_MM)
-            away = min(_walk_mm(layout, place, front_of(w, STEP_MM)) for w in weights)
-            shares.append(float(nearness(away, hands, far)))
-    if layout.floor is not None:
-        area = layout.floor.polygon
-        shares += [
-            float(nearness(float(shapely.distance(area, p.footprint)), hands, far))
-            for p in order
-            if p.kit.key in FLOOR_KIT
-        ]
-        # a mat lies on the open floor, not in a corner of its own between machines
-        shares += [
-            float(shapely.area(shapely.intersection(area, p.footprint)) / p.footprint.area)
-            for p in order
-            if is_floor(p)
-        ]
-    return mean(shares)
 
 
 def gaps(layout: Layout) -> float:
@@ -300,30 +261,6 @@ def beyond_mm(layout: Layout, bar: Placed, side: int, most_mm: float) -> float:
     inside = shapely.intersection(solids.cores[hits], strip)
     away = shapely.distance(inside, edge)
     return float(away.min()) if len(hits) else most_mm
-
-
-def _ends(bar: Placed) -> list[tuple[float, float]]:
-    half = bar.extent.width_mm / 2
-    ends = turned_points(np.array([(-half, 0.0), (half, 0.0)]), bar.pose.angle_deg)
-    return [(bar.at[0] + float(x), bar.at[1] + float(y)) for x, y in ends]
-
-
-def _walk_mm(layout: Layout, one: tuple[float, float], other: tuple[float, float]) -> float:
-    """Return about how far one walks between two places: round what stands between them."""
-    straight = math.dist(one, other)
-    line = shapely.LineString([one, other])
-    crossed = [p for p in layout.standing.on_floor if line.intersects(p.footprint)]
-    longest = straight
-    for placed in crossed:
-        ring = corners_of(placed)
-        pairs = zip(ring, np.roll(ring, -1, axis=0), strict=True)
-        legs = [
-            math.dist(one, a) + math.dist(a, b) + math.dist(b, other)
-            for near, far in pairs
-            for a, b in ((near, far), (far, near))
-        ]
-        longest = max(longest, min(legs))
-    return longest
 
 
 def _is_seated(placed: Placed) -> bool:

@@ -10,10 +10,10 @@ import shapely
 
 from app.arranging.garage_door import kept_clear
 from app.arranging.layout import Layout
-from app.arranging.measures import STORES
 from app.arranging.open_floor import base_angle_deg
 from app.arranging.shares import aside_deg, mean
 from app.arranging.standing import is_disc, is_floor
+from app.arranging.used_together import STORES
 from app.arranging.wishes import facing_of
 from app.checks.household import LOUD
 from app.checks.spots import spots

@@ -9,13 +9,14 @@ import shapely
 from numpy.typing import NDArray
 
 from app.arranging.candidates import Drawer
+from app.arranging.company import Company, is_long
 from app.arranging.garage_door import garage_doors, shares_taken
 from app.arranging.lack import Lacks
-from app.arranging.measures import FLOOR_KIT, HANDS, STORES
 from app.arranging.open_floor import Floors, OpenFloor
 from app.arranging.problem import Problem
 from app.arranging.shares import nearness
 from app.arranging.standing import is_disc, is_floor, is_tall, is_weighty
+from app.arranging.used_together import FLOOR_KIT, HANDS, STORES, benches
 from app.arranging.wish_pull import WishPulls
 from app.placing.layout import Layout
 from app.placing.standing import Standing
@@ -31,6 +32,7 @@ TALL_SHARE = 0.4
 """What share of all backs what is tall is worth at a wall: half of what the others come to."""
 HEAVY_SHARE = 0.2
 """The same for what is low and heavy: a quarter of it."""
+HALF = 0.5
 
 
 class Merits:
@@ -49,6 +51,9 @@ class Merits:
             for root in problem.free
             if is_weighty(problem.scene.placed[root]) and not is_disc(problem.scene.placed[root])
         }
+        placed = problem.scene.placed
+        self.long = frozenset(root for root in problem.free if is_long(placed[root]))
+        self.company = Company(problem.scene, problem.free)
         self.by_floor = self._used_on_the_floor()
         self.mats = self._mats()
         self.floors = Floors(problem.scene, problem.free)
@@ -76,6 +81,8 @@ class Merits:
         # by piece and by floor, as the score counts, and more for what parts the room
         share = self.each + self.shares[root] + self.parting.get(root, 0.0)
         worth = published("layout.backs.weight") * share
+        if root in self.long:
+            at_wall = at_wall * np.where(self.company.at(root, turn_deg, points, layout), 1.0, HALF)
         merit = merit + worth * at_wall
         merit = merit - published("layout.open-floor.weight") * self.floor_lost(
             root, turn_deg, points, floor
@@ -194,15 +201,16 @@ class Merits:
         plates, hands = (published(f"layout.near.{what}-mm") for what in ("plates", "hands"))
         scene = self.problem.scene
         pairs: list[tuple[str, str, float]] = []
-        for placed in scene.order:
-            for other in scene.order:
-                if placed.kit.bar is not None and other.kit.key in STORES:
-                    pairs.append((placed.root, other.root, plates))
-                if placed.kit.group == "Benches" and other.kit.key in HANDS:
-                    pairs.append((placed.root, other.root, hands))
+        for other in scene.order:
+            if other.kit.key in STORES:
+                bars = [placed for placed in scene.order if placed.kit.bar is not None]
+                pairs += [(bar.root, other.root, plates) for bar in bars]
+            if other.kit.key in HANDS:
+                pairs += [(bench.root, other.root, hands) for bench in benches(scene.order)]
         pulls: dict[str, list[tuple[str, float, float]]] = {}
         for one, other_root, near_mm in pairs:
-            each = weight / len(pairs)
+            # the farthest counts half of all besides
+            each = weight * HALF * (1 + 1 / len(pairs))
             pulls.setdefault(one, []).append((other_root, near_mm, each))
             pulls.setdefault(other_root, []).append((one, near_mm, each))
         return pulls

@@ -13,6 +13,7 @@ from app.arranging import measures as m
 from app.arranging import measures_around as around
 from app.arranging.layout import Layout
 from app.arranging.open_floor import OpenFloor
+from app.arranging.used_together import near
 from app.arranging.wishes import Wish, shares_of
 from app.checks.snag import Snag
 from app.published.register import overridden, published
@@ -39,7 +40,7 @@ PREFERENCES: tuple[Preference, ...] = (
     Preference("backs", "backs on walls", m.backs),
     Preference("way-in", "a straight and wide way in", m.way_in),
     Preference("garage-door", "nothing in front of the garage door", around.garage_door),
-    Preference("near", "things used together are together", m.near),
+    Preference("near", "things used together are together", near),
     Preference("gaps", "no dead gaps", m.gaps),
     Preference("height", "height where it is used", m.height),
     Preference("pairs", "two can train", m.pairs),

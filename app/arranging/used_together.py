@@ -1,0 +1,105 @@
+"""What is used together, and how near it stands: plates and bar, bench and dumbbells.
+
+All of it common practice, no source.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable
+
+import numpy as np
+import shapely
+
+from app.arranging.layout import Layout
+from app.arranging.shares import mean, nearness
+from app.arranging.standing import corners_of, front_of, is_floor
+from app.published.register import published
+from app.scene.build import Placed
+from app.scene.shapes import turned_points
+
+STORES = frozenset({"plate-tree", "plate-pegs"})
+HANDS = frozenset({"dumbbell-rack-2", "dumbbell-rack-3", "adjustable-dumbbells"})
+FLOOR_KIT = frozenset({"jump-box", "step", "kettlebell-shelf"})
+STEP_MM = 400
+"""How far before a thing one stands who takes from it: half a body's depth and an arm's bend."""
+HALF = 0.5
+
+
+def benches(order: Iterable[Placed]) -> list[Placed]:
+    """Return the benches that dumbbells are used on: those that stand free, else those in racks."""
+    every = [placed for placed in order if placed.kit.group == "Benches"]
+    return [placed for placed in every if placed.root == placed.piece.id] or every
+
+
+def near(layout: Layout) -> float:
+    """Return how short the walks between things used together are.
+
+    Half of it is their mean, half the longest: one bench far from its dumbbells is seen at once,
+    however near all the rest is.
+    """
+    far = published("layout.near.far-mm")
+    plates, hands = (published(f"layout.near.{what}-mm") for what in ("plates", "hands"))
+    order = layout.scene.order
+    shares: list[float] = []
+    stores = [p for p in order if p.kit.key in STORES]
+    for bar in (p for p in order if p.kit.bar is not None and p.root != p.piece.id):
+        for end in _ends(bar):
+            if stores:
+                away = min(float(shapely.distance(shapely.Point(end), s.footprint)) for s in stores)
+                shares.append(float(nearness(away, plates, far)))
+    weights = [p for p in order if p.kit.key in HANDS]
+    for bench in benches(order):
+        if weights:
+            places = _got_on_from(layout.scene.placed[bench.root])
+            fronts = [front_of(weight, STEP_MM) for weight in weights]
+            away = min(_walk_mm(layout, one, other) for one in places for other in fronts)
+            shares.append(float(nearness(away, hands, far)))
+    if layout.floor is not None:
+        area = layout.floor.polygon
+        shares += [
+            float(nearness(float(shapely.distance(area, p.footprint)), hands, far))
+            for p in order
+            if p.kit.key in FLOOR_KIT
+        ]
+        # a mat lies on the open floor, not in a corner of its own between machines
+        shares += [
+            float(shapely.area(shapely.intersection(area, p.footprint)) / p.footprint.area)
+            for p in order
+            if is_floor(p)
+        ]
+    return HALF * mean(shares) + HALF * min(shares, default=1.0)
+
+
+def _ends(bar: Placed) -> list[tuple[float, float]]:
+    half = bar.extent.width_mm / 2
+    ends = turned_points(np.array([(-half, 0.0), (half, 0.0)]), bar.pose.angle_deg)
+    return [(bar.at[0] + float(x), bar.at[1] + float(y)) for x, y in ends]
+
+
+def _got_on_from(placed: Placed) -> list[tuple[float, float]]:
+    """Return where one stands who sits down on a bench: before it or at a side; before a rack."""
+    if placed.kit.group != "Benches":
+        return [front_of(placed, STEP_MM)]
+    aside = placed.extent.width_mm / 2 + STEP_MM
+    sides = turned_points(np.array([(-aside, 0.0), (aside, 0.0)]), placed.pose.angle_deg)
+    beside = [(placed.at[0] + float(x), placed.at[1] + float(y)) for x, y in sides]
+    return [front_of(placed, STEP_MM), *beside]
+
+
+def _walk_mm(layout: Layout, one: tuple[float, float], other: tuple[float, float]) -> float:
+    """Return about how far one walks between two places: round what stands between them."""
+    straight = math.dist(one, other)
+    line = shapely.LineString([one, other])
+    crossed = [p for p in layout.standing.on_floor if line.intersects(p.footprint)]
+    longest = straight
+    for placed in crossed:
+        ring = corners_of(placed)
+        pairs = zip(ring, np.roll(ring, -1, axis=0), strict=True)
+        legs = [
+            math.dist(one, a) + math.dist(a, b) + math.dist(b, other)
+            for near, far in pairs
+            for a, b in ((near, far), (far, near))
+        ]
+        longest = max(longest, min(legs))
+    return longest
