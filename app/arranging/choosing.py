@@ -40,18 +40,20 @@ class Moves:
     gain: float
 
 
-def different(layouts: BestLayouts, most: int = SHOWN_AT_MOST) -> tuple[JudgedLayout, ...]:
+def different(
+    layouts: BestLayouts, most: int = SHOWN_AT_MOST, within: float = WORTH_SHOWING
+) -> tuple[JudgedLayout, ...]:
     """Return the best layouts without a stop that a person would tell apart, the best first.
 
     Those in which the largest piece or the open floor is elsewhere come before those in which only
     another pair can train: these fill up what is left, where they are about as good.
     The one that moves least is among them, if it is about as good, or not much worse and moves
-    much less.
+    much less. `within` is how far below the best the first three may score.
     """
     whole = [one for one in layouts.every if not one.stops and (one.moved or one.looks.left_out)]
     if not whole:
         return ()
-    floor = whole[0].value - WORTH_SHOWING
+    floor = whole[0].value - within
     chosen: list[JudgedLayout] = []
     for one in whole:
         if len(chosen) == most:

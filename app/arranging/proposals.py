@@ -27,9 +27,10 @@ preferences come to."""
 PLACES_SCORED = 2
 """Places of the last station of a step at which the whole layout is scored: the rest of them look
 worse already."""
-OTHERS_SCORED = 4
-"""Places scored besides, drawn from all the rest, where one station alone is set down: what places
-promise says little of the smaller preferences, and these decide between good ones."""
+ELSEWHERE_SCORED, OTHERS_SCORED = 2, 2
+"""Places scored besides where one station alone is set down: the best of those that lie elsewhere,
+at another wall or turn, and some drawn from all the rest. What places promise says little of the
+smaller preferences, and these decide between good ones."""
 NEAR_SHARE = 0.7
 """How often a station that is slid keeps near where it was at another turn as well."""
 NEAR_MM = 600
@@ -103,8 +104,16 @@ class Proposals:
 
     def to_score(self, places: Sequence[Place], alone: bool) -> list[Place]:
         """Return the places of the last station of a step at which the whole layout is scored."""
-        first, rest = list(places[:PLACES_SCORED]), places[PLACES_SCORED:]
-        return first + self.rng.sample(rest, min(OTHERS_SCORED, len(rest))) if alone else first
+        first = list(places[:PLACES_SCORED])
+        if not alone:
+            return first
+        rest = list(places[PLACES_SCORED:])
+        for _ in range(ELSEWHERE_SCORED):
+            found = next((one for one in rest if all(_elsewhere(one, f) for f in first)), None)
+            if found is not None:
+                first.append(found)
+                rest.remove(found)
+        return first + self.rng.sample(rest, min(OTHERS_SCORED, len(rest)))
 
     def seek(self, number: int, anew: int) -> None:
         """Let the largest go to one wall, another one in each search and each time it begins anew.
@@ -188,3 +197,8 @@ class Proposals:
             (float(m), turn_deg, (float(x), float(y)))
             for m, (x, y) in zip(merit, points, strict=True)
         ]
+
+
+def _elsewhere(one: Place, other: Place) -> bool:
+    """Return whether two places are ones that somebody would tell apart."""
+    return one[1] != other[1] or math.dist(one[2], other[2]) > NEAR_MM

@@ -14,8 +14,7 @@ knows how long it will run, so more steps never lose what fewer have found.
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
-from functools import lru_cache, partial
+from collections.abc import Sequence
 from random import Random
 
 import numpy as np
@@ -37,6 +36,7 @@ from app.arranging.neighbourhoods import (
 )
 from app.arranging.problem import Problem
 from app.arranging.proposals import Proposals
+from app.arranging.scenes import Scenes
 from app.arranging.score import Score, score, score_of_at_least
 from app.arranging.standby import SHARERS
 from app.arranging.state import (
@@ -49,9 +49,7 @@ from app.arranging.state import (
     value_of,
 )
 from app.checks.run import run
-from app.model.kit import Pose
 from app.placing.layout import Layout
-from app.placing.standing import station_poses
 from app.scene.build import Scene
 
 WORSE = 4.0
@@ -75,8 +73,9 @@ SHUFFLE = 0.5
 """How far the order by size strays: by half of a size up or down."""
 LEFT_OUT_SHARE = 0.2
 """How often what may be left out is left out on purpose, of what a step sets down."""
-STOOD_AT_MOST = 4096
-"""Stations where they stood of which the poses are remembered."""
+FIRST_LAYOUTS = 3
+"""Layouts made from nothing of which a search begins with the one that promises most: what is set
+down first decides much, and to make one costs as much as a step that is judged."""
 JUDGED_WHERE_BLIND = 3
 """Layouts of a step that are judged where the present one has a stop that no guess knows of: half
 of those that are scored."""
@@ -121,9 +120,7 @@ class Search:
         self.fewest_missing: tuple[str, ...] = problem.free
         self._begun, self._fruitless_at = 0, FRUITLESS_AT
         self._scored: dict[int, tuple[Layout, Scene, Score]] = {}
-        core = problem.core.scene
-        self._stood = lru_cache(maxsize=STOOD_AT_MOST)(partial(station_poses, core))
-        self._near: tuple[tuple[str, ...], Mapping[str, Pose], Scene] = (), {}, problem.scene
+        self.scenes = Scenes(problem)
         self.top: State | None = None
         self.top_value = -math.inf
         self.kept: dict[Looks, State] = {}
@@ -212,7 +209,20 @@ class Search:
         self.proposals.seek(0 if self.few else self.seeks, self._begun - 1)
         if self.few or (self._begun == 1 and self.from_present):
             return self._judged(self.present, self._guess(self.present))
-        return self._filled(self.problem.core.layout(), self._order(self.problem.free))
+        return self._first()
+
+    def _first(self) -> State | None:
+        """Return the most promising of some layouts made from nothing, one after another."""
+        empty, free = self.problem.core.layout(), self.problem.free
+        made = [self._put_down(empty, self._order(free)) for _ in range(FIRST_LAYOUTS)]
+        if not free:
+            return None
+        fewest = min((missing for _, missing in made), key=self._floor_m2)
+        whole = [one for tried, missing in made if missing == fewest for one in tried]
+        return self._with_missing(whole, fewest)
+
+    def _floor_m2(self, roots: Sequence[str]) -> float:
+        return sum(self.sizes[root] for root in roots)
 
     def _order(self, roots: Sequence[str]) -> list[str]:
         """Return stations, large ones first, those that found no place lately before them."""
@@ -266,25 +276,30 @@ class Search:
         was: Layout | None = None,
     ) -> State | None:
         """Set stations down one after another; the last one where the whole scores best."""
+        return self._with_missing(*self._put_down(layout, order, near, was)) if order else None
+
+    def _put_down(
+        self,
+        layout: Layout,
+        order: Sequence[str],
+        near: bool = False,
+        was: Layout | None = None,
+    ) -> tuple[list[Layout], tuple[str, ...]]:
+        """Return layouts that differ by where the last of some stations stands, what is missing."""
         missing = [r for r in self.problem.free if r not in layout.at and r not in order]
-        for root in order[:-1]:
+        for number, root in enumerate(order, 1):
             places = self.proposals.places(layout, root, was if near else None)
             if not places:
                 missing.append(root)
                 self.squeaks[root] += self.sizes[root]
-                continue
-            _, turn_deg, point = places[0]
-            layout = layout.put(root, turn_deg, point)
-        if not order:
-            return None
-        last = order[-1]
-        places = self.proposals.places(layout, last, was if near else None)
-        if not places:
-            self.squeaks[last] += self.sizes[last]
-            return self._with_missing([layout], (*missing, last))
-        chosen = self.proposals.to_score(places, len(order) == 1)
-        tried = [layout.put(last, turn, point) for _, turn, point in chosen]
-        return self._with_missing(tried, tuple(missing))
+            elif number == len(order):
+                chosen = self.proposals.to_score(places, number == 1)
+                tried = [layout.put(root, turn, point) for _, turn, point in chosen]
+                return tried, tuple(missing)
+            else:
+                _, turn_deg, point = places[0]
+                layout = layout.put(root, turn_deg, point)
+        return [layout], tuple(missing)
 
     def _with_missing(self, layouts: Sequence[Layout], missing: tuple[str, ...]) -> State:
         """Return the best of some layouts in which something is missing that must be there or not.
@@ -299,7 +314,7 @@ class Search:
     def _partial(self, layout: Layout, missing: tuple[str, ...]) -> State:
         if len(missing) < len(self.fewest_missing):
             self.fewest_missing = missing
-        return State(layout, missing, -MISSING * sum(self.sizes[root] for root in missing))
+        return State(layout, missing, -MISSING * self._floor_m2(missing))
 
     def _best_of(self, layouts: Sequence[Layout], missing: tuple[str, ...]) -> State:
         """Return the most promising of some whole layouts, judged if it would be kept.
@@ -324,18 +339,6 @@ class Search:
         nothing = State(layouts[0], missing, -math.inf)
         return max(judged, key=lambda one: one.value, default=nothing)
 
-    def _poses(self, layout: Layout) -> dict[str, Pose]:
-        """Return the poses of a layout; a step moves one or two stations of a dozen."""
-        there = [root for root in self.problem.free if root in layout.at]
-        return {k: at for root in there for k, at in self._stood(root, layout.at[root]).items()}
-
-    def _scene_at(self, poses: Mapping[str, Pose], missing: tuple[str, ...]) -> Scene:
-        """Return the scene of a layout, made from one a few moves off where there is one."""
-        known, was, scene = self._near
-        if known != missing:
-            was, scene = {}, self.problem.without(missing).scene
-        return scene.moved({key: pose for key, pose in poses.items() if was.get(key) != pose})
-
     def _worth(self, missing: Sequence[str]) -> float:
         """Return what those stations are worth that are there and might have been left out."""
         return sum(worth for root, worth in self.worths.items() if root not in missing)
@@ -346,7 +349,7 @@ class Search:
         """Return about what a layout is worth, without the judge; None if it is less than that."""
         short = self.lacks.whole(layout)
         beside = self._worth(missing) - CARE * short
-        scene = self._scene_at(self._poses(layout), missing)
+        scene = self.scenes.at(self.scenes.poses(layout), missing)
         wishes = self.problem.task.wishes
         guessed = score_of_at_least(least - beside, scene, (), False, short, wishes)
         if guessed is None:
@@ -358,11 +361,11 @@ class Search:
         self, layout: Layout, guess: float | None = None, missing: tuple[str, ...] = ()
     ) -> State:
         """Judge and score a whole layout; what is the best of its kind by the full judge."""
-        poses, rest = self._poses(layout), self.problem.without(missing)
+        poses, rest = self.scenes.poses(layout), self.problem.without(missing)
         worth = self._worth(missing)
         scored = self._scored.get(id(layout))
-        scene, known = scored[1:] if scored else (self._scene_at(poses, missing), None)
-        self._near = missing, poses, scene
+        scene, known = scored[1:] if scored else (self.scenes.at(poses, missing), None)
+        self.scenes.judged(poses, missing, scene)
         verdict = run(scene, full=False)
         stops = rest.stops(verdict)
         wishes = self.problem.task.wishes

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from random import Random
 
 from app.arranging.best_layouts import BestLayouts, Looks
-from app.arranging.choosing import different
+from app.arranging.choosing import ENOUGH, WORTH_SHOWING, different
 from app.arranging.measures import lacking
 from app.arranging.score import Score
 from app.checks.snag import Snag
@@ -23,6 +23,8 @@ MENDED_FROM = 20
 """Steps before that: what is met in the first is soon left behind."""
 MENDED_EVERY = 3
 """Every so many steps one of the layouts that would be shown is mended: it was met in passing."""
+MENDED_WITHIN = 2 * WORTH_SHOWING
+"""How far below the best a layout may score to be mended where there is no choice as yet."""
 DRAWN_TO_MEND = 2
 """Of so many of the layouts that would be shown that one is mended in which most is adrift."""
 
@@ -62,7 +64,13 @@ def time_to_mend(steps: int) -> bool:
 
 
 def to_mend(kept: Mapping[Looks, State], layouts: BestLayouts, rng: Random) -> State | None:
-    """Return one of the layouts that would be shown, None where there is none as yet."""
-    shown = [kept[one.looks] for one in different(layouts) if one.looks in kept]
+    """Return one of the layouts that would be shown, None where there is none as yet.
+
+    Where these are fewer than make a choice, one that might be shown if it were better.
+    """
+    chosen = different(layouts)
+    if len(chosen) < ENOUGH:
+        chosen = different(layouts, ENOUGH, MENDED_WITHIN)
+    shown = [kept[one.looks] for one in chosen if one.looks in kept]
     drawn = rng.sample(shown, min(DRAWN_TO_MEND, len(shown)))
     return max(drawn, key=lambda state: len(state.adrift), default=None)
