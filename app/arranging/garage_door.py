@@ -22,6 +22,9 @@ from app.scene.doors import OpeningShape
 from app.scene.tolerance import TOLERANCE_MM
 
 Floats = NDArray[np.float64]
+CAR = "car"
+DRIVEN = frozenset({CAR, "motorbike"})
+"""What comes in and goes out by the door stands in nobody's way there."""
 Span = tuple[float, float]
 
 
@@ -72,8 +75,17 @@ def clear_share(scene: Scene) -> float:
     return sum(clear_mm(scene, door) for door in doors) / wide if doors else 1.0
 
 
+def opened_for_a_car(scene: Scene) -> bool:
+    """Return whether a household brings a car in: one is kept here, or stands on the plan."""
+    kept = scene.plan.room.climate.car_kept_here == "yes"
+    return kept or any(placed.kit.key == CAR for placed in scene.order)
+
+
 def kept_clear(scene: Scene) -> float:
-    """Return the same less what heavy things take: they count twice, for nobody will shift them."""
+    """Return the same less what heavy things take: they count twice, for nobody will shift them.
+
+    Where a car comes in something heavy leaves nothing: what is light is pushed aside each time.
+    """
     doors = garage_doors(scene)
     wide = sum(door.wide_mm for door in doors)
     if not doors:
@@ -85,6 +97,8 @@ def kept_clear(scene: Scene) -> float:
         if is_weighty(placed)
         for low, high in [_whole(_before(scene, placed, door))]
     )
+    if heavy > TOLERANCE_MM and opened_for_a_car(scene):
+        return 0.0
     return max(0.0, clear_share(scene) - heavy / wide)
 
 
@@ -113,7 +127,7 @@ def clear_mm(scene: Scene, door: GarageDoor) -> float:
 
 def stretches(placed: Placed, door: GarageDoor) -> list[Span]:
     """Return the stretches of a garage door before which a piece stands, from and to in mm."""
-    if is_floor(placed):
+    if is_floor(placed) or placed.kit.key in DRIVEN:
         return []
     low_mm = placed.shape.low_mm + placed.lift_mm + placed.rest_mm[0]
     parts = placed.polygons()[low_mm < published("layout.open-floor.low-mm")]

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from app.arranging.candidates import Drawer
 from app.arranging.company import Company, is_long
-from app.arranging.garage_door import garage_doors, shares_taken
+from app.arranging.garage_door import garage_doors, opened_for_a_car, shares_taken
 from app.arranging.lack import Lacks
 from app.arranging.open_floor import Floors, OpenFloor
 from app.arranging.problem import Problem
@@ -61,6 +61,7 @@ class Merits:
         self.door, self.long_mm = self._door()
         self.deep = self._deep()
         self.garage = garage_doors(problem.scene)
+        self.car = opened_for_a_car(problem.scene)
         self.wishes = WishPulls(problem.task.wishes, problem.scene)
         self.people = min(max(len(problem.plan.people), 1), 2)
 
@@ -90,8 +91,9 @@ class Merits:
         if self.garage and not is_floor(self.problem.scene.placed[root]):
             box = turned_points(self._ring(root, turn_deg), self.lacks.base)
             taken = shares_taken(self.garage, box, points)
-            twice = 2 if is_weighty(self.problem.scene.placed[root]) else 1
-            merit = merit - twice * published("layout.garage-door.weight") * taken
+            if is_weighty(self.problem.scene.placed[root]):
+                taken = np.where(taken > 0, 1.0, 0.0) if self.car else 2 * taken
+            merit = merit - published("layout.garage-door.weight") * taken
         merit = merit + self.wishes.of(root, turn_deg, points, layout)
         merit = merit - self.pulled(root, points, layout)
         far = published("layout.near.far-mm")

@@ -15,6 +15,9 @@ from app.arranging.garage_door import (
 )
 from app.arranging.search import Search
 from app.arranging.workers import READY_STEPS, SEARCHES
+from app.model.base import json_of
+from app.model.kit import Piece
+from app.model.plan import Plan
 from app.model.room import Opening
 from app.scene.build import Scene, build_scene
 from tests.arranging.hand_made import sample
@@ -66,6 +69,21 @@ def test_what_is_heavy_takes_twice_as_much() -> None:
     assert kept_clear(garage(rack)) == pytest.approx((1350 - 1050) / WIDE)
     # in its middle it leaves nothing
     assert kept_clear(garage(place("dumbbell-rack-2", 2000, 4600))) == 0.0
+
+
+@pytest.mark.parametrize("kept", [True, False])
+def test_where_a_car_comes_in_nothing_heavy_may_stand_before_the_door(kept: bool) -> None:
+    def clear(*pieces: Piece) -> float:
+        # a car that is kept here without being drawn, and one that is drawn: 2.0 x 4.3 m
+        data = json_of(garage(*pieces, *([] if kept else [place("car", 2000, 2300)])).plan)
+        data["room"]["climate"]["car_kept_here"] = "yes" if kept else "no"
+        return kept_clear(build_scene(Plan.model_validate(data)))
+
+    assert clear() == pytest.approx(1.0)
+    # what is light takes what it took before, what is heavy all, however little of the door
+    assert clear(box(1100, 4600)) == pytest.approx(1800 / WIDE)
+    assert clear(place("dumbbell-rack-2", 100, 4600)) == 0.0
+    assert clear(place("dumbbell-rack-2", 3500, 300)) == pytest.approx(1.0)
 
 
 def test_mats_may_lie_there_and_a_room_without_such_a_door_has_none() -> None:

@@ -3,7 +3,9 @@
 import pytest
 from playwright.sync_api import Page
 
+from app.model.base import json_of
 from app.model.plan import Plan
+from tests.arranging.hand_made import sample
 from tests.browser.conftest import OpenPage
 from tests.browser.desk import Desk
 from tests.browser.rest import painted
@@ -73,4 +75,42 @@ def test_nothing_is_wider_than_the_page(
     look("desk")
     desk.choose("box")
     look("card")
+    assert {where: parts for where, parts in found.items() if parts} == {}
+
+
+SPILLS = """() => [...document.querySelectorAll(
+    '.arrange-card, .arrange-large, .arrange-foot, .chip')]
+    .filter((one) => one.offsetParent && [...one.querySelectorAll('*')].some((inner) =>
+        !inner.closest('svg') && !inner.closest('.unseen') && inner.offsetParent &&
+        inner.getBoundingClientRect().right > one.getBoundingClientRect().right + 1))
+    .map((one) => one.className)"""
+"""What is wider than the card, paper or row that it stands in."""
+LOOK = """() => fetch(location.href, {method: 'POST', body: new URLSearchParams(
+    {edit: 'begin', steps: '6', 'wish-piece-0': 'rack-1', 'wish-how-0': 'far',
+     'wish-to-0': 'piece:rower-1'})}).then((reply) => reply.status)"""
+
+
+@pytest.mark.long
+def test_layouts_of_kit_with_long_names_stay_on_their_cards(
+    open_page: OpenPage, kept: PlanStore
+) -> None:
+    data = json_of(sample("single-garage"))
+    data["name"] = unbroken("Plan")
+    for piece in data["pieces"]:
+        piece["label"] = unbroken(piece["id"])
+    plan_id = kept.put(Plan.model_validate(data))
+    page = open_page(PHONE, HEIGHT, touch=True)
+    page.goto(f"/plan/{plan_id}/arrange")
+    assert page.evaluate(LOOK) == 200
+    page.goto(f"/plan/{plan_id}/arrange")
+    page.wait_for_selector(".arrange:not([data-running]) .arrange-card[data-key]", timeout=60_000)
+    cards = page.locator(".arrange-card[data-key]")
+    assert cards.count() >= 2
+    found = {}
+    for width in (PHONE, 800, 1440):
+        page.set_viewport_size({"width": width, "height": HEIGHT})
+        for number in range(cards.count()):
+            cards.nth(number).locator(".look-at").click()
+            painted(page)
+            found[width, number] = wide(page) + page.evaluate(SPILLS)
     assert {where: parts for where, parts in found.items() if parts} == {}
