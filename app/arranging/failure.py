@@ -80,7 +80,8 @@ def too_much_floor(problem: Problem) -> str | None:
 def ways_to_a_layout(task: Task, budget: Budget | None = None, steps: int = STEPS) -> Iterator[Way]:
     """Yield what would free a layout, each tried before it is told, as far as the budget goes.
 
-    Where only so many stations may move it is tried with more, and nothing else if that helps.
+    Where only so many stations may move it is tried with more, and nothing else if that helps; nor
+    where it was only bad luck.
     Then what was not found together, of which leaving out any one gave a layout; then what takes
     less: a lower rack, a shorter bar, another door, one person, nothing pinned.
     """
@@ -92,6 +93,9 @@ def ways_to_a_layout(task: Task, budget: Budget | None = None, steps: int = STEP
             return
     problem = Problem(task)
     trials = Trials(problem, budget, steps)
+    if trials.found():
+        yield Way("Looked for from another beginning, a layout was found: look again, and longer.")
+        return
     words = _of_what_is_not_found_together(trials)
     if words:
         yield Way(words)

@@ -12,14 +12,14 @@ from app.arranging.garage_door import kept_clear
 from app.arranging.layout import Layout
 from app.arranging.open_floor import base_angle_deg
 from app.arranging.shares import aside_deg, mean
-from app.arranging.standing import is_disc, is_floor
+from app.arranging.standing import is_disc, is_floor, is_square
 from app.arranging.used_together import STORES
 from app.arranging.wishes import facing_of
 from app.checks.household import LOUD
 from app.checks.spots import spots
 from app.published.register import published
 from app.scene.build import Placed
-from app.scene.shapes import turn
+from app.scene.shapes import turn, turned_points
 from app.scene.tolerance import TOLERANCE_MM
 from app.units import QUARTER_TURN_DEG
 
@@ -27,8 +27,6 @@ LOOKED_INTO = frozenset({"mirror"})
 SCREENS = frozenset({"screen"})
 SEES_ITSELF = ("Racks",)
 IRON = frozenset({"dumbbell-rack-2", "dumbbell-rack-3", "kettlebell-shelf"}) | STORES
-SQUARE_DEG = 0.5
-"""How far from a quarter turn a piece may stand and still look meant."""
 
 
 def sight(layout: Layout) -> float:
@@ -147,16 +145,9 @@ def calm(layout: Layout) -> float:
     base = base_angle_deg(layout.scene)
     line = published("layout.calm.line-mm")
     pieces = [p for p in layout.standing.on_floor if not is_disc(p)]
-    square = [
-        abs(
-            (p.pose.angle_deg - base + QUARTER_TURN_DEG / 2) % QUARTER_TURN_DEG
-            - QUARTER_TURN_DEG / 2
-        )
-        <= SQUARE_DEG
-        for p in pieces
-    ]
-    boxes = np.array([p.footprint.bounds for p in pieces]).reshape(-1, 4)
-    walls = layout.scene.room.free.bounds
+    square = [is_square(p.pose.angle_deg, base) for p in pieces]
+    boxes = np.array([_box(p.footprint, base) for p in pieces]).reshape(-1, 4)
+    walls = _box(layout.scene.room.free, base)
     lined = []
     for i, box in enumerate(boxes):
         others = np.delete(boxes, i, axis=0)
@@ -167,6 +158,13 @@ def calm(layout: Layout) -> float:
         )
         lined.append(min(gaps) <= line + TOLERANCE_MM)
     return mean([float(a and b) for a, b in zip(square, lined, strict=True)])
+
+
+def _box(polygon: shapely.Polygon, base_deg: float) -> tuple[float, float, float, float]:
+    """Return the box about a polygon in the frame of the longest wall."""
+    xy = turned_points(shapely.get_coordinates(polygon), -base_deg)
+    (x0, y0), (x1, y1) = xy.min(axis=0), xy.max(axis=0)
+    return float(x0), float(y0), float(x1), float(y1)
 
 
 def _used(layout: Layout) -> list[Placed]:

@@ -15,7 +15,7 @@ from app.arranging.lack import Lacks
 from app.arranging.open_floor import Floors, OpenFloor
 from app.arranging.problem import Problem
 from app.arranging.shares import nearness
-from app.arranging.standing import is_disc, is_floor, is_tall, is_weighty
+from app.arranging.standing import is_disc, is_floor, is_square, is_tall, is_weighty
 from app.arranging.used_together import FLOOR_KIT, HANDS, STORES, benches
 from app.arranging.wish_pull import WishPulls
 from app.placing.layout import Layout
@@ -102,7 +102,8 @@ class Merits:
             near_mm = published("layout.near.hands-mm")
             merit -= self.by_floor[root] * (1 - nearness(away, near_mm, far))
         if root in self.mats and floor is not None:
-            merit += self.mats[root] * self._on_floor(root, turn_deg, points, floor)
+            along = 1.0 if is_square(turn_deg, self.lacks.base) else HALF
+            merit += self.mats[root] * along * self._on_floor(root, turn_deg, points, floor)
         if root in self.deep and self.door is not None:
             away = np.hypot(points[:, 0] - self.door[0], points[:, 1] - self.door[1])
             merit += self.deep[root] * away / self.long_mm

@@ -240,7 +240,7 @@ def _largest(
     top = least.max()
     if top <= 0:
         return None
-    area = np.where(least == top, widths * talls, 0.0)
+    area = np.where(least >= top - TOLERANCE_MM, widths * talls, 0.0)
     pair, column = np.unravel_index(int(area.argmax()), area.shape)
     return (
         float(xs[begins[pair, column]]),

@@ -16,12 +16,15 @@ from app.published.register import published
 from app.scene.build import Placed, Scene
 from app.scene.shapes import turned_points
 from app.scene.tolerance import TOLERANCE_MM
+from app.units import QUARTER_TURN_DEG
 
 Floats = NDArray[np.float64]
 SIDES = ("back", "right", "front", "left")
 _NORMALS = np.array([(0.0, -1.0), (1.0, 0.0), (0.0, 1.0), (-1.0, 0.0)])
 SQUARE_SHARE = math.cos(math.radians(1.0))
 """How square two edges face one another: a degree is less than a household sees."""
+SQUARE_DEG = 0.5
+"""How far from a quarter turn a piece may stand and still look meant."""
 ABOVE_THE_FLOOR_MM = 300
 """What begins higher hangs: a broom goes under it."""
 
@@ -191,6 +194,12 @@ def is_weighty(placed: Placed) -> bool:
 def is_floor(placed: Placed) -> bool:
     """Return whether a piece is only floor: a mat, or room to skip in."""
     return not len(placed.shape.cores) or set(placed.shape.parts) <= {"mat"}
+
+
+def is_square(turn_deg: float, base_deg: float) -> bool:
+    """Return whether a turn is a quarter turn from the direction of a wall, to the eye."""
+    half = QUARTER_TURN_DEG / 2
+    return abs((turn_deg - base_deg + half) % QUARTER_TURN_DEG - half) <= SQUARE_DEG
 
 
 def is_disc(placed: Placed) -> bool:

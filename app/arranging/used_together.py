@@ -12,8 +12,9 @@ import numpy as np
 import shapely
 
 from app.arranging.layout import Layout
+from app.arranging.open_floor import base_angle_deg
 from app.arranging.shares import mean, nearness
-from app.arranging.standing import corners_of, front_of, is_floor
+from app.arranging.standing import corners_of, front_of, is_floor, is_square
 from app.published.register import published
 from app.scene.build import Placed
 from app.scene.shapes import turned_points
@@ -62,9 +63,11 @@ def near(layout: Layout) -> float:
             for p in order
             if p.kit.key in FLOOR_KIT
         ]
-        # a mat lies on the open floor, not in a corner of its own between machines
+        # a mat lies on the open floor and along it, not in a corner of its own between machines
+        base = base_angle_deg(layout.scene)
         shares += [
             float(shapely.area(shapely.intersection(area, p.footprint)) / p.footprint.area)
+            * (1.0 if is_square(p.pose.angle_deg, base) else HALF)
             for p in order
             if is_floor(p)
         ]

@@ -15,8 +15,11 @@ from app.model.kit import Piece
 from app.model.plan import Plan
 from app.placing.core import Core
 from app.scene.build import build_scene
+from tests.arranging.hand_made import placed_at
+from tests.arranging.rooms import BY_HAND, ROOMS
 from tests.arranging.test_score import scored
 from tests.builders import make_plan, make_room, place, turned_plan
+from tests.thinned import one_of
 
 
 def belt(x: float, y: float, angle: float = 270) -> Piece:
@@ -92,3 +95,17 @@ def test_the_bench_in_a_rack_needs_no_dumbbells_where_another_stands_free() -> N
     free = place("adjustable-bench", 5200, 5000, piece_id="free")
     assert scored(room_with(*rack, hands, free)).parts["near"] == pytest.approx(1.0)
     assert scored(room_with(*rack, hands)).parts["near"] < 0.2
+
+
+@pytest.mark.parametrize(("turn", "share"), [(0, 1.0), (90, 1.0), (30, 0.5)])
+def test_a_mat_that_lies_askew_in_the_room_counts_half(turn: float, share: float) -> None:
+    plan = room_with(place("mat-space", 3500, 3000, turn))
+    assert scored(plan).parts["near"] == pytest.approx(share)
+
+
+@pytest.mark.parametrize("name", one_of(3, tuple(BY_HAND)))
+def test_a_layout_is_worth_the_same_however_the_room_lies_on_the_paper(name: str) -> None:
+    plan = placed_at(ROOMS[name](), BY_HAND[name])
+    straight, turned = scored(plan), scored(turned_plan(plan, 37))
+    # a turned drawing is rounded to the millimetre: floor in a corner of an L is cut in slabs
+    assert turned.parts == pytest.approx(straight.parts, abs=0.03)
