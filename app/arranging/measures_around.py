@@ -53,18 +53,15 @@ def sight(layout: Layout) -> float:
 def door_seen(layout: Layout) -> float:
     """Return the share of stations from which one sees the door, or is far from it.
 
-    Who lies on a mat over which a door swings has it in the ribs.
+    Who lies on a mat over which a door swings has it in the ribs: that leaves nothing.
     """
     door = layout.door_at
     if door is None:
         return 1.0
-    swept = layout.swept
-    return mean(
-        [
-            float(sees_door(p, door) and not (is_floor(p) and swept.intersects(p.footprint)))
-            for p in _used(layout)
-        ]
-    )
+    used, swept = _used(layout), layout.swept
+    if any(is_floor(p) and swept.intersects(p.footprint) for p in used):
+        return 0.0
+    return mean([float(sees_door(p, door)) for p in used])
 
 
 def sees_door(placed: Placed, door: tuple[float, float]) -> bool:

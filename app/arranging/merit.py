@@ -12,6 +12,7 @@ from app.arranging.candidates import Drawer
 from app.arranging.company import Company, is_long
 from app.arranging.garage_door import garage_doors, opened_for_a_car, shares_taken
 from app.arranging.lack import Lacks
+from app.arranging.layout import Layout as ScoredLayout
 from app.arranging.open_floor import Floors, OpenFloor
 from app.arranging.problem import Problem
 from app.arranging.shares import nearness
@@ -56,6 +57,7 @@ class Merits:
         self.company = Company(problem.scene, problem.free)
         self.by_floor = self._used_on_the_floor()
         self.mats = self._mats()
+        self.swept = ScoredLayout(problem.scene, ()).swept
         self.floors = Floors(problem.scene, problem.free)
         self.pulls = self._pulls()
         self.door, self.long_mm = self._door()
@@ -104,6 +106,8 @@ class Merits:
         if root in self.mats and floor is not None:
             along = 1.0 if is_square(turn_deg, self.lacks.base) else HALF
             merit += self.mats[root] * along * self._on_floor(root, turn_deg, points, floor)
+        if root in self.mats:
+            merit -= published("layout.door-seen.weight") * self._in_a_swing(root, turn_deg, points)
         if root in self.deep and self.door is not None:
             away = np.hypot(points[:, 0] - self.door[0], points[:, 1] - self.door[1])
             merit += self.deep[root] * away / self.long_mm
@@ -185,6 +189,12 @@ class Merits:
         high = np.minimum(at + box[2:], corners.max(axis=0))
         share: Floats = np.prod(np.maximum(high - low, 0.0) / (box[2:] - box[:2]), axis=1)
         return share
+
+    def _in_a_swing(self, root: str, turn_deg: float, points: Floats) -> NDArray[np.bool_]:
+        """Return where a mat lies in a door's swing or where one sets foot inside it, (n,)."""
+        ring = turned_points(self._ring(root, turn_deg), self.lacks.base)
+        mats = shapely.polygons(ring[None] + points[:, None])
+        return np.asarray(shapely.intersects(self.swept, mats), dtype=bool)
 
     def _mats(self) -> dict[str, float]:
         """Return what it is worth to lie on the open floor, for what is only floor."""

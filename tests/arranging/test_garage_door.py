@@ -36,7 +36,7 @@ def garage(*pieces: object, turned: float = 0) -> Scene:
     return build_scene(turned_plan(plan, turned))
 
 
-def box(x: float, y: float) -> object:
+def box(x: float, y: float) -> Piece:
     return place("other-thing", x, y, piece_id="box", width=600, depth=600, height=900)
 
 

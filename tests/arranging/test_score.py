@@ -246,6 +246,21 @@ def test_nobody_lies_where_a_door_swings() -> None:
     assert (first.parts["door-seen"], behind.parts["door-seen"]) == (0.0, 1.0)
 
 
+def test_a_mat_in_a_swing_is_not_outweighed_by_others_that_see_the_door() -> None:
+    door = Opening(
+        id="door", wall="front", kind="hinged", offset_mm=500, width_mm=800, height_mm=2000,
+        way_out=True,
+    )  # fmt: skip
+    more = [place("bike", 400, 700 + 1300 * number, piece_id=f"bike-{number}") for number in (0, 1)]
+    plans = (
+        make_plan(*more, place("mat-space", x, 3800), room=make_room(5000, 5000, openings=(door,)))
+        for x in (3900, 2000)
+    )
+    below, beside = (scored(plan).parts["door-seen"] for plan in plans)
+    assert below == 0.0
+    assert beside > 0.5
+
+
 def test_the_open_floor_is_the_largest_free_rectangle() -> None:
     # a chest of 1200 x 700 in the corner of 4000 x 3000 leaves 2800 x 3000 or 4000 x 2300
     chest = place("chest-freezer", 600, 350, width=1200, depth=700)
