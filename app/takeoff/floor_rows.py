@@ -305,9 +305,7 @@ class _Weighing:
         return least < needed - TOLERANCE_MM
 
 
-def _has_legs(shape: Shape, least: float) -> bool:
-    if shape is None:
-        return False
+def _has_legs(shape: tuple[Bounds, ...] | Polygon, least: float) -> bool:
     return narrow_boxes(shape, least) if isinstance(shape, tuple) else narrow_part(shape, least)
 
 

@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from app.checks.bars import rest_pose
+from app.checks.bars import _too_short, rest_pose
 from app.model.plan import Plan
 from app.scene.build import build_scene
 from tests.builders import found, make_plan, place, severities, turned_plan
@@ -144,3 +144,16 @@ def test_a_bar_that_is_too_short_is_told_with_both_widths() -> None:
         "This bar 20 kg is 1310 mm between its sleeves, the mid rack 1300 outside: too close."
     )
     assert said(1320).endswith("the mid rack 1320 outside: it falls off.")
+
+
+def test_what_has_nothing_outside_its_rest_asks_for_no_length() -> None:
+    plan = make_plan(
+        place("mid-rack", 2500, 2500, width=3000),
+        place("bar-20", 2500, HOOKS, piece_id="bar", carried_by="mid-rack"),
+    )
+    scene = build_scene(plan)
+    bar, rack = scene.placed["bar"], scene.placed["mid-rack"]
+    (hooks, *_) = rack.kit.rests
+    for outside, expected in ((1220, ["stop"]), (1, ["stop"]), (0, [])):
+        rest = hooks.model_copy(update={"outside_mm": outside})
+        assert [snag.severity for snag in _too_short(bar, rack, rest)] == expected

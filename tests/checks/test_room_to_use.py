@@ -8,6 +8,7 @@ from hypothesis import strategies as st
 
 from app.checks.room_to_use import room_to_use
 from app.library.kit import Space, kit_types
+from app.model.kit import Piece
 from app.model.people import Person
 from app.model.plan import Plan
 from app.scene.build import build_scene
@@ -372,3 +373,16 @@ def test_a_least_that_is_set_above_what_is_recommended_is_told_once() -> None:
     plan = make_plan(place("running-machine", 2500, 5000), box, room=make_room(6000, 12000))
     (snag,) = found(Plan.model_validate({**plan.model_dump(), "overrides": own}), BEHIND)
     assert snag.sentence == "1500 mm to the other thing. Allow 4000, no less."
+
+
+@pytest.mark.parametrize(("asked", "expected"), [(None, []), (350, ["care"]), (600, ["care"])])
+def test_what_the_manual_asks_beside_a_belt_it_asks_before_a_bare_wall_too(
+    asked: float | None, expected: list[str]
+) -> None:
+    # 400 to a bare wall on one side, where 300 will do if the maker asks for nothing himself
+    machine = place("running-machine", 425 + 400, 1500).model_dump()
+    if asked is not None:
+        machine["manual_mm"] = [{"space": "beside-the-belt-left", "least_mm": asked}]
+    plan = make_plan(Piece.model_validate(machine), room=make_room(6000, 8000))
+    beside = found(plan, "room-beside-the-belt-left")
+    assert [snag.severity for snag in beside] == expected

@@ -402,3 +402,27 @@ def test_what_asks_for_no_wishes_stands_where_nothing_else_differs() -> None:
     anew = judged_by([missing_kit], after)
     assert anew == wish
     assert not any(one is two for one, two in zip(anew, wish, strict=True))
+
+
+@pytest.mark.parametrize(
+    ("inside", "fields", "goes"),
+    [
+        ({}, {}, True),
+        ({}, {"measured": 1}, True),
+        ({}, {"measured": 2}, False),
+        ({}, {"severity": "care"}, True),
+        # what is milder says less
+        ({"severity": "care"}, {}, False),
+        ({"severity": "note"}, {"severity": "care"}, False),
+        ({"severity": "care"}, {"severity": "care"}, True),
+        ({}, {"pieces": ("a", "c"), "against": "c"}, False),
+        ({"space": None}, {}, False),
+    ],
+)
+def test_what_is_in_the_one_of_two_things_is_right_up_against_it(
+    inside: dict[str, Any], fields: dict[str, Any], goes: bool
+) -> None:
+    within = row(**{"code": "room-floor", "space": "area", "measured": None} | inside)
+    given = {"pieces": ("b", "a"), "against": "a", "space": "back", "measured": 0}
+    touching = row(**given | fields)
+    assert left(within, touching) == ([within] if goes else [within, touching])

@@ -142,3 +142,17 @@ def test_of_two_walls_before_all_of_the_first_mat_the_nearer_one_tells() -> None
     assert found.wall == "w7"
     assert found.joint_mm == pytest.approx((1500, 2500))
     assert found.row_mm == pytest.approx(1008)
+
+
+def test_before_a_recess_whose_wall_runs_askew_it_is_told_from_the_start_wall() -> None:
+    # the first mat lies in the recess, behind the start wall, which is 2000 long
+    corners = ((0, 0), (2000, 0), (2000, -600), (4000, -400), (4000, 0), (6000, 0))
+    scene = build_scene(make_plan(room=make_room(corners=(*corners, (6000, 3000), (0, 3000)))))
+    layout = floor_layout(scene, laying(start_wall="w1", first_mm=1000), compare=False)
+    x0, y0, x1, y1 = layout.mats[0].polygon.bounds
+    assert y0 < -100
+    found = setting_out(scene, layout)
+    assert (found.wall, found.end_mm, found.wall_mm) == ("w1", 0, 0)
+    assert found.corner == pytest.approx((x0, y0))
+    assert found.joint_mm == pytest.approx((x1, 2000 - x1))
+    assert found.row_mm == pytest.approx(y1)

@@ -247,3 +247,24 @@ def test_a_window_over_a_floor_that_rises_is_as_high_as_over_its_middle() -> Non
     face = face_of(scene_of(room=room.model_copy(update={"floor": floor})), "back")
     ((_, hole),) = face.holes
     assert hole.bounds == pytest.approx((1000, 936, 2600, 1736))
+
+
+@pytest.mark.parametrize("angle", [0, 17, 37, 90, 123])
+def test_a_wall_under_patches_that_end_where_the_floor_does_is_whole(angle: float) -> None:
+    # 2 m under 2.40 over a floor at nought, 3 m under 2.60 over one 0.10 higher, at one line
+    left, right = rectangle(0, 0, 2000, 4000), rectangle(2000, 0, 5000, 4000)
+    data = make_room(
+        5000, 4000,
+        planes=(
+            Plane(id="low", height_mm=2400, outline=left),
+            Plane(id="high", height_mm=2600, outline=right),
+        ),
+    ).model_dump()  # fmt: skip
+    data["floor"]["planes"] = [
+        {"id": "left", "height_mm": 0, "outline": left},
+        {"id": "right", "height_mm": 100, "outline": right},
+    ]
+    plan = turned_plan(make_plan(room=Room.model_validate(data)), angle)
+    scene = build_scene(plan)
+    assert face_of(scene, "back").gross_m2 == pytest.approx(2 * 2.4 + 3 * 2.5, abs=1e-3)
+    assert face_of(scene, "left").gross_m2 == pytest.approx(4 * 2.4, abs=1e-3)
