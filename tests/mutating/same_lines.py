@@ -27,6 +27,7 @@ _TO_SPARE = "what is taken out goes beyond what it is taken from, by how much do
 _CHORDS = "how finely an arc is drawn: its chords lie outside it by a hair"
 _TRIED_FIRST = "which are tried first: the proof weighs all of them"
 _LOOSE = "a bound that is not as tight still lets the best through, and more is looked at"
+_NO_FORM = "where no form is found its kind is not read"
 _MORE_ROUNDS = "other patterns come of one round and more rounds are made: the bound is the same"
 _TURNED_KEY = "one of two keys for the open doors and the other for the shut ones, either way"
 _UNIT_ALONE = "of the amount only its unit is read"
@@ -93,6 +94,11 @@ INSTEAD: dict[str, dict[str, str]] = {
     },
     "app/takeoff/cutting_1d.py": {
         "goal = (-net // stock)": _LONG_WAY,
+        "prices = [(length * stock) for length in task.lengths]": _LONG_WAY,
+        "patterns, complete = _all_within(task, prices, (goal + net / stock), few)": _LONG_WAY,
+        "patterns, complete = _all_within(task, prices, goal - (net * stock), few)": _LONG_WAY,
+        "if left <= (1):": SEARCH,
+        "if left <= 0: continue": SEARCH,
         "if (cost_of(task, best) <= bound):": _LONG_WAY,
         "left += search.looked": SEARCH,
         "worth, counts, certain = search.richest((max(looks, max(left, 0))))": SEARCH,
@@ -108,6 +114,19 @@ INSTEAD: dict[str, dict[str, str]] = {
         "columns.append((k, counts)) pass": "a pattern that rounding alone brings again is taken "
         "up again, until the rounds end: the bound is the same",
     },
+    "app/takeoff/floor_site.py": {
+        "door_stop_of(laying) if any(s.opening.is_garage_door for s in scene.room.openings) else "
+        "(1),": "part of a key, which holds the doors as well",
+    },
+    "app/takeoff/cutting_2d.py": {
+        "fill = {s: sum(box.cut_area for box in boxes[:(2)]) for s, boxes in sets.boxes.items()}": (
+            _TRIED_FIRST
+        ),
+    },
+    "app/takeoff/quick_cuts.py": {
+        "first: tuple[Form | None, int] = (None, (1))": _NO_FORM,
+        "first: tuple[Form | None, int] = (None, -(2))": _NO_FORM,
+    },
     "app/takeoff/floor_rows.py": {
         "self.kind = (1)": "the cutter gives each strip its own",
         "if (holes != 1) and (short := slit_of_frame(shape, box)) is not None:": "what is no frame "
@@ -115,6 +134,7 @@ INSTEAD: dict[str, dict[str, str]] = {
     },
     "app/takeoff/separating.py": {"_TINY_MM = (0.75) / STEPS_PER_MM": ROUNDED},
     "app/takeoff/surfaces.py": {
+        "kilo, total = KILO, (1.0)": "in mm2: areas are told to a hundredth of a square metre",
         "def _on(shape: WallShape, at: float, hair: float = (2)) -> tuple[float, float]:": "as "
         "near to a wall no other plane of the ceiling begins",
     },
@@ -163,6 +183,8 @@ INSTEAD: dict[str, dict[str, str]] = {
         "boxes of a set the first is cut",
     },
     "app/takeoff/floor_list.py": {
+        "if (all((layout.laid.step_mm for layout in layouts))):": "one product is sold by "
+        "the metre in all its zones or in none",
         'kind = "sold" if mm == round(mm) and inches.denominator > (2) else "exact"': "no whole "
         "millimetres are a half of an inch: 12.7 times an odd number is none",
     },

@@ -153,3 +153,14 @@ def test_a_covering_counted_by_its_area_is_cut_along_the_walls(
     assert made.knife_m == pytest.approx(knife_m)
     assert made.longest_cut_mm == longest_mm
     assert made.thick_mm == 8
+
+
+def test_walls_are_boarded_where_they_are_lined() -> None:
+    # one of 5 x 2.6 m lined, less a door of 0.9 x 2
+    data = room_of().model_dump()
+    data["walls"][0]["lining_mm"] = 50
+    room = type(make_room()).model_validate(data)
+    made = jobs(room=room)
+    assert made.boarded_walls_m2 == pytest.approx(5 * 2.6)
+    assert made.boarded_m2 == made.boarded_walls_m2 + made.boarded_ceiling_m2
+    assert jobs(room=room_of()).boarded_walls_m2 == 0

@@ -10,7 +10,7 @@ from app.library.finishes import finishes
 from app.model.kit import Piece
 from app.model.room import Joists, Opening
 from app.scene.build import Scene, build_scene
-from app.takeoff.light_places import Places, keep_out, places
+from app.takeoff.light_places import Places, _rows, keep_out, places
 from tests.builders import column, low_thing, make_plan, make_room, place, rectangle
 
 FITTING = finishes().fittings["batten-1200"]
@@ -133,3 +133,24 @@ def test_every_fitting_keeps_off_the_walls(angle: float) -> None:
     assert nearest + 0.001 >= 150
     assert nearest < 300
     assert sum(body.area for body in bodies) == pytest.approx(unary_union(bodies).area)
+
+
+@pytest.mark.parametrize(("first", "rows"), [(150, [400, 900]), (400, [150, 650]), (0, [250, 750])])
+def test_rows_lie_in_the_gaps_between_joists_wherever_the_first_one_is(
+    first: float, rows: list[float]
+) -> None:
+    # joists every 500 in a room that is 1000 across: middles of their gaps within it alone
+    joists = Joists(direction_deg=0, spacing_mm=500, width_mm=50, depth_mm=150, first_mm=first)
+    between = scene(size=(6000, 1000), joists=joists)
+    assert list(_rows(between, FITTING, 0, 1000, 150)) == rows
+    # as wide as its gap a fitting hangs in it still, by a millimetre wider it hangs below
+    gap = joists.spacing_mm - joists.width_mm
+    wide = FITTING.model_copy(update={"width_mm": gap})
+    assert list(_rows(between, wide, 0, 1000, 150)) == rows
+    below = [150, 300, 450, 600, 750, 900]
+    assert (
+        list(_rows(between, FITTING.model_copy(update={"width_mm": gap + 1}), 0, 1000, 150))
+        == below
+    )
+    assert list(_rows(scene(size=(6000, 1000)), FITTING, 0, 1000, 150)) == below
+    assert list(_rows(scene(size=(6000, 900)), FITTING, 0, 900, 150)) == below[:-1]

@@ -244,3 +244,10 @@ def test_what_cannot_be_is_named_and_the_rest_is_counted(
     (problem,) = found.problems
     assert words in problem
     assert found.lines[0].was == ("mirrors.n",)
+
+
+def test_a_small_sheet_weighs_what_it_weighs_and_has_no_joint() -> None:
+    # 0.2 x 0.3 m of 6 mm: 0.06 x 15 = 0.9 kg
+    glass = hung(area(width_mm=200, height_mm=300)).lines[0]
+    assert glass.notes[0] == "1 sheet, the heaviest 1 kg, carried on edge."
+    assert glass.mass_kg == pytest.approx(0.9)

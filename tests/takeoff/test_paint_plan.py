@@ -197,3 +197,14 @@ def test_a_typed_rate_stands_and_others_follow_the_texture() -> None:
         "is not made for the ceiling"
         in made(block, {**CEILING, "coating": "dust-sealer"})[1].says[0]
     )
+
+
+def test_a_typed_film_is_that_of_the_coating_it_was_typed_for() -> None:
+    # masonry is sealed first, with a film of its own
+    every = made(room_of("dense-block"), {**WALLS, "walls": ["back"]})[0]
+    typed = made(room_of("dense-block"), {**WALLS, "walls": ["back"], "film_um": 90})[0]
+    assert [coat.coating.key for coat in typed] == [coat.coating.key for coat in every]
+    for coat, before in zip(typed, every, strict=True):
+        own = coat.coating.key == "emulsion"
+        assert coat.film_um == (90 if own else before.film_um)
+        assert (coat.rate_m2_l == before.rate_m2_l) is not own

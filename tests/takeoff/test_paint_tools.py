@@ -114,3 +114,15 @@ def test_tools_are_assumed_only_where_all_that_is_painted_is(
     # nothing chosen: walls and ceiling are counted as usual; a ceiling is chosen beside them
     found = counted(room=with_walls(ROOM, finish="plaster"), paint=jobs, nothing_assumed=False)
     assert found.line("paint.brush-63").assumed is assumed
+
+
+@pytest.mark.parametrize(
+    ("second", "wool"), [({}, False), ({"coating": "oil-paint", "walls": ["left"]}, True)]
+)
+def test_of_one_pile_a_coat_with_solvent_asks_for_wool(second: dict[str, Any], wool: bool) -> None:
+    walls = {**WALLS, "walls": ["back", "front"]}
+    other = {**WALLS, "id": "other", "walls": ["left"], **second}
+    (sleeve,) = [
+        line for line in took(walls, other).lines if line.key.startswith("paint.sleeve-3-6")
+    ]
+    assert bool(sleeve.notes) is wool

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 from itertools import combinations
 
 import pytest
@@ -13,10 +14,16 @@ from app.model.flooring import FloorLaying
 from app.model.plan import Plan
 from app.published.register import overridden
 from app.scene.build import build_scene
+from app.takeoff.cutting_2d import Wanted
 from app.takeoff.floor import floor_layout
+from app.takeoff.floor_going import _off_the_roll
+from app.takeoff.floor_layout import StockSheet
+from app.takeoff.guillotine import NO_EDGE
 from app.takeoff.quantities import take_off
 from app.takeoff.roll_lengths import cut_off, least_steps, off_the_roll
+from app.takeoff.stock_words import lengths_of, lengths_words
 from tests.builders import make_plan, make_room
+from tests.takeoff.test_floor_begun import begun
 
 ROLL = FloorLaying(
     id="f", kind="roll", by_metre=True, length_mm=10_000, width_mm=1250, thickness_mm=8,
@@ -158,3 +165,31 @@ def test_the_knife_begins_at_the_end_of_a_length(upright: bool) -> None:
         assert size == (2300, 800)
         assert sheet.knife == (along, across)
         assert rect.bounds == (0, 0, 2214, 700)
+
+
+@pytest.mark.parametrize("along", [True, False])
+def test_new_lengths_for_a_floor_that_goes_on_lie_as_the_roll_does(along: bool) -> None:
+    # 1250 wide: 2500 x 1000 and 1200 x 200 side by side; as they lie where it runs across the rows
+    laying = ROLL.model_copy(update={"begun": begun(along=along)})
+    sizes = [(2500, 1000), (1200, 200)]
+    wanted = [Wanted(*(size if along else size[::-1]), NO_EDGE, False) for size in sizes]
+    (cuts,) = _off_the_roll([wanted[0], wanted[0], wanted[1]], [0, 2], laying)
+    assert {rect.number for rect in cuts} == {0, 2}
+    for rect in cuts:
+        long, wide = sizes[0] if rect.number == 0 else sizes[1]
+        assert (rect.width_mm, rect.height_mm) == ((long, wide) if along else (wide, long))
+        left, top, right, bottom = rect.bounds
+        assert min(left, top) >= 0
+        assert (bottom if along else right) <= 1250
+        assert (right if along else bottom) <= 2500
+
+
+def test_the_shop_is_told_the_longest_length_first() -> None:
+    scene = build_scene(make_plan(room=make_room(4100, 3000)))
+    laid = floor_layout(scene, ROLL, compare=False).laid
+    longs = (1200.0, 2500.0, 1200.0, 4100.0)
+    sheets = tuple(StockSheet(n, long, 1250.0, (), ()) for n, long in enumerate(longs))
+    cut = replace(laid, sheets=sheets)
+    assert lengths_of(cut) == [(4.1, 1), (2.5, 1), (1.2, 2)]
+    assert lengths_words(cut, "metric") == "1 of 4.1 m, 1 of 2.5 m and 2 of 1.2 m"
+    assert lengths_words(replace(laid, sheets=sheets[:1]), "metric") == "1 of 1.2 m"
