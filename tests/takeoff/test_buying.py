@@ -102,3 +102,13 @@ def test_beyond_counting_a_programme_says_what_is_cheapest(
 ) -> None:
     bought = cheapest(need, offers(*packs))
     assert {pack.size: pack.count for pack in bought} == sizes
+
+
+def test_the_least_that_is_counted_takes_a_pack() -> None:
+    # sizes count to a thousandth of the unit
+    (pack,) = cheapest(0.001, offers((5, 1)))
+    assert pack.count == 1
+    assert cheapest(0.0000001, offers((5, 1))) == ()
+    assert [pack.count for pack in cheapest(0.002, offers((0.001, 1)))] == [2]
+    with pytest.raises(ValueError, match="a pack holds something"):
+        cheapest(1, offers((5, 1), (0.0004, 1)))

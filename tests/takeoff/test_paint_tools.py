@@ -10,6 +10,7 @@ import pytest
 from app.model.room import Opening, Room
 from app.takeoff.line import TakeOff
 from tests.builders import make_room
+from tests.checks.hanging import room_of
 from tests.takeoff.making import counted
 from tests.takeoff.test_paint import with_walls
 
@@ -126,3 +127,16 @@ def test_of_one_pile_a_coat_with_solvent_asks_for_wool(second: dict[str, Any], w
         line for line in took(walls, other).lines if line.key.startswith("paint.sleeve-3-6")
     ]
     assert bool(sleeve.notes) is wool
+
+
+@pytest.mark.parametrize(
+    ("wall", "item"),
+    [
+        ("solid-brick", "Roller sleeve, long pile 19 to 32 mm"),
+        (None, "Roller sleeve, short or middle pile 3 to 6 mm"),
+    ],
+)
+def test_block_and_brick_ask_for_a_long_pile(wall: str | None, item: str) -> None:
+    # from 19 mm (3/4 in) on, as trade pages agree
+    lines = took(WALLS).lines if wall is None else counted(room=room_of(wall), paint=[WALLS]).lines
+    assert [line.item for line in lines if line.key.startswith("paint.sleeve")] == [item]

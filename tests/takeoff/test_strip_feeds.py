@@ -5,7 +5,7 @@
 
 import pytest
 
-from app.takeoff.strip_feeds import Feeding, feeding, guard_words, needs_fuse
+from app.takeoff.strip_feeds import Feeding, _ways, feeding, guard_words, needs_fuse
 
 
 @pytest.mark.parametrize(
@@ -81,3 +81,28 @@ def test_a_fuse_where_the_supply_gives_more_than_the_cable_carries() -> None:
     assert guard_words(two, 10, "metric") == (
         "fuse each feed at the supply with 5 A: its cable carries 6.0 A and it draws 2.4 A"
     )
+
+
+@pytest.mark.parametrize(
+    ("whole", "ways"),
+    [
+        # one end feeds 5 m: from the start, the middle, both ends, two quarters
+        (4, [((0,), 4), ((2,), 2), ((0, 4), 2), ((1, 3), 1)]),
+        (5, [((0,), 5), ((2.5,), 2.5), ((0, 5), 2.5), ((1.25, 3.75), 1.25)]),
+        # longer than it feeds, up to twice that
+        (5.01, [((2.505,), 2.505), ((0, 5.01), 2.505), ((1.2525, 3.7575), 1.2525)]),
+        (10, [((5,), 5), ((0, 10), 5), ((2.5, 7.5), 2.5)]),
+        # longer than that both ends do not reach
+        (10.01, [((2.5025, 7.5075), 2.5025),
+            ((1.25125, 3.75375, 6.25625, 8.75875), 1.25125)]),
+        (14, [((3.5, 10.5), 3.5), ((1.75, 5.25, 8.75, 12.25), 1.75)]),
+    ],
+)  # fmt: skip
+def test_every_way_to_feed_a_strip(
+    whole: float, ways: list[tuple[tuple[float, ...], float]]
+) -> None:
+    found = list(_ways(whole, 5))
+    assert len(found) == len(ways)
+    for (places, reach), (want_places, want_reach) in zip(found, ways, strict=True):
+        assert places == pytest.approx(want_places)
+        assert reach == pytest.approx(want_reach)
