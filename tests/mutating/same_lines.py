@@ -123,7 +123,19 @@ INSTEAD: dict[str, dict[str, str]] = {
             _TRIED_FIRST
         ),
     },
+    "app/takeoff/floor_bare.py": {"if part.is_empty: break": _ALONE},
+    "app/takeoff/fixings.py": {
+        "t = min(max(t, (1.0)), math.dist(wall.start, wall.end))": "a millimetre along a wall: "
+        "no back of a piece lies as near to two of them",
+    },
+    "app/takeoff/least_waste.py": {
+        "if cost_of(task, best) <= goal: continue": _NO_BETTER,
+        "best, least, seen = list(counts), (stock + sizes[0]), 0": "the first look takes its place",
+        "best, least, seen = list(counts), stock - sizes[0], (1)": SEARCH,
+    },
     "app/takeoff/quick_cuts.py": {
+        "if not fit or (all((f.edges != NO_EDGE for f in ways))):": "all forms of one kind need "
+        "edges or none does",
         "first: tuple[Form | None, int] = (None, (1))": _NO_FORM,
         "first: tuple[Form | None, int] = (None, -(2))": _NO_FORM,
     },
@@ -151,6 +163,7 @@ INSTEAD: dict[str, dict[str, str]] = {
     },
     "app/takeoff/patterns.py": {
         "self._slack = SLACK**(3)": ROUNDED,
+        "if not self._answer.complete: continue": SEARCH,
         "last = at == (len(self._order) + 1)": _ENDS_LATER,
         "for at in range(len(self._order) - (2), -1, -1):": _ENDS_LATER,
         "for at in range(len(self._order) - 1, (1), -1):": _ENDS_LATER,

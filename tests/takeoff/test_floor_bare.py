@@ -62,7 +62,7 @@ def test_a_slit_round_a_corner_is_as_wide_as_each_of_its_legs() -> None:
 
 
 def test_only_what_lies_is_told_to_lie_too_far() -> None:
-    # the right wall is 25 nearer and the front one 10: 3 of the row at the back and all of the other
+    # the right wall is 25 nearer and the front one 10
     nearer = box(8, 8, 2983, 1998)
     assert too_long(*laid(nearer)) == {}
     over = too_long(*laid(nearer, down=(1, 2, 3, 5)))

@@ -1,11 +1,12 @@
 """Floors laid from a given start, piece by piece, by hand; and as lines of the list."""
 
+from dataclasses import replace
 from typing import Any
 
 import pytest
 import shapely
 import shapely.affinity
-from shapely import Polygon
+from shapely import Polygon, box
 
 from app.model.flooring import FloorLaying
 from app.model.money import Money, Price
@@ -15,7 +16,7 @@ from app.takeoff.floor_layout import Laid, joint_edges, lay_floor, mat_of, recta
 from app.takeoff.floor_lines import Cell, Grid
 from app.takeoff.floor_list import compare, floors
 from app.takeoff.floor_region import Frame, Start, start_of
-from app.takeoff.floor_trade import knife_mm
+from app.takeoff.floor_trade import knife_mm, longest_cut_mm
 from app.takeoff.guillotine import NO_EDGE, Edge
 from tests.builders import column, make_plan, make_room
 from tests.takeoff.making import scene_of
@@ -288,3 +289,20 @@ def test_what_is_marked_is_told_to_half_a_millimetre_and_no_larger_than_it_comes
     for at in (0, 700):
         assert rectangle_of(cell_of(at, 0, at + 499.7, 300.2), grid) == (499.5, 300)
         assert rectangle_of(cell_of(0, at, 1000.4, at + 800.3), grid) == (1000, 800)
+
+
+@pytest.mark.parametrize(
+    ("less", "knife"),
+    # less than half a millimetre is not cut; one along both sides is cut twice
+    [((0, 0), 0), ((0.4, 0), 0), ((0, 0.4), 0), ((0.6, 0), 1000), ((0, 1), 1000), ((1, 1), 1998)],
+)
+def test_what_is_a_millimetre_smaller_is_cut(less: tuple[float, float], knife: float) -> None:
+    scene = build_scene(make_plan(room=make_room(2016, 1016)))
+    floor = lay_floor(scene, mat(), Start("back", False, True, "straight", 8, (8,)))
+    first = floor.mats[0]
+    outline = box(0, 0, 1000 - less[0], 1000 - less[1])
+    rect = replace(first.rect, width_mm=1000 - less[0], height_mm=1000 - less[1])
+    cut = replace(first, outline=outline, polygon=outline, rect=rect, cut=True)
+    assert knife_mm(replace(floor, mats=(cut,))) == pytest.approx(knife, abs=0.7)
+    longest = longest_cut_mm(replace(floor, mats=(cut,)))
+    assert longest == pytest.approx(min(knife, 1000), abs=1.1)

@@ -312,3 +312,11 @@ def test_what_is_read_off_rectangles_is_what_the_geometry_library_says() -> None
             assert bands_between(bands, low, high) == (bands_of(cut) or [])
     assert holes > 20
     assert legs > 20
+
+
+def test_a_thread_beside_a_piece_is_a_leg_as_well() -> None:
+    # legs of 1.2 and 1.6 that are 50 long: of 2.5 a millimetre is no matter
+    for wide, narrow in ((1.2, True), (1.6, False)):
+        leg = Polygon([(0, 0), (100, 0), (100, 50), (wide, 50), (wide, 100), (0, 100)])
+        assert narrow_part(leg, 2.5) is narrow
+        assert not narrow_part(leg, 1)

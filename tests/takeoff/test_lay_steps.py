@@ -68,6 +68,9 @@ def test_a_piece_is_measured_as_it_lies() -> None:
         # the bottom from 700 at its left to 640, the top from 200 to 270 at its right
         ([(100, 200), (900, 200), (900, 640), (100, 700)], "top", 700, 640),
         ([(100, 200), (900, 270), (900, 700), (100, 700)], "bottom", 800, 730),
+        # by a millimetre it is cut as well
+        ([(100, 200), (900, 200), (899, 700), (100, 700)], "left", 900, 899),
+        ([(100, 200), (900, 200), (900, 700), (100, 699.4)], "top", 699.4, 700),
         # the other way round
         ([(100, 200), (850, 200), (900, 700), (100, 700)], "left", 850, 900),
         ([(150, 200), (900, 200), (900, 700), (100, 700)], "right", 850, 900),
@@ -410,3 +413,8 @@ def test_it_is_measured_from_the_far_edge_where_the_last_one_was(
     (kept, made) = _with_taper([before, last], taper)
     assert kept == before
     assert made == Straight(measured, first, second, True, keep, ends, box)
+
+
+def test_what_is_askew_by_less_than_half_a_millimetre_is_square() -> None:
+    outline = ((100, 200), (900, 200.4), (899.6, 700), (100, 699.6))
+    assert shape_of(piece(*outline), STOCK) == ([], [])

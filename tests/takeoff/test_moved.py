@@ -104,3 +104,11 @@ def test_it_is_told_while_the_hand_still_moves() -> None:
     for x in range(20):
         on_places(scene.moved({"fan": Pose(x_mm=700 + 100 * x, y_mm=1500)}))
     assert (time.perf_counter() - began) / 20 < 0.05
+
+
+def test_one_that_stays_among_others_is_enough_for_a_floor_to_be_laid_anew() -> None:
+    stays = place("plate-tree", 3000, 1500).model_copy(update={"stays": True})
+    both = scene_of(stays, fan(700), room=with_socket(), floors=[{"id": "a"}])
+    assert lays_anew(both, {"plate-tree", "fan"})
+    assert not lays_anew(both, {"fan", "nobody"})
+    assert not lays_anew(both, set())

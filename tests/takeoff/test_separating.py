@@ -92,3 +92,17 @@ def test_every_cut_of_a_stock_piece_in_its_order() -> None:
         ((303, 500), (1000, 500)),
         ((900, 503), (900, 800)),
     ]
+
+
+def test_of_equal_pieces_the_larger_rest_falls_wherever_it_lies() -> None:
+    # the corner at the right bottom: 300 x 800 is left of a cut down, 1000 x 400 of one across
+    first, second = cuts_to(STOCK, (700, 400, 1000, 800), [], 0)
+    assert (first.upright, first.kept) == (True, (700, 0, 1000, 800))
+    assert (second.upright, second.kept) == (False, (700, 400, 1000, 800))
+    # 600 x 200 at the bottom: across first
+    first, _ = cuts_to(STOCK, (400, 600, 1000, 800), [], 0)
+    assert (first.upright, first.kept) == (False, (0, 600, 1000, 800))
+    low = (0.0, 300.0, 1000.0, 800.0)
+    first, _ = cuts_to(low, (0, 300, 550, 550), [], 0)
+    # of 1000 x 500 a cut down lets 450 x 500 fall, one across 1000 x 250
+    assert (first.upright, first.kept) == (False, (0, 300, 1000, 550))
