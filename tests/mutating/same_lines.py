@@ -28,6 +28,7 @@ _CHORDS = "how finely an arc is drawn: its chords lie outside it by a hair"
 _TRIED_FIRST = "which are tried first: the proof weighs all of them"
 _LOOSE = "a bound that is not as tight still lets the best through, and more is looked at"
 _NO_FORM = "where no form is found its kind is not read"
+_NOTHING_BOUGHT = "of a need of nothing no last pack is read"
 _MORE_ROUNDS = "other patterns come of one round and more rounds are made: the bound is the same"
 _TURNED_KEY = "one of two keys for the open doors and the other for the shut ones, either way"
 _UNIT_ALONE = "of the amount only its unit is read"
@@ -133,6 +134,14 @@ INSTEAD: dict[str, dict[str, str]] = {
         "best, least, seen = list(counts), (stock + sizes[0]), 0": "the first look takes its place",
         "best, least, seen = list(counts), stock - sizes[0], (1)": SEARCH,
     },
+    "app/takeoff/buying.py": {
+        "last: list[int] = [-(2)]": _NOTHING_BOUGHT,
+        "last: list[int] = [(1)]": _NOTHING_BOUGHT,
+    },
+    "app/takeoff/light_places.py": {
+        "u = (u0 + half - published('lighting.off-wall-mm'))": "the grid begins two steps sooner, "
+        "and there nothing may hang",
+    },
     "app/takeoff/quick_cuts.py": {
         "if not fit or (all((f.edges != NO_EDGE for f in ways))):": "all forms of one kind need "
         "edges or none does",
@@ -163,6 +172,7 @@ INSTEAD: dict[str, dict[str, str]] = {
     },
     "app/takeoff/patterns.py": {
         "self._slack = SLACK**(3)": ROUNDED,
+        "self._slack = (SLACK * 2)": ROUNDED,
         "if not self._answer.complete: continue": SEARCH,
         "last = at == (len(self._order) + 1)": _ENDS_LATER,
         "for at in range(len(self._order) - (2), -1, -1):": _ENDS_LATER,

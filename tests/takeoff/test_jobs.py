@@ -164,3 +164,16 @@ def test_walls_are_boarded_where_they_are_lined() -> None:
     assert made.boarded_walls_m2 == pytest.approx(5 * 2.6)
     assert made.boarded_m2 == made.boarded_walls_m2 + made.boarded_ceiling_m2
     assert jobs(room=room_of()).boarded_walls_m2 == 0
+
+
+def test_over_what_is_laid_no_covering_is_cut_by_its_area() -> None:
+    # 5 m of cuts for five mats of which 500 are left, whatever covering was told before
+    plain = jobs(room=room_of(), floors=FLOOR)
+    told = jobs(room=room_of(covering={"material": "vinyl", "thickness_mm": 3}), floors=FLOOR)
+    assert told.knife_m == pytest.approx(plain.knife_m)
+    assert told.longest_cut_mm == pytest.approx(plain.longest_cut_mm)
+    alone = jobs(
+        room=room_of(covering={"material": "vinyl", "thickness_mm": 3}), nothing_assumed=False
+    )
+    assert alone.knife_m > 0
+    assert jobs(room=room_of()).knife_m == 0

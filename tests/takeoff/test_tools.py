@@ -185,6 +185,6 @@ def test_what_comes_in_cartridges_takes_a_gun() -> None:
 
 @pytest.mark.parametrize("coating", ["floor-paint", "floor-coating-two-part"])
 def test_eyes_are_protected_from_what_is_mixed_among_other_coats(coating: str) -> None:
-    jobs = [PAINT, {"id": "floor", "surface": "floor", "coating": coating}]
+    jobs = [*PAINT["paint"], {"id": "floor", "surface": "floor", "coating": coating}]
     took = keys(counted(room=room_of("timber-studs"), paint=jobs))
     assert ("protection.goggles" in took) is (coating == "floor-coating-two-part")
