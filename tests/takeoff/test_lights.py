@@ -51,7 +51,7 @@ def test_the_working() -> None:
         "draws": 150,
     }
     (line,) = found.lines
-    assert (line.net, line.unit, line.bought[0].count) == (5, "pc", 5)
+    assert (line.net, line.waste, line.unit, line.bought[0].count) == (5, 0, "pc", 5)
     assert (line.where, line.assumed) == ("under the ceiling", False)
     # the register says so where nobody has asked for more
     sources = {step.label: step.key for step in line.working}

@@ -125,6 +125,7 @@ def test_of_one_pile_a_coat_with_solvent_asks_for_wool(second: dict[str, Any], w
     other = {**WALLS, "id": "other", "walls": ["left"], **second}
     lines = {line.key: line for line in took(walls, other).lines}
     assert bool(lines["paint.sleeve-3-6"].notes) is wool
+    assert lines["paint.sleeve-3-6"].waste == 0
     # rags that took up solvent lie in a can
     assert {"paint.rags-10", "paint.lidded-can"} <= lines.keys() or not wool
     assert ("paint.lidded-can" in lines) is ("paint.rags-10" in lines) is wool

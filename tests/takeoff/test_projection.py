@@ -138,3 +138,20 @@ def test_what_stands_on_a_corner_of_its_stand_is_in_its_way(wall: str, x: int, y
 
     assert "stands where the projector should" in said(245)
     assert "stands where" not in said(255)
+
+
+@pytest.mark.parametrize(
+    ("distance", "aspect", "says"),
+    [
+        # at 1.0 it is as wide as it is far off; ten millimetres are the least either way
+        (20, 2.0, ""),
+        (10, 0.5, ""),
+        (19, 2.0, "a picture 19 mm wide and 10 mm high shows nothing"),
+        (16, 4.0, "a picture 16 mm wide and 4 mm high shows nothing"),
+        (9, 0.5, "a picture 9 mm wide and 18 mm high shows nothing"),
+    ],
+)
+def test_a_picture_of_nothing_is_named(distance: float, aspect: float, says: str) -> None:
+    found = told(distance_mm=distance, throw_ratio=1, aspect=aspect)
+    assert bool(found.problems) is bool(says)
+    assert not says or says in found.problems[0]

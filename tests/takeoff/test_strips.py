@@ -386,3 +386,12 @@ def test_above_the_table_it_is_the_heat_that_is_named() -> None:
     assert "the air is 41" in problem
     assert "24 V" not in problem
     assert "nearer" not in problem
+
+
+def test_of_strip_and_supplies_nothing_is_lost() -> None:
+    took = found(run((0, 2000), (3000, 2000), cable_mm=100))
+    lost = {line.key: line.waste for line in took.lines if line.key.startswith("strip.")}
+    assert {key: waste for key, waste in lost.items() if waste} == {
+        "strip.profile-surface-2000": pytest.approx(1.0)
+    }
+    assert {"strip.strip-12v-60", "strip.supply-12v", "strip.connectors"} <= lost.keys()
