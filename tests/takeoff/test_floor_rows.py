@@ -221,3 +221,27 @@ def test_a_floor_laid_from_rows_is_covered_once_by_pieces_between_its_joints(ask
             sum(cell.part.area for cell in cells)
         )
         assert region.area - sum(cell.part.area for cell in cells) < 2 * region.length
+
+
+def test_rows_that_differ_by_a_millimetre_are_not_alike() -> None:
+    # out of the last piece of each row 200 wide and 100 or a little more deep
+    def kinds(more: float) -> tuple[int, int]:
+        holes = [box(3000, 0, 3200, 100), box(3000, 600, 3200, 700 + more)]
+        region = box(0, 0, 3200, 1200).difference(shapely.union_all(holes))
+        cutter = RowCutter(region, GRID)
+        return cutter.strip(0, 600).kind, cutter.strip(600, 1200).kind
+
+    same, other = kinds(0)
+    assert same == other
+    for more in (1, 2, 4):
+        same, other = kinds(more)
+        assert same != other
+
+
+@pytest.mark.parametrize(("beyond", "cells"), [(0.8, 2), (1.2, 3)])
+def test_a_thread_beside_or_below_the_last_piece_is_none(beyond: float, cells: int) -> None:
+    start = Start("back", False, True, "straight", 0, (0, 0, 0))
+    beside = lay_at(RowCutter(box(0, 0, 2000 + beyond, 600), GRID), start)
+    assert len(beside) == cells
+    below = lay_at(RowCutter(box(0, 0, 2000, 600 + beyond), GRID), start)
+    assert len(below) == (2 if cells == 2 else 4)
