@@ -4,6 +4,7 @@ from dataclasses import replace
 
 import pytest
 from shapely import Polygon, box, union_all
+from shapely.geometry.base import BaseGeometry
 
 from app.scene.build import Scene, build_scene
 from app.takeoff.floor import floor_layout
@@ -17,7 +18,7 @@ FLOOR = box(8, 8, 3008, 2008)
 """The room less a gap of 8: the mats lie all over it."""
 
 
-def laid(region: Polygon = FLOOR, down: tuple[int, ...] = ()) -> tuple[Scene, Laid]:
+def laid(region: BaseGeometry = FLOOR, down: tuple[int, ...] = ()) -> tuple[Scene, Laid]:
     """Six mats of 1000, some of which lie; the floor that they are to cover now is another one."""
     scene = build_scene(make_plan(room=make_room(*ROOM)))
     made = floor_layout(scene, laying(first_mm=1000, first_row_mm=1000), compare=False).laid
@@ -50,7 +51,7 @@ def laid(region: Polygon = FLOOR, down: tuple[int, ...] = ()) -> tuple[Scene, La
     ],
 )
 def test_what_stays_bare_is_told_by_the_wall_it_lies_at(
-    region: Polygon, bare: dict[str, float]
+    region: BaseGeometry, bare: dict[str, float]
 ) -> None:
     assert left_bare(*laid(region)) == pytest.approx(bare, abs=1e-3)
 
@@ -73,7 +74,7 @@ def test_only_what_lies_is_told_to_lie_too_far() -> None:
     assert too_long(*laid(FLOOR, down=(1, 2, 3, 4, 5, 6))) == {}
 
 
-def said(region: Polygon, *down: int) -> list[str]:
+def said(region: BaseGeometry, *down: int) -> list[str]:
     scene, made = laid(region, down)
     return [*anew_words(scene, made, "metric")]
 

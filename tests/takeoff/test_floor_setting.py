@@ -43,6 +43,9 @@ def test_the_corner_and_the_first_joints(
     assert found.corner == pytest.approx(corner)
     assert found.joint_mm == pytest.approx(joint)
     assert found.row_mm == pytest.approx(row)
+    # the end of the wall that one faces, from which the tape runs
+    long = 3016 if wall in ("back", "front") else 2016
+    assert (found.end_mm, found.wall_mm) == pytest.approx((0 if end == "left" else long, 0))
 
 
 def test_what_has_no_joint_has_none() -> None:
