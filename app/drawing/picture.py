@@ -32,6 +32,7 @@ from app.drawing.picture_shell import FAR_WALL_MM, FLOOR_INK, ROOM, room_faces
 from app.drawing.picture_view import View
 from app.drawing.picture_weights import weight_faces
 from app.drawing.primitives import Group, Item, Polyline, Region, Strokes
+from app.drawing.too_high import too_high
 from app.scene.build import Scene
 
 Bounds = tuple[float, float, float, float]
@@ -102,7 +103,10 @@ def faces_by_thing(
     """Return the faces of the room, of each piece and of each person, by what they belong to."""
     faces = {ROOM: tuple(room_faces(scene, view))}
     standing = [p for p in scene.order if not any(one.uses_instead(p) for one in figures)]
-    several = [kit_solids(scene, placed, view, figures) for placed in standing]
+    over = too_high(scene)
+    several = [
+        kit_solids(scene, placed, view, figures, over.get(placed.piece.id)) for placed in standing
+    ]
     made = prisms_of([solids for _, solids in several], view)
     for placed, (others, _), prisms in zip(standing, several, made, strict=True):
         faces[placed.piece.id] = (*others, *prisms, *weight_faces(placed, view))

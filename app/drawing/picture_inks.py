@@ -12,6 +12,8 @@ BELT = "deck"
 """What one walks on on a machine."""
 MAT = "mat"
 TOO_HIGH, PERSON = "picture-too-high", "picture-person"
+OVER = "picture-over"
+"""What of a piece is higher than the room."""
 TELLING = (TOO_HIGH, PERSON)
 """Inks of what the name of somebody tells: what is too high of them, else their body."""
 _STAYS, _MACHINE = "picture-stay", "picture-machine"

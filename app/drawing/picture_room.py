@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -22,10 +22,10 @@ from app.drawing.picture_faces import (
     strokes_of,
     upright,
 )
-from app.drawing.picture_inks import PERSON, TOO_HIGH, part_ink, piece_ink
+from app.drawing.picture_inks import OVER, PERSON, TOO_HIGH, part_ink, piece_ink
 from app.drawing.picture_view import Floats, View
 from app.drawing.section import given_of
-from app.drawing.section_bay import Bay, spot_bay
+from app.drawing.section_bay import Bay, spot_bay, turned_share
 from app.drawing.section_frame import Disc, Stance
 from app.drawing.section_pose import stance
 from app.drawing.sheets.front import front_view
@@ -46,7 +46,6 @@ BROAD_SHARE = 0.4
 """What at least must be seen of a width that is drawn from the front."""
 PLATE_MM = (15.0, 85.0)
 """Where the plates begin and end beyond the shaft of the bar."""
-STEPPED_ON = frozenset({"step-up", "box-jump"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,26 +72,31 @@ class Figure:
 
 
 def kit_faces(
-    scene: Scene, placed: Placed, view: View, figures: Sequence[Figure] = ()
+    scene: Scene,
+    placed: Placed,
+    view: View,
+    figures: Sequence[Figure] = (),
+    over: Mapping[int, float] | None = None,
 ) -> Iterator[Face]:
     """Yield the faces of one piece, every solid as the prism or the disc that it is."""
-    others, solids = kit_solids(scene, placed, view, figures)
+    others, solids = kit_solids(scene, placed, view, figures, over)
     (made,) = prisms_of([solids], view)
     yield from (*others, *made)
 
 
 def kit_solids(
-    scene: Scene, placed: Placed, view: View, figures: Sequence[Figure] = ()
+    scene: Scene,
+    placed: Placed,
+    view: View,
+    figures: Sequence[Figure] = (),
+    over: Mapping[int, float] | None = None,
 ) -> tuple[list[Face], Solids]:
     """Return the faces of what of a piece is no upright prism, and its prisms.
 
     A box that stands on another side while somebody of `figures` uses it is drawn as high as that.
+    `over` is how high the room is over its solids that are higher.
     """
-    share = 1.0
-    for figure in figures:
-        if figure.bay.placed is placed and figure.bay.movement.key in STEPPED_ON:
-            on = figure.bay.term("deck or box", "box", "deck or step", "step")
-            share = min(1.0, (on or placed.extent.height_mm) / placed.extent.height_mm)
+    share = min([1.0, *(turned_share(one.bay) for one in figures if one.bay.placed is placed)])
     owner = placed.piece.id
     ink = piece_ink(placed)
     low, high = placed.rest_mm
@@ -102,8 +106,8 @@ def kit_solids(
         others.append(level(placed.footprint, placed.lift_mm + MATS_MM, owner, "picture-mat", view))
     shape = placed.shape
     solids: list[tuple[BaseGeometry, tuple[float, float], str]] = []
-    for polygon, z0, z1, part in zip(
-        polygons, shape.low_mm, shape.high_mm, shape.parts, strict=True
+    for number, (polygon, z0, z1, part) in enumerate(
+        zip(polygons, shape.low_mm, shape.high_mm, shape.parts, strict=True)
     ):
         bottom, top = z0 * share + placed.lift_mm + low, z1 * share + placed.lift_mm + high
         if placed.kit.bar is not None:
@@ -112,8 +116,11 @@ def kit_solids(
         look = part_ink(part, ink)
         if part == "plate":
             others += _disc(polygon, (bottom + top) / 2, owner, look, view)
+        elif over and bottom < (limit := over.get(number, np.inf)) < top:
+            solids += [(polygon, (bottom, limit), look), (polygon, (limit, top), OVER)]
         else:
-            solids.append((polygon, (bottom, top), look))
+            over_all = over is not None and bottom >= over.get(number, np.inf)
+            solids.append((polygon, (bottom, top), OVER if over_all else look))
     bases, heights, looks = zip(*solids, strict=True) if solids else ((), (), ())
     return others, Solids(owner, bases, heights, looks)
 

@@ -12,11 +12,13 @@ from app.drawing.paper import PICTURE_SCALES
 from app.drawing.picture import Picture, picture
 from app.drawing.picture_shell import square_mm
 from app.drawing.picture_view import View
+from app.drawing.section_bay import turned_words
 from app.drawing.section_words import verdict_words
 from app.drawing.sheet import Sheet, TitleFields
 from app.drawing.sheet_words import cautions_block, cover_block
 from app.drawing.sheets.tightest import stands
 from app.drawing.svg import fragment
+from app.drawing.too_high import missing_mm, too_high
 from app.library.movements import movements
 from app.scene.build import Scene
 from app.units import format_length
@@ -100,7 +102,13 @@ def picture_words(drawn: Picture) -> tuple[str, ...]:
         else:
             how = "passes without the margin" if bay.short else "fits"
             words.append(f"{figure.name}, {name}: {how}")
+        if turned := turned_words(bay, units):
+            words.append(turned)
+    over = too_high(drawn.scene)
     for placed in drawn.scene.order:
+        if placed.piece.id in over:
+            high = format_length(round(missing_mm(placed, over[placed.piece.id])), units)
+            words.append(f"{placed.name}: {high} higher than the room there, in red")
         if placed.kit.bar is None and any(one.uses_instead(placed) for one in drawn.figures):
             words.append(f"{placed.name} pulled out of the way, not drawn")
     net = format_length(square_mm(units), units)

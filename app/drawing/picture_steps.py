@@ -29,6 +29,7 @@ from app.drawing.picture_view import View
 from app.drawing.picture_weights import piece_faces
 from app.drawing.primitives import Group
 from app.drawing.svg import part as written
+from app.drawing.too_high import Over, too_high
 from app.model.kit import Pose
 from app.scene.build import Placed, Scene
 
@@ -60,6 +61,11 @@ class Base:
     def picture(self) -> Picture:
         """The picture itself."""
         return picture_of(self.scene, self.view, self.figures, self.compared)
+
+    @cached_property
+    def over(self) -> Over:
+        """What is higher than the room where it stands."""
+        return too_high(self.scene)
 
     @cached_property
     def box(self) -> str:
@@ -123,8 +129,10 @@ class Base:
         """Return a piece where it stands now: pushed there, or drawn anew where it is turned."""
         before = self.scene.placed[placed.piece.id]
         turned = placed.pose.angle_deg != before.pose.angle_deg
-        if turned or (placed.lift_mm, placed.rest_mm) != (before.lift_mm, before.rest_mm):
-            return compared(list(piece_faces(scene, placed, self.view, figures)))
+        over = too_high(scene).get(placed.piece.id)
+        lifted = (placed.lift_mm, placed.rest_mm) != (before.lift_mm, before.rest_mm)
+        if turned or lifted or over != self.over.get(placed.piece.id):
+            return compared(list(piece_faces(scene, placed, self.view, figures, over)))
         own = self.own.get(placed.piece.id)
         if own is None:
             own = self.own[placed.piece.id] = compared(self.things[placed.piece.id])

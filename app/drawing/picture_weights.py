@@ -7,7 +7,7 @@ they stand as solids of their own. None of it decides anything: it is only seen.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property, lru_cache
 
@@ -48,10 +48,14 @@ HANDLE_OUT, HANDLE_IN, HANDLE_UP = 0.62, 0.4, 1.3
 
 
 def piece_faces(
-    scene: Scene, placed: Placed, view: View, figures: Sequence[Figure] = ()
+    scene: Scene,
+    placed: Placed,
+    view: View,
+    figures: Sequence[Figure] = (),
+    over: Mapping[int, float] | None = None,
 ) -> Iterator[Face]:
-    """Yield the faces of one piece and of what lies on it; `figures` as for its solids alone."""
-    yield from kit_faces(scene, placed, view, figures)
+    """Yield the faces of one piece and of what lies on it; the rest as for its solids alone."""
+    yield from kit_faces(scene, placed, view, figures, over)
     yield from weight_faces(placed, view)
 
 

@@ -18,6 +18,7 @@ from shapely import LineString, Polygon
 from shapely.geometry.base import BaseGeometry
 
 from app.drawing.primitives import Point
+from app.drawing.too_high import too_high
 from app.model.room import Room
 from app.scene.build import Placed, Scene
 from app.scene.overhead import Above, Overhead
@@ -77,13 +78,17 @@ class Cut:
 
 @dataclass(frozen=True, slots=True)
 class Box:
-    """A prism as the section shows it: s from `left` to `right`, z from `low` to `high`."""
+    """A prism as the section shows it: s from `left` to `right`, z from `low` to `high`.
+
+    From `over` on it is higher than the room.
+    """
 
     left: float
     right: float
     low: float
     high: float
     ink: str
+    over: float = math.inf
 
 
 @dataclass(frozen=True, slots=True)
@@ -141,17 +146,19 @@ def pieces_behind(scene: Scene, cut: Cut) -> tuple[Seen, ...]:
     """Return the pieces that the cut meets or that stand behind it, the farthest first."""
     seen = []
     inner = cut.spans(scene.room.outline)
+    over = too_high(scene)
     for placed in scene.order:
         if not scene.room.outline.intersects(placed.footprint):
             continue
         polygons = placed.polygons()
         if not len(polygons):
             continue
-        base = floor_z(scene.room.room, placed.at) + placed.lift_mm + placed.rest_mm[1]
+        floor = floor_z(scene.room.room, placed.at)
+        base, limits = floor + placed.lift_mm + placed.rest_mm[1], over.get(placed.piece.id, {})
         boxes: list[tuple[float, Box]] = []
         nearest, is_cut = math.inf, False
-        for polygon, low, high in zip(
-            polygons, placed.shape.low_mm, placed.shape.high_mm, strict=True
+        for number, (polygon, low, high) in enumerate(
+            zip(polygons, placed.shape.low_mm, placed.shape.high_mm, strict=True)
         ):
             flat = cut.flat(shapely.get_coordinates(polygon))
             (s0, t0), (s1, t1) = flat.min(axis=0), flat.max(axis=0)
@@ -167,7 +174,9 @@ def pieces_behind(scene: Scene, cut: Cut) -> tuple[Seen, ...]:
             is_cut = is_cut or through
             nearest = min(nearest, float(t0))
             ink = "thing" if through else "seen"
-            boxes.append((float(t0), Box(s0, s1, base + float(low), base + float(high), ink)))
+            limit = floor + limits.get(number, math.inf)
+            shown_box = Box(s0, s1, base + float(low), base + float(high), ink, limit)
+            boxes.append((float(t0), shown_box))
         if boxes:
             boxes.sort(key=lambda pair: -pair[0])
             seen.append(Seen(placed, tuple(box for _, box in boxes), nearest, is_cut))

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
 
 import numpy as np
 import shapely
+from shapely import LineString
 from shapely import Polygon as Area
 from shapely.geometry.base import BaseGeometry
 
@@ -16,6 +18,7 @@ from app.drawing.lettering import text_boxes
 from app.drawing.medium import Medium, region
 from app.drawing.placing import Crowd, Spot
 from app.drawing.primitives import Circle, Group, Item, Line, Point, Polygon, Text
+from app.drawing.section_bay import Bay, turned_share
 from app.drawing.sheets.cutting_plane import (
     Box,
     Cut,
@@ -26,7 +29,8 @@ from app.drawing.sheets.cutting_plane import (
     hung,
     walls_cut,
 )
-from app.drawing.sheets.section_people import BESIDE_EM, drawn_person, standing
+from app.drawing.sheets.section_people import BESIDE_EM, UP_TO_CEILING, drawn_person, standing
+from app.drawing.sheets.stuck import stuck_marks
 from app.drawing.sheets.tightest import Stand
 from app.drawing.sheets.upright import level_line, upright
 from app.scene.build import Scene
@@ -43,8 +47,6 @@ _STRIP_MM = 300.0
 """What hangs low beside a wall is looked for over a strip so wide on both sides of the cut."""
 _AT_WALL_MM = 0.5
 """So near to a wall, and to the cut, a ceiling is as high as at the wall, also a steep one."""
-_UP_TO_CEILING = ("beam", "bulkhead")
-"""Low things that reach up to the ceiling; pipes, ducts and lights hang under it."""
 _HUNG_MM = 90.0
 """How high what hangs is drawn: of its height only the underside is known."""
 _BESIDE_MM = 5.0
@@ -71,30 +73,66 @@ def section_figure(
     items: list[Item] = [*_ground(scene, floor, outer, medium), *_lid(runs, lid, medium)]
     for a, b, holes in walls:
         items += _wall(a, b, holes, _roof(runs, a, b, lid), medium)
+    shown = _shown(standing(every, cut), cut, medium, scene, lid)
+    seen = [_as_used(one, shown) for one in seen]
     items += [_piece(one) for one in seen]
-    items += _overhead(scene, runs, medium)
-    dims: list[Item] = []
+    items += [*_joists_behind(scene, cut, runs), *_overhead(scene, runs, medium)]
+    items += [person.body for person in shown]
+    dims: list[Item] = [person.heights for person in shown]
     taken: list[BaseGeometry] = []
-    spans: list[tuple[float, float]] = []
-    for one in standing(every, cut):
-        shown, marks, area = drawn_person(scene, cut, one, medium, lid)
-        beside = medium.em_mm * BESIDE_EM
-        span = (area.bounds[0] - beside, area.bounds[2] + beside)
-        # each where no other is drawn, with the dimensions beside them
-        if any(span[0] < b and span[1] > a for a, b in spans) or len(spans) == _MOST_PEOPLE:
-            continue
-        spans.append(span)
-        items.append(shown)
-        dims.append(marks)
-        taken += [area, *text_boxes(marks, medium.em_mm)]
+    for person in shown:
+        taken += [person.area, *text_boxes(person.heights, medium.em_mm)]
+    bounds = section_bounds(scene, cut, medium)
+    roof = [LineString([(x, -z) for x, z in run]) for _, run in runs]
+    dims += stuck_marks(scene, seen, taken, roof, lid, bounds, medium)
+    taken += [box for item in dims for box in text_boxes(item, medium.em_mm)]
     items += dims
     rings = _rings(seen, numbers, taken, list(_lines(dims)), medium)
     items.append(Group(rings, "layer-numbers"))
     items += _chains(scene, cut, inner, outer, medium)
-    bounds = section_bounds(scene, cut, medium)
     title = (((left + right) / 2, bounds[3] - medium.em_mm * 0.5), f"Section {cut.named}")
     items.append(Text(*title, "head"))
     return Figure(tuple(items), bounds)
+
+
+@dataclass(frozen=True, slots=True)
+class _Person:
+    """Somebody as they are drawn: their bay, body, the heights beside it, the body's outline."""
+
+    bay: Bay
+    body: Item
+    heights: Item
+    area: BaseGeometry
+
+
+def _shown(
+    every: Sequence[Stand], cut: Cut, medium: Medium, scene: Scene, lid: float
+) -> list[_Person]:
+    """Draw whoever finds room, the tightest first: each where no other is, dimensions included."""
+    shown: list[_Person] = []
+    spans: list[tuple[float, float]] = []
+    for one in every:
+        body, marks, area = drawn_person(scene, cut, one, medium, lid)
+        beside = medium.em_mm * BESIDE_EM
+        span = (area.bounds[0] - beside, area.bounds[2] + beside)
+        if any(span[0] < b and span[1] > a for a, b in spans) or len(spans) == _MOST_PEOPLE:
+            continue
+        spans.append(span)
+        shown.append(_Person(one.bay, body, marks, area))
+    return shown
+
+
+def _as_used(seen: Seen, shown: Sequence[_Person]) -> Seen:
+    """Return a box on the side on which it is stepped on by who is drawn, else as it stands."""
+    share = min([1.0, *(turned_share(p.bay) for p in shown if p.bay.placed is seen.placed)])
+    if share == 1.0:
+        return seen
+    foot = min(box.low for box in seen.boxes)
+    boxes = tuple(
+        replace(box, low=foot + (box.low - foot) * share, high=foot + (box.high - foot) * share)
+        for box in seen.boxes
+    )
+    return replace(seen, boxes=boxes)
 
 
 def section_bounds(scene: Scene, cut: Cut, medium: Medium) -> tuple[float, float, float, float]:
@@ -210,7 +248,7 @@ def _overhead(
         elif kind == "door":
             ring = ((s0, -z0), (s1, -z1), (s1, -z1 - 45), (s0, -z0 - 45))
             items.append(Polygon(ring, "thing"))
-        elif kind in _UP_TO_CEILING:
+        elif kind in UP_TO_CEILING:
             top = _ceiling_at((s0 + s1) / 2, ceilings)
             high = max(z0, z1) + _HUNG_MM if top is None else max(z0, z1, top)
             items += _cut_face(shapely.box(s0, min(z0, z1), s1, high), medium)
@@ -218,6 +256,26 @@ def _overhead(
             ring = ((s0, -z0), (s1, -z1), (s1, -z1 - _HUNG_MM), (s0, -z0 - _HUNG_MM))
             items.append(Polygon(ring, "thing"))
     return items
+
+
+def _joists_behind(
+    scene: Scene, cut: Cut, runs: Sequence[tuple[object, list[Point]]]
+) -> Iterator[Item]:
+    """Yield the joist that one looks at behind a cut that runs between two of them."""
+    joists = scene.room.room.ceiling.showing
+    if joists is None or any(getattr(item, "kind", "") == "joist" for item, _ in runs):
+        return
+    behind = []
+    for item in scene.room.training.items:
+        if item.kind == "joist":
+            flat = cut.flat(shapely.get_coordinates(item.polygon))
+            under = float(item.heights(item.polygon).min())
+            behind.append((float(flat[:, 1].min()), flat[:, 0].min(), flat[:, 0].max(), under))
+    seen = [one for one in behind if one[0] > 0]
+    if seen:
+        _, s0, s1, z = min(seen)
+        ring = ((s0, -z), (s1, -z), (s1, -z - joists.depth_mm), (s0, -z - joists.depth_mm))
+        yield Polygon(ring, "seen")
 
 
 def _ceiling_at(s: float, ceilings: Sequence[list[Point]]) -> float | None:

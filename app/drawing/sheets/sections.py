@@ -14,6 +14,7 @@ from app.drawing.medium import Medium
 from app.drawing.paper import SLIM_MM
 from app.drawing.plan_sheet import station_order
 from app.drawing.primitives import Item, Line, Polygon, Text
+from app.drawing.section_bay import turned_words
 from app.drawing.section_words import bay_words
 from app.drawing.sheet import Sheet, TitleFields
 from app.drawing.sheet_words import KeyRow, key_block
@@ -134,7 +135,10 @@ def _blocks(
             demand = one.bay.demand
             heights += [("least", demand.least_mm), ("need", demand.need_mm)]
         figures = ", ".join(f"{name} {format_short(mm, units)}" for name, mm in heights)
-        rows.append(Stacked((name, Words(f"{words.verdict}; {figures}."))))
+        said = [Words(f"{words.verdict}; {figures}.")]
+        if turned := turned_words(one.bay, units):
+            said.append(Words(f"{turned}."))
+        rows.append(Stacked((name, *said)))
     if rows:
         rows.append(Words(_HEIGHTS if statures else _CLEAR, "size"))
         blocks.append(Block("At the top of the movement", tuple(rows)))

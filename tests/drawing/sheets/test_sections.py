@@ -34,10 +34,10 @@ def test_printed_heights_are_those_of_the_scene(key: str) -> None:
             assert printed == pytest.approx(float(clear), abs=0.51)
             x, y = float(element.get("data-x", "")), float(element.get("data-y", ""))
             person = element.get("data-person")
-            # at that place nothing hangs lower than is told, but for a piece's own top
-            point = np.array([shapely.Point(x, y).buffer(20)], dtype=object)
+            # at that place nothing hangs lower than is told; that it is no higher: below
+            point = np.array([shapely.Point(x, y).buffer(1)], dtype=object)
             over = float(of.scene.room.training.clear(point)[0][0])
-            assert printed <= over + 1 or person is None
+            assert printed <= over + 3 or person is None
             # and a line of just that length is drawn
             scale = drawn.scale
             lengths = [
@@ -199,3 +199,29 @@ def test_people_are_called_as_the_figures_are_lettered_and_nobody_by_a_stature(w
     assert {words.split(", ")[1] for words in heads} == called
     # nobody looking on is told how tall they are, as on the page beside
     assert not [words for words in said if "1.80 m" in words or "1.67 m" in words]
+
+
+def test_a_height_stands_where_the_room_is_as_low_as_that() -> None:
+    of = sample("upstairs-room")
+    found = 0
+    for svg in sheet(of, "section").inside:
+        for element in parse(svg).iter():
+            if element.get("data-movement") != "step-up":
+                continue
+            clear = float(element.get("data-clear", ""))
+            at = shapely.Point(float(element.get("data-x", "")), float(element.get("data-y", "")))
+            here = np.array([at.buffer(1).intersection(of.scene.room.free)], dtype=object)
+            # the ceiling falls at some 45 degrees: a millimetre off is a millimetre
+            assert float(of.scene.room.training.clear(here)[0][0]) == pytest.approx(clear, abs=3)
+            # by the plan: the step's middle is 900 off the back wall, its floor ends 200 off it
+            assert at.y == pytest.approx(200, abs=2)
+            told = [t for t in seen(element) if t.words.startswith(f"{clear:.0f} clear")]
+            uprights = [
+                t.points[0][0]
+                for t in seen(element)
+                if t.ink == "dim" and abs(math.dist(*t.points) - clear) < 1
+            ]
+            # along the way of the step it stands there, across it the words say how far behind
+            assert told[0].words.endswith("700 behind it") or 699 < abs(uprights[0]) < 701
+            found += 1
+    assert found == 2

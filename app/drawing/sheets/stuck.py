@@ -1,0 +1,61 @@
+"""What of the kit in a section is higher than the room: hatched in red, and by how much."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+import shapely
+from shapely import LineString
+from shapely.geometry.base import BaseGeometry
+
+from app.drawing.hatching import hatch
+from app.drawing.lettering import width_of
+from app.drawing.medium import Medium, region
+from app.drawing.placing import Crowd, Spot
+from app.drawing.primitives import Item, Text
+from app.drawing.sheets.cutting_plane import Seen
+from app.drawing.too_high import missing_mm, too_high
+from app.scene.build import Scene
+from app.units import format_short
+
+_HATCH_EM = 0.35
+_AIR_EM = 0.3
+
+
+def stuck_marks(
+    scene: Scene,
+    seen: Sequence[Seen],
+    taken: Sequence[BaseGeometry],
+    roof: Sequence[LineString],
+    lid: float,
+    bounds: tuple[float, float, float, float],
+    medium: Medium,
+) -> Iterator[Item]:
+    """Yield red over what of pieces reaches into ceiling or beam, and how much too high it is.
+
+    `taken` is what the words keep off, and the `roof`; `lid` is its upper edge as it is drawn,
+    `bounds` are those of the section.
+    """
+    em, over = medium.em_mm, too_high(scene)
+    # a ceiling is some lines of lettering thick: words keep off all of it
+    thick = [shapely.affinity.translate(one, 0, -em * i) for one in roof for i in range(3)]
+    crowd = Crowd(thick, shapely.box(*bounds))
+    for area in taken:
+        crowd.take(shapely.box(*area.buffer(em * _AIR_EM).bounds))
+    for one in seen:
+        inside = [box for box in one.boxes if box.high > box.over]
+        if not inside:
+            continue
+        boxes = [shapely.box(b.left, max(b.low, b.over), b.right, b.high) for b in inside]
+        red = shapely.transform(shapely.union_all(boxes), lambda xy: xy * (1, -1))
+        yield hatch(red, em * _HATCH_EM, 45.0, "stuck")
+        yield region(red, "stuck")
+        short = format_short(missing_mm(one.placed, over[one.placed.piece.id]), medium.units)
+        words = f"{short} too high"
+        x0, y0, x1, y1 = red.bounds
+        wide, middle = width_of(words, em, bold=True), (x0 + x1) / 2
+        spots = [Spot((middle, y0 - em * 0.9), 0.0), Spot((middle, -lid - em * 0.8), 2.0)]
+        for up in (y1 + em, (y0 + y1) / 2):
+            spots += [Spot((x, up), 0.5) for x in (x0 - wide / 2 - em, x1 + wide / 2 + em)]
+        x, y = crowd.place(wide, em, spots)
+        yield Text((x, y + em * 0.36), words, "dimt dimt-stop")

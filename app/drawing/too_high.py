@@ -1,0 +1,40 @@
+"""Kit that is higher than the room where it stands: which of its parts, and from what height on."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+import numpy as np
+
+from app.scene.build import Placed, Scene
+from app.scene.tolerance import TOLERANCE_MM
+
+Over = Mapping[str, Mapping[int, float]]
+"""By piece and number of its solid how high the room is over it, in mm above the bare floor."""
+
+
+def too_high(scene: Scene) -> Over:
+    """Return the solids of pieces that reach into what hangs overhead, as the judge has it.
+
+    What hangs from the ceiling may reach through its boards, and bars lie where their rack is.
+    """
+    end = scene.piece_solids
+    owner, high = scene.solids.owner[:end], scene.solids.high_mm[:end]
+    near = np.flatnonzero(high > scene.overhead.lowest_mm + TOLERANCE_MM)
+    if not len(near):
+        return {}
+    clear, _ = scene.overhead.clear(scene.solids.cores[near])
+    found: dict[str, dict[int, float]] = {}
+    for entry, over in zip(near.tolist(), clear.tolist(), strict=True):
+        placed = scene.order[owner[entry]]
+        hangs = placed.kit.bar is not None or placed.kit.fixing == "ceiling"
+        if not hangs and high[entry] - over > TOLERANCE_MM:
+            first = int(np.searchsorted(owner, owner[entry]))
+            found.setdefault(placed.piece.id, {})[entry - first] = over
+    return found
+
+
+def missing_mm(placed: Placed, over: Mapping[int, float]) -> float:
+    """Return by how much a piece is higher than the room, given the heights over its solids."""
+    tops = placed.shape.high_mm + placed.lift_mm + placed.rest_mm[1]
+    return max((float(tops[number]) - clear for number, clear in over.items()), default=0.0)
