@@ -84,9 +84,9 @@ def one_floor(layout: Layout) -> float:
 def backs(layout: Layout) -> float:
     """Return the share of pieces, half by floor and half by count, whose back is at a wall.
 
-    What is heavy counts twice by its floor, and the first thing that stands in the middle more than
-    the next. Each tall thing in the middle leaves half of that, and what is low and heavy three
-    quarters: nobody would pay for a rack there. About what is round, as a bag, one walks.
+    What is heavy counts twice by its floor, and by either the first thing that stands in the middle
+    more than the next. Each tall thing in the middle leaves half of that, and what is low and heavy
+    three quarters: nobody would pay for a rack there. About what is round, as a bag, one walks.
     """
     shares, pieces = with_backs(layout), layout.standing.pieces
     floors = [
@@ -97,7 +97,7 @@ def backs(layout: Layout) -> float:
     if not whole:
         return 1.0
     by_floor = sum(area * share for area, share in floors) / whole
-    each = HALF * by_floor**2 + HALF * mean(list(shares.values()))
+    each = HALF * by_floor**2 + HALF * mean(list(shares.values())) ** 2
     for placed in pieces:
         if not (shares[placed.piece.id] or is_disc(placed)) and is_weighty(placed):
             each *= HALF if is_tall(placed) else LEFT_BY_HEAVY

@@ -17,7 +17,7 @@ from app.arranging.open_floor import Floors, OpenFloor
 from app.arranging.problem import Problem
 from app.arranging.shares import nearness
 from app.arranging.standing import is_disc, is_floor, is_square, is_tall, is_weighty
-from app.arranging.used_together import FLOOR_KIT, HANDS, STORES, benches
+from app.arranging.used_together import FLOOR_KIT, HANDS, LONGEST_SHARE, STORES, benches
 from app.arranging.wish_pull import WishPulls
 from app.placing.layout import Layout
 from app.placing.standing import Standing
@@ -213,19 +213,21 @@ class Merits:
         weight = published("layout.near.weight")
         plates, hands = (published(f"layout.near.{what}-mm") for what in ("plates", "hands"))
         scene = self.problem.scene
-        pairs: list[tuple[str, str, float]] = []
+        # as the score counts: both ends of a bar, and the longest walk, which may be any of them
+        pairs: list[tuple[str, str, float, int]] = []
         for other in scene.order:
             if other.kit.key in STORES:
                 bars = [placed for placed in scene.order if placed.kit.bar is not None]
-                pairs += [(bar.root, other.root, plates) for bar in bars]
+                pairs += [(bar.root, other.root, plates, 2) for bar in bars]
             if other.kit.key in HANDS:
-                pairs += [(bench.root, other.root, hands) for bench in benches(scene.order)]
+                pairs += [(bench.root, other.root, hands, 1) for bench in benches(scene.order)]
+        others = sum(placed.kit.key in FLOOR_KIT or is_floor(placed) for placed in scene.order)
+        walks = others + sum(count for *_, count in pairs)
         pulls: dict[str, list[tuple[str, float, float]]] = {}
-        for one, other_root, near_mm in pairs:
-            # the farthest counts half of all besides
-            each = weight * HALF * (1 + 1 / len(pairs))
-            pulls.setdefault(one, []).append((other_root, near_mm, each))
-            pulls.setdefault(other_root, []).append((one, near_mm, each))
+        for one, other_root, near_mm, count in pairs:
+            share = (1 - LONGEST_SHARE) * count / walks + LONGEST_SHARE / len(pairs)
+            pulls.setdefault(one, []).append((other_root, near_mm, weight * share))
+            pulls.setdefault(other_root, []).append((one, near_mm, weight * share))
         return pulls
 
     def _door(self) -> tuple[tuple[float, float] | None, float]:

@@ -25,6 +25,9 @@ FLOOR_KIT = frozenset({"jump-box", "step", "kettlebell-shelf"})
 STEP_MM = 400
 """How far before a thing one stands who takes from it: half a body's depth and an arm's bend."""
 HALF = 0.5
+LONGEST_SHARE = 0.25
+"""What the longest walk counts of all. With half of it benches were drawn off their walls into the
+middle of a hall, only to be nearer to the dumbbells."""
 
 
 def benches(order: Iterable[Placed]) -> list[Placed]:
@@ -36,8 +39,8 @@ def benches(order: Iterable[Placed]) -> list[Placed]:
 def near(layout: Layout) -> float:
     """Return how short the walks between things used together are.
 
-    Half of it is their mean, half the longest: one bench far from its dumbbells is seen at once,
-    however near all the rest is.
+    A quarter of it is the longest, the rest their mean: one bench far from its dumbbells is seen at
+    once, however near all the rest is.
     """
     far = published("layout.near.far-mm")
     plates, hands = (published(f"layout.near.{what}-mm") for what in ("plates", "hands"))
@@ -71,7 +74,7 @@ def near(layout: Layout) -> float:
             for p in order
             if is_floor(p)
         ]
-    return HALF * mean(shares) + HALF * min(shares, default=1.0)
+    return (1 - LONGEST_SHARE) * mean(shares) + LONGEST_SHARE * min(shares, default=1.0)
 
 
 def _ends(bar: Placed) -> list[tuple[float, float]]:

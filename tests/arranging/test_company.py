@@ -81,8 +81,8 @@ def test_a_bench_far_from_its_dumbbells_costs_more_than_the_mean() -> None:
 
     by_them, across = near(1900), near(6500)
     assert by_them == pytest.approx(1.0)
-    # of two the mean is a half at worst; the longest walk counts half
-    assert across < 0.4
+    # of two walks one is short: the mean is over a half, but the longest counts besides
+    assert across < 0.5
 
 
 def test_the_bench_in_a_rack_needs_no_dumbbells_where_another_stands_free() -> None:

@@ -129,8 +129,8 @@ def shelves(*poses: tuple[float, float, float], kind: str = "dumbbell-rack-2") -
 
 def test_what_floats_is_no_wall_for_another() -> None:
     # racks of 1500 x 550: back to back in the middle each has the other behind it, which counts
-    # half: by piece, and by floor squared
-    assert shelves((3000, 2200, 180), (3000, 2750, 0)) == pytest.approx(0.25 + 0.5 * 0.25)
+    # half: by piece and by floor, both squared
+    assert shelves((3000, 2200, 180), (3000, 2750, 0)) == pytest.approx(0.25)
     # one looks at the other's back: neither has anything behind it
     assert shelves((3000, 2200, 180), (3000, 1650, 180)) == 0.0
     # the side of a bike is at the back of a rack in the middle: that is a back for neither
@@ -156,7 +156,7 @@ def test_what_is_heavy_or_tall_in_the_middle_costs_more_than_what_is_light(
         room=make_room(6000, 5000, 2700),
     )
     by_piece = 1 / 2
-    assert scored(plan).parts["backs"] == pytest.approx((floors**2 + by_piece) / 2 * left)
+    assert scored(plan).parts["backs"] == pytest.approx((floors**2 + by_piece**2) / 2 * left)
 
 
 def test_nothing_should_stand_below_a_boiler() -> None:
