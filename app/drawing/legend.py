@@ -48,6 +48,8 @@ def legend(scene: Scene, flags: Sequence[Severity] = ()) -> Block:
         rows.append(("garage door and its tracks overhead", line_sample("overhead")))
     if any(placed.kit.bar is not None for placed in scene.order):
         rows.append(("above other kit", line_sample("over")))
+    if scene.plan.fit_out.mirrors:
+        rows.append(("mirror on a wall", area_sample("mirror")))
     if room.room.sockets:
         rows.append(("socket", _socket))
     if room.room.openings:

@@ -10,6 +10,7 @@ from shapely.geometry.base import BaseGeometry
 
 from app.drawing.picture_faces import Face, level, polygons_of, prism
 from app.drawing.picture_view import Floats, View
+from app.drawing.wall_glass import glass
 from app.scene.build import Scene
 from app.scene.doors import OpeningShape
 from app.scene.walls import WallShape
@@ -19,6 +20,8 @@ ROOM, FLOOR = "room", "floor"
 """What the faces of the room belong to as one thing, and those of its floor alone."""
 FLOOR_INK, WAY_INK = "picture-floor", "picture-way-floor"
 """The floor, and what of it is a doorway or is swung over by a door."""
+GLASS_INK = "picture-house"
+"""A mirror on a wall is of the house, as one that is a piece of kit is."""
 NEAR_WALL_MM, FAR_WALL_MM = 250.0, 900.0
 """Walls are cut: low where they would hide the room, at desk height where they frame it."""
 _FEET = 3
@@ -36,6 +39,12 @@ def room_faces(scene: Scene, view: View) -> Iterator[Face]:
         high = NEAR_WALL_MM if near else FAR_WALL_MM
         openings = [o for o in room.openings if o.wall.id == wall.id]
         yield from _wall(wall, openings, high, view)
+        # one on a near wall would hide the room
+        for one in glass(scene) if not near else ():
+            if one.wall is wall:
+                low, area = one.area.bottom_mm, one.area
+                owner = f"mirror-{area.id}"
+                yield from prism(one.outline, low, low + area.height_mm, owner, GLASS_INK, view)
     for column, polygon in room.columns:
         yield from prism(polygon, 0.0, FAR_WALL_MM, column.id, "picture-wall", view)
 

@@ -36,6 +36,7 @@ from app.drawing.sheet_words import (
     key_block,
     snags_block,
 )
+from app.drawing.wall_glass import glass
 from app.scene.build import Placed, Scene
 from app.units import Units, format_length, format_short
 
@@ -228,6 +229,7 @@ def _figure_items(
         Group(space_outlines(scene), "layer-spaces"),
         figure.walls,
         figure.doors,
+        Group(tuple(region(one.outline, "mirror") for one in glass(scene)), "layer-glass"),
         Group(sockets(scene.room, medium), "layer-sockets"),
         Group(tuple(piece_group(placed, medium) for placed in order), "layer-kit"),
         Group((*figure.low, *figure.overhead), "layer-overhead"),

@@ -29,6 +29,7 @@ from app.drawing.sheets.cutting_plane import (
     hung,
     walls_cut,
 )
+from app.drawing.sheets.section_glass import glass_seen
 from app.drawing.sheets.section_people import BESIDE_EM, UP_TO_CEILING, drawn_person, standing
 from app.drawing.sheets.stuck import stuck_marks
 from app.drawing.sheets.tightest import Stand
@@ -73,6 +74,7 @@ def section_figure(
     items: list[Item] = [*_ground(scene, floor, outer, medium), *_lid(runs, lid, medium)]
     for a, b, holes in walls:
         items += _wall(a, b, holes, _roof(runs, a, b, lid), medium)
+    items += glass_seen(scene, cut, inner)
     shown = _shown(standing(every, cut), cut, medium, scene, lid)
     seen = [_as_used(one, shown) for one in seen]
     items += [_piece(one) for one in seen]

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
 from functools import partial
 from itertools import pairwise
@@ -372,21 +371,26 @@ def _joined(sentences: Sequence[str], em: float, room: float) -> list[str]:
 
 
 def _small_words(thing: OnWall, units: Units) -> str:
-    """Say how many clips and screws hold a mirror or a profile, and where: the dots on it."""
+    """Say how many clips and screws hold a mirror or a profile, and where along the wall."""
 
     def short(mm: float) -> str:
         return format_short(mm, units)
 
+    def along(points: Sequence[tuple[float, float]]) -> str:
+        places = [short(s) for s in sorted({round(s, 1) for s, _ in points})]
+        return f"{', '.join(places[:-1])} and {places[-1]} from its left end"
+
     clips, name = thing.clips, _label_lines(thing, units)[0]
     if thing.kind == "strip":
-        every = math.dist(clips[0], clips[1])
-        return f"{name}: {len(clips)} clips (dots) from end to end, one every {short(every)}."
+        level = max(z for _, z in clips) - min(z for _, z in clips) < 1
+        pairs = ", ".join(f"{short(s)} along and {short(z)} high" for s, z in clips)
+        return f"{name}: {len(clips)} clips (dots), {along(clips) if level else pairs}."
     parts = []
     if clips:
         heights = [short(z) for z in sorted({z for _, z in clips})]
         rows = f"{', '.join(heights[:-1])} and {heights[-1]}"
-        parts.append(f"{len(clips)} clips (dots) on upright edges, {rows} above the bare floor")
+        edges = f"{along(clips)}, {rows} above the bare floor"
+        parts.append(f"{len(clips)} clips (dots) on upright edges, {edges}")
     if thing.screws:
-        every = math.dist(thing.screws[0], thing.screws[1])
-        parts.append(f"{len(thing.screws)} screws (dots) under it, one every {short(every)}")
+        parts.append(f"{len(thing.screws)} screws (dots) under it, {along(thing.screws)}")
     return f"{name}: {'; '.join(parts)}."

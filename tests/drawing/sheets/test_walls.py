@@ -1,6 +1,7 @@
 """Walls from inside: what is printed leads back to where things are on the wall."""
 
 import math
+import re
 from itertools import accumulate, pairwise
 
 import pytest
@@ -234,3 +235,27 @@ def test_kit_on_a_wall_is_drawn_by_its_parts_and_a_mirror_as_glass(
     assert len(drawn) == len(kit.placed.kit.solids)
     xs = [x for thing in drawn for x, _ in thing.points]
     assert (min(xs), max(xs)) == pytest.approx((kit.left, kit.right), abs=1)
+
+
+@pytest.mark.parametrize("key", ["basement", "double-garage", "upstairs-room"])
+def test_every_clip_and_screw_is_told_by_how_far_along_the_wall_it_is(key: str) -> None:
+    scene = sample(key).scene
+    drawn = {
+        element.get("data-wall", ""): " ".join(t.words for t in seen(element))
+        for svg in sheet(sample(key), "walls").inside
+        for element in parse(svg).iter()
+        if element.get("data-wall")
+    }
+    found = 0
+    for face in faces(scene):
+        said = drawn[face.wall.id]
+        for thing in FlatWall(face, scene).items:
+            for points, kind in ((thing.clips, "clips"), (thing.screws, "screws")):
+                places = {round(s) for s, _ in points}
+                told = [
+                    {int(n) for n in re.findall(r"\d+", words)}
+                    for words in re.findall(rf"{len(points)} {kind} \(dots\)(.*?) from its", said)
+                ]
+                assert not points or places in told
+                found += len(points)
+    assert found > 10

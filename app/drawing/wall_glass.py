@@ -1,0 +1,36 @@
+"""Mirrors on walls as they stand before them: for the plan, the sections and the picture."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from shapely import Polygon
+
+from app.drawing.figure_room import socket_at
+from app.model.finishing import MirrorArea
+from app.scene.build import Scene
+from app.scene.walls import WallShape
+
+_THICK_MM = 20.0
+"""How thick it is drawn, with what holds it: thinner would not be seen at the scales of paper."""
+
+
+@dataclass(frozen=True, slots=True)
+class Glass:
+    """A mirror from above: what is covered of which wall, and the outline before its face."""
+
+    area: MirrorArea
+    wall: WallShape
+    outline: Polygon
+
+
+def glass(scene: Scene) -> Iterator[Glass]:
+    """Yield every mirror of the fit-out."""
+    walls = {wall.id: wall for wall in scene.room.walls}
+    for area in scene.plan.fit_out.mirrors:
+        wall = walls[area.wall]
+        ends = [socket_at(wall, area.offset_mm + along) for along in (0.0, area.width_mm)]
+        (a, b), (ix, iy) = ends, wall.inward
+        front = [(x + ix * _THICK_MM, y + iy * _THICK_MM) for x, y in (b, a)]
+        yield Glass(area, wall, Polygon([a, b, *front]))
