@@ -33,6 +33,7 @@ def show_picture(plan_id: str) -> str:
         "picture.html",
         plan_id=plan_id,
         plan=state.plan,
+        revision=state.revision,
         drawing=Markup(framed.svg),
         words=words,
         corner=corner,

@@ -1,6 +1,10 @@
-/** The picture of the room: kept as a photo, drawn by the browser's own canvas. */
+/**
+ * The picture of the room: kept as a photo, drawn by the browser's own canvas. It follows the plan
+ * while others change it.
+ */
 
 import { need } from '../dom.js';
+import { follow } from '../live.js';
 
 const WIDE_PX = 2400;
 const stage = need(document, '#stage', HTMLElement);
@@ -103,4 +107,9 @@ keep.addEventListener('click', async () => {
 	link.download = `${stage.dataset['name'] ?? 'room'}.png`;
 	link.click();
 	URL.revokeObjectURL(link.href);
+});
+
+const revision = Number(stage.dataset['revision']);
+follow(stage.dataset['plan'] ?? '', (news) => {
+	if (news?.revision !== undefined && news.revision !== revision) location.reload();
 });
