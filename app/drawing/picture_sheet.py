@@ -12,13 +12,13 @@ from app.drawing.paper import PICTURE_SCALES
 from app.drawing.picture import Picture, picture
 from app.drawing.picture_shell import square_mm
 from app.drawing.picture_view import View
-from app.drawing.section_bay import turned_words
 from app.drawing.section_words import verdict_words
 from app.drawing.sheet import Sheet, TitleFields
 from app.drawing.sheet_words import cautions_block, cover_block
 from app.drawing.sheets.tightest import stands
 from app.drawing.svg import fragment
 from app.drawing.too_high import missing_mm, too_high
+from app.drawing.turned_box import turned_words
 from app.library.movements import movements
 from app.scene.build import Scene
 from app.units import format_length

@@ -24,7 +24,6 @@ from app.scene.swept import Held, Part, held_by, parts, put, usual_bar
 from app.scene.tolerance import TOLERANCE_MM, falls_short
 from app.units import Units, format_short
 
-STEPPED_ON = frozenset({"step-up", "box-jump"})
 _FACES_FRONT = ("seated-press", "bench-press", "dip")
 
 
@@ -66,43 +65,6 @@ class Bay:
             if term.label in labels:
                 return term.mm
         return None
-
-
-def turned_share(bay: Bay) -> float:
-    """Return how high the box that somebody steps on stands there, as a share of its height."""
-    if bay.placed is None or bay.movement.key not in STEPPED_ON:
-        return 1.0
-    high = bay.placed.extent.height_mm
-    return min(1.0, (bay.term("deck or box", "box", "deck or step", "step") or high) / high)
-
-
-def turned_words(bay: Bay, units: Units) -> str:
-    """Say that a box stands on another side for this than on the plan; empty where it does not."""
-    if bay.placed is None or turned_share(bay) > 1 - TOLERANCE_MM / bay.placed.extent.height_mm:
-        return ""
-    stands = format_short(turned_share(bay) * bay.placed.extent.height_mm, units)
-    own = format_short(bay.placed.extent.height_mm, units)
-    return f"{bay.placed.name} turned to {stands} high for this; on the plan it is {own}"
-
-
-def lowest_place(bay: Bay) -> Point:
-    """Return where over the floor of a movement the height is that decides, as near as may be.
-
-    Where a piece's own bar decides, and nothing of the room, that is the place of the movement.
-    """
-    at = shapely.Point(bay.at)
-    lowest: list[Point] = []
-    for item in bay.overhead.items:
-        common = item.polygon.intersection(bay.area)
-        if common.is_empty:
-            continue
-        near = np.abs(item.heights(common) - bay.clear_mm) <= TOLERANCE_MM * 2
-        lowest += [(x, y) for x, y in shapely.get_coordinates(common)[near].tolist()]
-    if not lowest:
-        return bay.at
-    where = shapely.MultiPoint(lowest).convex_hull
-    x, y = shapely.shortest_line(where, at).coords[0]
-    return x, y
 
 
 def snag_bay(scene: Scene, snag: Snag) -> Bay | None:

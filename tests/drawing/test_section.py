@@ -34,7 +34,14 @@ def words(svg: str) -> list[str]:
 
 def headroom_snag(movement: str, person: str = "one") -> Snag:
     """A snag of a movement that no piece serves."""
-    return Snag(code="headroom", severity="stop", template="", person=person, movement=movement)
+    return Snag(
+        code="headroom",
+        severity="stop",
+        template="",
+        person=person,
+        movement=movement,
+        lacks="height",
+    )
 
 
 def scene_of(person: Person, **room: object) -> Scene:

@@ -7,7 +7,7 @@ behind the cut, the way one looks.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
@@ -19,6 +19,7 @@ from shapely.geometry.base import BaseGeometry
 
 from app.drawing.primitives import Point
 from app.drawing.too_high import too_high
+from app.drawing.turned_box import turned_footprint
 from app.model.room import Room
 from app.scene.build import Placed, Scene
 from app.scene.overhead import Above, Overhead
@@ -142,24 +143,27 @@ def hung(scene: Scene, cut: Cut, overhead: Overhead) -> Iterator[tuple[Above, li
             yield item, points
 
 
-def pieces_behind(scene: Scene, cut: Cut) -> tuple[Seen, ...]:
-    """Return the pieces that the cut meets or that stand behind it, the farthest first."""
+def pieces_behind(
+    scene: Scene, cut: Cut, used_mm: Mapping[str, float] | None = None
+) -> tuple[Seen, ...]:
+    """Return the pieces that the cut meets or that stand behind it, the farthest first.
+
+    `used_mm` tells of boxes how high they are turned for whoever is drawn on them.
+    """
     seen = []
     inner = cut.spans(scene.room.outline)
     over = too_high(scene)
     for placed in scene.order:
         if not scene.room.outline.intersects(placed.footprint):
             continue
-        polygons = placed.polygons()
-        if not len(polygons):
+        solids = solids_of(placed, (used_mm or {}).get(placed.piece.id))
+        if not solids:
             continue
         floor = floor_z(scene.room.room, placed.at)
         base, limits = floor + placed.lift_mm + placed.rest_mm[1], over.get(placed.piece.id, {})
         boxes: list[tuple[float, Box]] = []
         nearest, is_cut = math.inf, False
-        for number, (polygon, low, high) in enumerate(
-            zip(polygons, placed.shape.low_mm, placed.shape.high_mm, strict=True)
-        ):
+        for number, (polygon, low, high) in enumerate(solids):
             flat = cut.flat(shapely.get_coordinates(polygon))
             (s0, t0), (s1, t1) = flat.min(axis=0), flat.max(axis=0)
             if t1 < 0:
@@ -181,6 +185,17 @@ def pieces_behind(scene: Scene, cut: Cut) -> tuple[Seen, ...]:
             boxes.sort(key=lambda pair: -pair[0])
             seen.append(Seen(placed, tuple(box for _, box in boxes), nearest, is_cut))
     return tuple(sorted(seen, key=lambda one: (-one.near_mm, one.placed.piece.id)))
+
+
+def solids_of(placed: Placed, used_mm: float | None) -> list[tuple[Polygon, float, float]]:
+    """Return the solids of a piece in the room, or of a box that is turned: outline, low, high."""
+    if used_mm is not None:
+        return [(turned_footprint(placed, used_mm), 0.0, used_mm)]
+    shape = placed.shape
+    return [
+        (polygon, float(low), float(high))
+        for polygon, low, high in zip(placed.polygons(), shape.low_mm, shape.high_mm, strict=True)
+    ]
 
 
 def walls_cut(scene: Scene, cut: Cut) -> Iterator[tuple[float, float, list[tuple[float, float]]]]:

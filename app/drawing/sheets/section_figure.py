@@ -18,7 +18,6 @@ from app.drawing.lettering import text_boxes
 from app.drawing.medium import Medium, region
 from app.drawing.placing import Crowd, Spot
 from app.drawing.primitives import Circle, Group, Item, Line, Point, Polygon, Text
-from app.drawing.section_bay import Bay, turned_share
 from app.drawing.sheets.cutting_plane import (
     Box,
     Cut,
@@ -76,7 +75,6 @@ def section_figure(
         items += _wall(a, b, holes, _roof(runs, a, b, lid), medium)
     items += glass_seen(scene, cut, inner)
     shown = _shown(standing(every, cut), cut, medium, scene, lid)
-    seen = [_as_used(one, shown) for one in seen]
     items += [_piece(one) for one in seen]
     items += [*_joists_behind(scene, cut, runs), *_overhead(scene, runs, medium)]
     items += [person.body for person in shown]
@@ -89,6 +87,11 @@ def section_figure(
     dims += stuck_marks(scene, seen, taken, roof, lid, bounds, medium)
     taken += [box for item in dims for box in text_boxes(item, medium.em_mm)]
     items += dims
+    # no number stands in what is cut
+    for item, run in runs:
+        if getattr(item, "kind", "") in ("ceiling", *UP_TO_CEILING):
+            low = min(z for _, z in run)
+            taken.append(shapely.box(run[0][0], -lid - LID_MM, run[-1][0], -low))
     rings = _rings(seen, numbers, taken, list(_lines(dims)), medium)
     items.append(Group(rings, "layer-numbers"))
     items += _chains(scene, cut, inner, outer, medium)
@@ -99,9 +102,8 @@ def section_figure(
 
 @dataclass(frozen=True, slots=True)
 class _Person:
-    """Somebody as they are drawn: their bay, body, the heights beside it, the body's outline."""
+    """Somebody as they are drawn: their body, the heights beside it, the body's outline."""
 
-    bay: Bay
     body: Item
     heights: Item
     area: BaseGeometry
@@ -120,21 +122,8 @@ def _shown(
         if any(span[0] < b and span[1] > a for a, b in spans) or len(spans) == _MOST_PEOPLE:
             continue
         spans.append(span)
-        shown.append(_Person(one.bay, body, marks, area))
+        shown.append(_Person(body, marks, area))
     return shown
-
-
-def _as_used(seen: Seen, shown: Sequence[_Person]) -> Seen:
-    """Return a box on the side on which it is stepped on by who is drawn, else as it stands."""
-    share = min([1.0, *(turned_share(p.bay) for p in shown if p.bay.placed is seen.placed)])
-    if share == 1.0:
-        return seen
-    foot = min(box.low for box in seen.boxes)
-    boxes = tuple(
-        replace(box, low=foot + (box.low - foot) * share, high=foot + (box.high - foot) * share)
-        for box in seen.boxes
-    )
-    return replace(seen, boxes=boxes)
 
 
 def section_bounds(scene: Scene, cut: Cut, medium: Medium) -> tuple[float, float, float, float]:

@@ -14,17 +14,18 @@ from app.drawing.medium import Medium
 from app.drawing.paper import SLIM_MM
 from app.drawing.plan_sheet import station_order
 from app.drawing.primitives import Item, Line, Polygon, Text
-from app.drawing.section_bay import turned_words
 from app.drawing.section_words import bay_words
 from app.drawing.sheet import Sheet, TitleFields
 from app.drawing.sheet_words import KeyRow, key_block
 from app.drawing.sheets.cutting_plane import Cut, Seen, pieces_behind
 from app.drawing.sheets.section_figure import section_bounds, section_figure
+from app.drawing.sheets.section_people import standing
 from app.drawing.sheets.tightest import Stand, stands
+from app.drawing.turned_box import turned_words, used_height_mm
 from app.errors import NotFoundError
 from app.scene.build import Placed, Scene
 from app.scene.shapes import turn
-from app.units import format_short
+from app.units import Units, format_short
 
 _KEY_PLAN_MM, _BESIDE_MM, _BESIDE_DOWN_MM = 36.0, 40.0, 1.0
 """How wide the small plan is with words beside it, how much they need, how far down they begin."""
@@ -52,13 +53,23 @@ def sections_sheet(
     at = _piece(scene, piece_id)
     every = stands(scene, at)
     cuts = _cuts(scene, at, every)
-    behind = {cut.name: pieces_behind(scene, cut) for cut in cuts}
+    used = _used(scene, cuts, every)
+    behind = {cut.name: pieces_behind(scene, cut, used) for cut in cuts}
     numbers = {placed.piece.id: i + 1 for i, placed in enumerate(station_order(scene))}
     return composed(
         scene.plan,
         Subject("section", f"Sections {cuts[0].named} and {cuts[1].named}"),
         [partial(_figure, scene, cut, every, behind[cut.name], numbers) for cut in cuts],
-        _blocks(scene, cuts, every, at, behind, numbers, fields is None or fields.statures),
+        _blocks(
+            scene,
+            cuts,
+            every,
+            at,
+            behind,
+            numbers,
+            fields is None or fields.statures,
+            used,
+        ),
         paper=paper,
         scale=scale,
         fields=fields,
@@ -69,6 +80,13 @@ def sections_sheet(
 
 def _bounds(scene: Scene, cut: Cut, medium: Medium, scale: int) -> Figure:
     return Figure((), section_bounds(scene, cut, medium))
+
+
+def _used(scene: Scene, cuts: Sequence[Cut], every: Sequence[Stand]) -> dict[str, float]:
+    """Return how high the boxes are turned that somebody stands on in a section: in both alike."""
+    bays = [one.bay for cut in cuts for one in standing(every, cut)]
+    used = {placed.piece.id: used_height_mm(placed, bays) for placed in scene.order}
+    return {piece: mm for piece, mm in used.items() if mm is not None}
 
 
 def _piece(scene: Scene, piece_id: str) -> Placed | None:
@@ -118,6 +136,7 @@ def _blocks(
     behind: Mapping[str, Sequence[Seen]],
     numbers: dict[str, int],
     statures: bool,
+    used: Mapping[str, float],
 ) -> list[Block]:
     """Return the words: `statures`, with what a movement takes, which for some is one's height."""
     units = scene.plan.units
@@ -158,7 +177,7 @@ def _blocks(
             numbers[placed.piece.id],
             placed.name,
             "",
-            format_short(placed.extent.height_mm, units) if placed.kit.bar is None else "–",
+            _height(placed, used.get(placed.piece.id), units),
         )
         for placed in station_order(scene)
         if placed.piece.id in shown
@@ -166,6 +185,15 @@ def _blocks(
     if key:
         blocks.append(Block("Kit and its height", key_block(key).entries[1:], "key"))
     return blocks
+
+
+def _height(placed: Placed, used_mm: float | None, units: Units) -> str:
+    """Return the height of a piece, or that of the side that a box is turned to."""
+    if placed.kit.bar is not None:
+        return "–"
+    if used_mm is not None:
+        return f"turned to {format_short(used_mm, units)}"
+    return format_short(placed.extent.height_mm, units)
 
 
 @dataclass(frozen=True, slots=True)

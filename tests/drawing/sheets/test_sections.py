@@ -1,22 +1,37 @@
 """Every height that a section prints is asked of the scene again."""
 
 import math
+from xml.etree.ElementTree import Element
 
 import numpy as np
 import pytest
 import shapely
 
+from app.drawing.sheet import Sheet
 from app.drawing.sheets.cutting_plane import Cut, floor_z, pieces_behind, walls_cut
 from app.drawing.sheets.section_figure import LID_MM, SLAB_MM
 from app.drawing.sheets.sections import sections_sheet
+from app.drawing.sheets.tightest import stands
 from app.errors import NotFoundError
-from app.scene.build import build_scene
+from app.scene.build import Scene, build_scene
 from app.units import parse_length_mm
 from tests.builders import low_thing, make_plan, make_room, place
 from tests.drawing.reading import parse, seen
 from tests.drawing.sheets.judged import sample, sheet
 
 SAMPLES = ("double-garage", "single-garage", "basement", "upstairs-room")
+
+
+def over_at(scene: Scene, x: float, y: float) -> float:
+    """The clear height at a point of the room."""
+    point = np.array([shapely.Point(x, y)], dtype=object)
+    return float(scene.room.training.clear(point)[0][0])
+
+
+def groups(drawn: Sheet, name: str) -> list[Element]:
+    """The groups of a sheet that say something of a kind."""
+    every = [element for svg in drawn.inside for element in parse(svg).iter()]
+    return [element for element in every if element.get(f"data-{name}") is not None]
 
 
 @pytest.mark.parametrize("key", SAMPLES)
@@ -33,11 +48,13 @@ def test_printed_heights_are_those_of_the_scene(key: str) -> None:
             printed = parse_length_mm(f"{told[0].split()[0]} mm")
             assert printed == pytest.approx(float(clear), abs=0.51)
             x, y = float(element.get("data-x", "")), float(element.get("data-y", ""))
-            person = element.get("data-person")
-            # at that place nothing hangs lower than is told; that it is no higher: below
-            point = np.array([shapely.Point(x, y).buffer(1)], dtype=object)
-            over = float(of.scene.room.training.clear(point)[0][0])
-            assert printed <= over + 3 or person is None
+            over = over_at(of.scene, x, y)
+            if element.get("data-of") == "kit":
+                # a piece's own top is lower than the room
+                assert printed < over
+            elif element.get("data-person") is not None:
+                # at that very place it is as high as is told, neither higher nor lower
+                assert printed == pytest.approx(over, abs=0.6)
             # and a line of just that length is drawn
             scale = drawn.scale
             lengths = [
@@ -201,27 +218,42 @@ def test_people_are_called_as_the_figures_are_lettered_and_nobody_by_a_stature(w
     assert not [words for words in said if "1.80 m" in words or "1.67 m" in words]
 
 
-def test_a_height_stands_where_the_room_is_as_low_as_that() -> None:
+def test_under_a_slope_what_is_missing_is_dimensioned_where_it_is() -> None:
     of = sample("upstairs-room")
-    found = 0
-    for svg in sheet(of, "section").inside:
-        for element in parse(svg).iter():
-            if element.get("data-movement") != "step-up":
-                continue
-            clear = float(element.get("data-clear", ""))
-            at = shapely.Point(float(element.get("data-x", "")), float(element.get("data-y", "")))
-            here = np.array([at.buffer(1).intersection(of.scene.room.free)], dtype=object)
-            # the ceiling falls at some 45 degrees: a millimetre off is a millimetre
-            assert float(of.scene.room.training.clear(here)[0][0]) == pytest.approx(clear, abs=3)
-            # by the plan: the step's middle is 900 off the back wall, its floor ends 200 off it
-            assert at.y == pytest.approx(200, abs=2)
-            told = [t for t in seen(element) if t.words.startswith(f"{clear:.0f} clear")]
-            uprights = [
-                t.points[0][0]
-                for t in seen(element)
-                if t.ink == "dim" and abs(math.dist(*t.points) - clear) < 1
-            ]
-            # along the way of the step it stands there, across it the words say how far behind
-            assert told[0].words.endswith("700 behind it") or 699 < abs(uprights[0]) < 701
-            found += 1
-    assert found == 2
+    drawn = sheet(of, "section")
+    along, across = groups(drawn, "movement")
+    # the step stands under the rafters at 2260, and who is on it has 420 over the head there: too
+    # low it is 700 farther back (2350 at 1000 from the wall, 1450 at the wall: 0.9 a millimetre)
+    assert float(along.get("data-clear", "")) == pytest.approx(1450 + 0.9 * 200, abs=1)
+    assert float(along.get("data-y", "")) == pytest.approx(200, abs=1)
+    assert float(across.get("data-clear", "")) == pytest.approx(1450 + 0.9 * 900, abs=1)
+    x, y, least = (float(across.get(f"data-least-{name}", "")) for name in ("x", "y", "clear"))
+    assert over_at(of.scene, x, y) == pytest.approx(least, abs=0.6)
+    words = [t.text or "" for t in across.iter() if "missing" in (t.text or "")]
+    assert words == ["210 missing, 699 behind the cut"]
+    assert float(across.get("data-y", "")) - y == pytest.approx(699, abs=1)
+    # red is only what lies over the rafters: nothing of it over the cut across
+    red = [t for element in (along, across) for t in seen(element) if t.ink == "missing-edge"]
+    (only,) = red
+    wide, high = np.ptp(np.array(only.points), axis=0)
+    assert high == pytest.approx(210, abs=1)
+    assert wide == pytest.approx(210 / 0.9, abs=2)
+
+
+def test_a_box_is_turned_to_the_height_that_somebody_stands_on() -> None:
+    of = sample("double-garage")
+    drawn = sheet(of, "section")
+    (on_it,) = [one for one in groups(drawn, "movement") if one.get("data-movement") == "step-up"]
+    boxes = [one for one in groups(drawn, "piece") if one.get("data-piece") == "box-1"]
+    demand = next(s.bay.demand for s in stands(of.scene) if s.bay.movement.key == "step-up")
+    deck = next(term.mm for term in demand.least if term.label == "deck or step")
+    for box in boxes:
+        (solid,) = seen(box)
+        wide, high = np.ptp(np.array(solid.points), axis=0)
+        assert high == pytest.approx(deck)
+        # the box is 500 by 600 by 750, in the plan 500 wide: then its 750 lie along the floor
+        assert sorted([round(wide), round(high)])[0] == 500
+        assert round(wide) in (600, 750)
+    assert on_it.get("data-person") == "b"
+    assert boxes
+    assert "turned to 500" in [t.words for svg in drawn.inside for t in seen(parse(svg))]
