@@ -12,6 +12,7 @@ from shapely.geometry.base import BaseGeometry
 from app.checks.spots import OPEN, SHUT, Spot, judge, spots
 from app.drawing.body import silhouette
 from app.drawing.picture_clip import halves
+from app.drawing.picture_conflict import limit_over_mm, taken_faces
 from app.drawing.picture_faces import (
     Face,
     Solids,
@@ -25,10 +26,11 @@ from app.drawing.picture_faces import (
 from app.drawing.picture_inks import OVER, PERSON, TOO_HIGH, part_ink, piece_ink
 from app.drawing.picture_view import Floats, View
 from app.drawing.section import given_of
-from app.drawing.section_bay import Bay, spot_bay, turned_share
+from app.drawing.section_bay import Bay, spot_bay
 from app.drawing.section_frame import Disc, Stance
 from app.drawing.section_pose import stance
 from app.drawing.sheets.front import front_view
+from app.drawing.turned_box import solids_of, used_height_mm
 from app.scene.build import Placed, Scene
 
 MATS_MM = 1.0
@@ -93,23 +95,22 @@ def kit_solids(
 ) -> tuple[list[Face], Solids]:
     """Return the faces of what of a piece is no upright prism, and its prisms.
 
-    A box that stands on another side while somebody of `figures` uses it is drawn as high as that.
+    A box that stands on another side while somebody of `figures` uses it is drawn turned to it.
     `over` is how high the room is over its solids that are higher.
     """
-    share = min([1.0, *(turned_share(one.bay) for one in figures if one.bay.placed is placed)])
+    used = used_height_mm(placed, [figure.bay for figure in figures])
     owner = placed.piece.id
     ink = piece_ink(placed)
     low, high = placed.rest_mm
     others: list[Face] = []
-    polygons = placed.polygons()
-    if not len(polygons):
+    if not len(placed.polygons()):
         others.append(level(placed.footprint, placed.lift_mm + MATS_MM, owner, "picture-mat", view))
     shape = placed.shape
     solids: list[tuple[BaseGeometry, tuple[float, float], str]] = []
-    for number, (polygon, z0, z1, part) in enumerate(
-        zip(polygons, shape.low_mm, shape.high_mm, shape.parts, strict=True)
+    for number, ((polygon, z0, z1), part) in enumerate(
+        zip(solids_of(placed, used), shape.parts, strict=True)
     ):
-        bottom, top = z0 * share + placed.lift_mm + low, z1 * share + placed.lift_mm + high
+        bottom, top = z0 + placed.lift_mm + low, z1 + placed.lift_mm + high
         if placed.kit.bar is not None:
             # a bar lies at one of its rests: it is drawn at the upper one
             bottom = z0 + placed.lift_mm + high
@@ -227,7 +228,8 @@ def figure_faces(scene: Scene, figure: Figure, view: View) -> Iterator[Face]:
     """Yield a person as a cut-out that faces the eye; what is above the ceiling apart."""
     bay, owner = figure.bay, person_owner(figure)
     pose = stance(bay.movement.key, given_of(scene, bay))
-    limit = bay.clear_mm
+    limit = limit_over_mm(bay)
+    yield from taken_faces(bay, owner, view)
     along = _bar_way(figure, pose, view)
     if along is not None:
         yield from _with_bar(figure, pose, along, view)
@@ -269,7 +271,7 @@ def _with_bar(
     figure: Figure, pose: Stance, along: tuple[float, float], view: View
 ) -> Iterator[Face]:
     """Yield a person from the front with the bar that they hold, which runs as it does there."""
-    bay, owner, limit = figure.bay, person_owner(figure), figure.bay.clear_mm
+    bay, owner, limit = figure.bay, person_owner(figure), limit_over_mm(figure.bay)
     body = front_view(pose.joints, grips=True)
     yield from _cut_out(body, limit, bay.at, 0.0, owner, PERSON, view, along)
     end = _bar_end(pose)

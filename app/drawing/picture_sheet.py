@@ -10,6 +10,7 @@ from app.drawing.ink import LETTER_MM
 from app.drawing.medium import Medium
 from app.drawing.paper import PICTURE_SCALES
 from app.drawing.picture import Picture, picture
+from app.drawing.picture_conflict import taken_of
 from app.drawing.picture_shell import square_mm
 from app.drawing.picture_view import View
 from app.drawing.section_words import verdict_words
@@ -98,7 +99,11 @@ def picture_words(drawn: Picture) -> tuple[str, ...]:
         name = movements()[bay.movement.key].name
         if figure.too_high_mm:
             high = format_length(round(figure.too_high_mm), units)
-            words.append(f"{figure.name}, {name}: {high} too high, what is too high in red")
+            where = "what is too high in red"
+            if not taken_of(bay).is_empty:
+                # the head is free in the middle of the movement: red is the place where it is not
+                where = "where the ceiling is lower than it takes in red"
+            words.append(f"{figure.name}, {name}: {high} too high, {where}")
         else:
             how = "passes without the margin" if bay.short else "fits"
             words.append(f"{figure.name}, {name}: {how}")

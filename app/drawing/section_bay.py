@@ -22,7 +22,6 @@ from app.scene.overhead import Overhead
 from app.scene.shapes import turn, turned
 from app.scene.swept import Held, Part, held_by, parts, put, usual_bar
 from app.scene.tolerance import TOLERANCE_MM, falls_short
-from app.units import Units, format_short
 
 _FACES_FRONT = ("seated-press", "bench-press", "dip")
 

@@ -23,7 +23,7 @@ _SAME_MM = 1.0
 def used_height_mm(placed: Placed, bays: Iterable[Bay]) -> float | None:
     """Return how high a box is while somebody in `bays` is on it; None where it stands as it is."""
     for bay in bays:
-        if bay.placed is placed and bay.movement.key in STEPPED_ON:
+        if bay.placed is placed and bay.movement.key in STEPPED_ON and len(placed.shape.parts) == 1:
             on = bay.term("deck or box", "box", "deck or step", "step")
             if on is not None and abs(on - placed.extent.height_mm) > _SAME_MM:
                 return on
@@ -52,3 +52,14 @@ def turned_words(bay: Bay, units: Units) -> str:
         return ""
     stands, own = (format_short(mm, units) for mm in (used, bay.placed.extent.height_mm))
     return f"{bay.placed.name} turned to {stands} high for this; on the plan it is {own}"
+
+
+def solids_of(placed: Placed, used_mm: float | None) -> list[tuple[Polygon, float, float]]:
+    """Return the solids of a piece in the room, or of a box that is turned: outline, low, high."""
+    if used_mm is not None:
+        return [(turned_footprint(placed, used_mm), 0.0, used_mm)]
+    shape = placed.shape
+    return [
+        (polygon, float(low), float(high))
+        for polygon, low, high in zip(placed.polygons(), shape.low_mm, shape.high_mm, strict=True)
+    ]

@@ -19,7 +19,7 @@ from shapely.geometry.base import BaseGeometry
 
 from app.drawing.primitives import Point
 from app.drawing.too_high import too_high
-from app.drawing.turned_box import turned_footprint
+from app.drawing.turned_box import solids_of
 from app.model.room import Room
 from app.scene.build import Placed, Scene
 from app.scene.overhead import Above, Overhead
@@ -185,17 +185,6 @@ def pieces_behind(
             boxes.sort(key=lambda pair: -pair[0])
             seen.append(Seen(placed, tuple(box for _, box in boxes), nearest, is_cut))
     return tuple(sorted(seen, key=lambda one: (-one.near_mm, one.placed.piece.id)))
-
-
-def solids_of(placed: Placed, used_mm: float | None) -> list[tuple[Polygon, float, float]]:
-    """Return the solids of a piece in the room, or of a box that is turned: outline, low, high."""
-    if used_mm is not None:
-        return [(turned_footprint(placed, used_mm), 0.0, used_mm)]
-    shape = placed.shape
-    return [
-        (polygon, float(low), float(high))
-        for polygon, low, high in zip(placed.polygons(), shape.low_mm, shape.high_mm, strict=True)
-    ]
 
 
 def walls_cut(scene: Scene, cut: Cut) -> Iterator[tuple[float, float, list[tuple[float, float]]]]:
