@@ -99,8 +99,8 @@ def _swung(scene: Scene) -> Iterator[tuple[Placed, tuple[float, float]]]:
     if people and all(person.wish_for(_SWING) == "no" for person in people):
         return
     for spot in spots(scene).get(_SWING, ()):
-        extent = spot.placed.extent
-        yield spot.placed, (place(spot.use.at[0], extent), place(spot.use.at[1], extent))
+        x, y = (place(anchor, spot.placed.extent) for anchor in spot.use.at)
+        yield spot.placed, (x, y)
 
 
 def _ahead(

@@ -52,11 +52,11 @@ def _users(scene: Scene, patterns: tuple[str, ...]) -> Iterator[tuple[Placed, Po
             movement = movements().get(use.movement)
             if movement is None or movement.pattern not in patterns:
                 continue
-            at = (place(use.at[0], placed.extent), place(use.at[1], placed.extent))
-            if (placed.piece.id, at) in seen:
+            x, y = (place(anchor, placed.extent) for anchor in use.at)
+            if (placed.piece.id, x, y) in seen:
                 continue
-            seen.add((placed.piece.id, at))
-            dx, dy = turn(*at, placed.pose.angle_deg)
+            seen.add((placed.piece.id, x, y))
+            dx, dy = turn(x, y, placed.pose.angle_deg)
             base: float | None = 0.0
             if movement.pattern in ("run", "climb"):
                 base = footing(placed, use).base_mm

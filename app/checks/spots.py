@@ -54,8 +54,7 @@ class Spot:
     @property
     def at(self) -> tuple[float, float]:
         """The middle of the person or bar, in mm of the room."""
-        extent = self.placed.extent
-        x, y = place(self.use.at[0], extent), place(self.use.at[1], extent)
+        x, y = (place(anchor, self.placed.extent) for anchor in self.use.at)
         dx, dy = turn(x, y, self.placed.pose.angle_deg)
         return self.placed.at[0] + dx, self.placed.at[1] + dy
 

@@ -179,8 +179,8 @@ def _measured(placed: Placed, spot: Spot, held: Held) -> Polygon:
     bar = held.shaft_mm + 2 * held.sleeve_mm
     width = bar if row.area_width_mm == "bar" else row.area_width_mm
     w, d = width / 2 - HALF_MM, row.area_depth_mm / 2 - HALF_MM
-    at = (place(spot.use.at[0], placed.extent), place(spot.use.at[1], placed.extent))
-    return put(Polygon([(-w, -d), (w, -d), (w, d), (-w, d)]), placed, at)
+    x, y = (place(anchor, placed.extent) for anchor in spot.use.at)
+    return put(Polygon([(-w, -d), (w, -d), (w, d), (-w, d)]), placed, (x, y))
 
 
 def largest_group(count: int, pairs: Sequence[tuple[int, int]], limit: int) -> tuple[int, ...]:

@@ -225,6 +225,6 @@ def _upward(scene: Scene, placed: Placed, moves: Set[str]) -> Iterator[Polygon]:
     for use in placed.kit.uses:
         if use.movement not in moves or use.movement not in movements():
             continue
-        at = (place(use.at[0], placed.extent), place(use.at[1], placed.extent))
+        x, y = (place(anchor, placed.extent) for anchor in use.at)
         for part in parts(use.movement, held):
-            yield put(part.area, placed, at)
+            yield put(part.area, placed, (x, y))

@@ -59,6 +59,12 @@ def test_pressing_alone_without_catches_is_a_stop_and_says_the_height() -> None:
     # bench of 440: 440 + 150 = 590, 440 + 200 = 640
     assert "590 to 640" in snag.sentence
     assert snag.key == "no-catches|rack||bench-press|"
+    assert snag.source_keys == (
+        *("catch.above-pad-least-mm", "catch.above-pad-most-mm"),
+        *("spotter.width-mm", "spotter.depth-mm"),
+    )
+    (squat,) = found(stands(alone=True, bumper=False), "no-catches")
+    assert squat.source_keys == ("catch.drop-floor-mm",)
 
 
 @pytest.mark.parametrize("angle", [0, 31])

@@ -42,7 +42,7 @@ def plan(away: float, opening: Opening | None = None, **more: Any) -> Plan:
 
 
 @pytest.mark.parametrize("angle", [0, 31])
-@pytest.mark.parametrize(("away", "measured"), [(2000, None), (1998, 1998), (1500, 1500)])
+@pytest.mark.parametrize(("away", "measured"), [(2000, None), (1998, 1998), (1500, 1500), (0, 0)])
 def test_a_window_straight_behind(away: float, measured: int | None, angle: float) -> None:
     snags = found(turned_plan(plan(away), angle, (300, -200)), "glass-behind")
     assert [(snag.severity, snag.measured, snag.required) for snag in snags] == (

@@ -3,7 +3,7 @@
 import pytest
 
 from app.checks.low_ways import Low, low_for_heads, low_of_the_way
-from app.model.kit import Piece
+from app.model.kit import Piece, Pose
 from app.model.people import Person
 from app.model.room import LowThing, Plane
 from app.scene.build import Scene, build_scene
@@ -182,3 +182,13 @@ def test_where_a_side_door_leads_out_the_garage_door_is_shut_over_the_way(
     bike = place("bike", 2500, 4000)
     scene = build_scene(make_plan(bike, room=make_room(openings=openings), people=(PERSON,)))
     assert len(low_over_ways(scene, routes(scene))) == count
+
+
+def test_what_kit_hangs_low_is_looked_at_where_it_is_now() -> None:
+    # a panel 4600 wide across the room leaves 200 at either wall, moved by 300 a way of 500 at one
+    panel = place("radiant-panel", 2500, 2500, width=4600, depth=200, height=1880)
+    room = make_room(openings=[door()])
+    scene = build_scene(make_plan(BIKE, panel, room=room, people=(PERSON,)))
+    aside = scene.moved({panel.id: Pose(x_mm=2800, y_mm=2500)})
+    for now, count in ((scene, 1), (aside, 0), (scene, 1), (aside, 0)):
+        assert len(low_over_ways(now, routes(now))) == count

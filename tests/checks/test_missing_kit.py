@@ -84,3 +84,26 @@ def test_who_squats_wants_no_bench() -> None:
     assert severity == "note"
     assert "a bench" not in sentence
     assert "a bar with plates" in sentence
+
+
+@pytest.mark.parametrize(
+    ("pieces", "movements", "about", "movement"),
+    [
+        # what is at hand is what it is about, a bench before a bar; of a mere note nothing is
+        ((BENCH, BAR), ("bench-press",), ("bench",), "bench-press"),
+        ((BAR,), ("bench-press",), ("bar",), "bench-press"),
+        ((BAR,), ("squat",), ("bar",), "squat"),
+        ((), ("squat",), (), "squat"),
+        ((BENCH,), ("squat",), (), "squat"),
+        # of several movements none is named
+        ((BAR,), ("bench-press", "squat"), ("bar",), None),
+    ],
+)
+def test_what_it_is_about(
+    pieces: tuple[Piece, ...], movements: tuple[str, ...], about: tuple[str, ...],
+    movement: str | None,
+) -> None:  # fmt: skip
+    (snag,) = found(make_plan(*pieces, people=(wanting(*movements),)), "missing-kit")
+    assert (snag.pieces, snag.movement, snag.person) == (about, movement, "one")
+    assert snag.lacks == "kit"
+    assert len(snag.source_keys) > 0

@@ -187,7 +187,9 @@ def test_round_a_standing_bag_the_free_ring_is_measured(turn: float) -> None:
     # the foot of the tree is a bar along its whole width, so 600 to its side
     assert found(beside(602), "room-round-it") == []
     (snag,) = found(beside(400), "room-round-it")
-    assert snag.severity == "care"
+    assert (snag.severity, snag.all_round) == ("care", True)
+    (strip,) = found(behind(1500), BEHIND)
+    assert not strip.all_round
     assert snag.measured == pytest.approx(snag.measured or 0)
     assert 398 <= (snag.measured or 0) <= 470
 
