@@ -4,10 +4,10 @@ from typing import Any
 
 import pytest
 
-from app.checks.easy_ways import less_than_easy, plate_ways, plates_snag
+from app.checks.easy_ways import PLATES, less_than_easy, plate_ways, plates_snag
 from app.checks.low_ways import Low
 from app.checks.snag import Snag
-from app.checks.way_words import Neck
+from app.checks.way_words import WANTED, Neck
 from app.model.kit import Piece
 from app.scene.build import Scene, build_scene
 from app.scene.routes import Way, routes
@@ -166,3 +166,13 @@ def test_what_hangs_low_comes_last_and_alone_asks_for_no_width() -> None:
     assert both is not None
     assert both.source_keys == ("route.easy-mm", "route.overhead-note-mm")
     assert both.parts[-1].worded("metric").startswith("1990 of 2030")
+
+
+def test_of_two_stores_the_one_with_a_wide_way_hides_no_other() -> None:
+    # one beside the bar, the other beyond a gap of 500; 600 are wanted (common practice, no source)
+    bar = place("bar-20", 2500, 1000, on_floor=True)
+    stores = place("plate-tree", 3600, 4000), place("plate-tree", 700, 900, piece_id="a-tree")
+    scene = build_scene(barred(500, bar, *stores))
+    for key in (PLATES, WANTED):
+        ways = list(plate_ways(scene, routes(scene), key))
+        assert [store.piece.id for store, _ in ways] == ["plate-tree"]

@@ -388,3 +388,17 @@ def test_what_a_wall_rack_is_asked_to_hold_is_told_apart() -> None:
     assert [name for name, _ in snag.working][:3] == [
         "a person, kg", "the bar, kg", "plates on it, kg"
     ]  # fmt: skip
+
+
+def test_of_several_pieces_that_only_hang_the_strongest_pull_is_told() -> None:
+    light, heavy = place("plate-pegs", 1000, 140), but(PEGS, mass_kg=200)
+    pulls = []
+    for pieces in ((light,), (heavy,)):
+        (snag,) = found(make_plan(*pieces, room=room_of("concrete")), "fixings")
+        pulls.append(snag.measured)
+    pegs = place("plate-pegs", 1000, 140, piece_id="a"), but(PEGS, mass_kg=200)
+    (both,) = found(make_plan(*pegs, room=room_of("concrete")), "fixings")
+    assert pulls[0] is not None
+    assert both.measured == max(pull or 0 for pull in pulls)
+    assert both.unit == "N"
+    assert len(both.pieces) == 2

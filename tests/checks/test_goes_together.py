@@ -2,10 +2,11 @@
 
 import pytest
 
-from app.checks.goes_together import inside_mm
+from app.checks.goes_together import inside_mm, plates_kg
+from app.model.kit import Piece
 from app.model.plan import Plan
 from app.scene.build import build_scene
-from tests.builders import found, judge, make_person, make_plan, place, severities
+from tests.builders import found, judge, make_person, make_plan, make_room, place, severities
 from tests.checks.hanging import but
 from tests.layouts import good_layout
 
@@ -175,3 +176,36 @@ def test_a_bench_is_missed_where_anybody_wants_to_press_on_one(wish: str, other:
     expected = [("incomplete", "care")] if "want" in (wish, other) else []
     assert codes(make_plan(*pieces, people=people)) == expected
     assert codes(make_plan(*pieces, people=people[::-1])) == expected
+
+
+def test_a_bench_is_missed_in_no_rack_where_another_one_has_it() -> None:
+    person = make_person(want=("bench-press",))
+    one = (
+        place("mid-rack", 1500, 2500, piece_id="r"),
+        place("bar-20", 1500, 3013, carried_by="r", plate=450),
+    )
+    other = (
+        place("mid-rack", 4500, 2500, piece_id="s"),
+        place("bar-20", 4500, 3013, carried_by="s", plate=450, piece_id="bar-s"),
+        place("flat-bench", 4500, 2500, carried_by="s"),
+    )
+    room = make_room(7000, 5000)
+    alone = found(make_plan(*one, room=room, people=(person,)), "incomplete")
+    assert ["bench in it" in snag.sentence for snag in alone] == [True]
+    assert found(make_plan(*one, *other, room=room, people=(person,)), "incomplete") == []
+    # what holds a bar to squat under needs no bench
+    stands = (
+        place("squat-stands", piece_id="t"),
+        place("bar-20", 2500, 2574, carried_by="t", plate=450),
+    )
+    assert found(make_plan(*stands, people=(person,)), "incomplete") == []
+
+
+def test_only_plates_weigh_as_plates() -> None:
+    def typed(kit: str, x: float, kg: float | None) -> Piece:
+        return but(place(kit, x, 600), mass_kg=kg)
+
+    pieces = typed("iron-plates", 600, 80), typed("rubber-plates", 1500, 40.5)
+    assert plates_kg(build_scene(make_plan(*pieces, typed("bike", 3000, 55)))) == 120.5
+    assert plates_kg(build_scene(make_plan(typed("iron-plates", 600, None)))) is None
+    assert plates_kg(build_scene(make_plan(typed("bike", 3000, 55)))) is None

@@ -94,3 +94,12 @@ def test_a_mirror_on_a_wall_that_is_gone_hides_no_other() -> None:
         # 1500 high from 508 on, 2000 of the wall from 1500 on
         assert (sheet.low_mm, sheet.high_mm) == (508, 2008)
         assert sheet.line.bounds == pytest.approx((1500, 0, 3500, 0))
+
+
+def test_what_is_no_matter_hides_no_kit_beside_it() -> None:
+    # a mirror on the glass and a shelf at the limit come first, each of them is left out
+    near = place("kettlebell-shelf", 3000, 100 + 200, piece_id="z-shelf", height=600)
+    mirror = place("mirror", 1800, 15, piece_id="a-mirror")
+    limit = place("kettlebell-shelf", 2000, 151.5 + 200, piece_id="b-shelf", height=600)
+    snags = found(mirrored(make_plan(mirror, limit, near)), "off-the-mirror")
+    assert [(snag.pieces, snag.measured) for snag in snags] == [(("z-shelf",), 100)]
