@@ -150,3 +150,21 @@ def test_how_far_off_it_breaks_is_told_with_what_is_allowed() -> None:
     # 1200 less 225
     assert "is 975 mm off. Allow 1000: move the " in plates.sentence
     assert plates.sentence.endswith(", or put a board before the glass.")
+
+
+def test_one_who_swings_among_others_is_enough() -> None:
+    nobody = make_person(no=("kettlebell-swing",))
+    for wish in ({"want": ("kettlebell-swing",)}, {}):
+        both = (nobody, make_person(person_id="two", **wish))  # type: ignore[arg-type]
+        plan = make_plan(place("swing-space", 2500, 2000), room=ROOM, people=both)
+        assert len(found(plan, "flight")) == 1
+
+
+def test_a_folded_bag_hides_no_plates_beside_it() -> None:
+    # the machine is folded and comes first; a disc of 450 stands 800 before low glass
+    machine = place("running-machine", 4200, 3000, piece_id="a")
+    folded = machine.model_copy(update={"state": "folded"})
+    plates = place("rubber-plates", 2500, 1025, piece_id="b")
+    (snag,) = found(make_plan(folded, plates, room=make_room(openings=(LOW,))), "flight")
+    assert snag.pieces[0] == "b"
+    assert snag.measured == pytest.approx(800, abs=1)

@@ -303,3 +303,14 @@ def test_a_pair_that_does_not_face_hides_no_other() -> None:
     scene = build_scene(make_plan(*pieces, room=make_room(9000, 7000)))
     (snag,) = loading(scene)
     assert (snag.pieces, snag.measured) == (("a-bar", "c-bar"), 600)
+
+
+def test_a_sleeve_that_is_shut_in_hides_nothing_of_the_other() -> None:
+    beyond = block(END - 320, LINE - 60, END - 20, LINE + 60, "beyond")
+    right = [
+        block(2900, LINE + y, 4300, LINE + y + 400, name)
+        for y, name in ((-725, "rear"), (325, "front"))
+    ]
+    assert told(BEFORE, BEHIND, beyond, *right) == [
+        "at the right one the front is before, the rear behind"
+    ]

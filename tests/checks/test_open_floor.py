@@ -246,3 +246,14 @@ def test_what_nobody_wants_hides_no_wish_that_the_room_forbids() -> None:
         }
         assert "standing-press" in hit
         assert "floor-work" not in hit
+
+
+@pytest.mark.parametrize("movement", ["skip", "bench-press", "standing-press"])
+def test_what_is_held_is_the_same_where_there_is_no_room_for_it(movement: str) -> None:
+    large, small = (
+        open_floor(build_scene(make_plan(room=make_room(side, side))), movement)
+        for side in (6000, 500)
+    )
+    assert len(large.at)
+    assert len(small.at) == len(small.over_mm) == 0
+    assert small.held_mm == large.held_mm

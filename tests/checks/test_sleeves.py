@@ -8,8 +8,10 @@ from __future__ import annotations
 
 import pytest
 
+from app.checks.sleeves import beside_sleeves
 from app.model.kit import Piece
 from app.model.plan import Plan
+from app.scene.build import build_scene
 from tests.builders import column, found, make_plan, make_room, place, rectangle, turned_plan
 
 CODE = "plate-beside-"
@@ -37,6 +39,14 @@ def test_a_plate_slides_past_what_is_a_radius_off(
     rows = found(turned_plan(beside(post(mm)), angle), CODE)
     assert [row.measured for row in rows] == pytest.approx(said, abs=1)
     assert all((row.severity, row.required) == ("stop", 225) for row in rows)
+
+
+@pytest.mark.parametrize("mm", [-1, -50])
+def test_what_lies_on_the_line_of_the_bar_is_no_way_beside_it(mm: float) -> None:
+    # among all rows the one of what the bar crosses tells it
+    assert found(beside(post(mm)), CODE) == []
+    (row,) = beside_sleeves(build_scene(beside(post(mm))))
+    assert row.measured == 0
 
 
 def test_the_words_name_the_end_and_what_is_there() -> None:

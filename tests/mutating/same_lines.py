@@ -29,6 +29,7 @@ _TRIED_FIRST = "which are tried first: the proof weighs all of them"
 _LOOSE = "a bound that is not as tight still lets the best through, and more is looked at"
 _NO_FORM = "where no form is found its kind is not read"
 _NOTHING_BOUGHT = "of a need of nothing no last pack is read"
+_FIRST_STAYS = "who has as many as are asked for looks on, and of several the first stays"
 _MORE_ROUNDS = "other patterns come of one round and more rounds are made: the bound is the same"
 _TURNED_KEY = "one of two keys for the open doors and the other for the shut ones, either way"
 _UNIT_ALONE = "of the amount only its unit is read"
@@ -273,6 +274,13 @@ INSTEAD: dict[str, dict[str, str]] = {
     },
     "app/checks/hung_across.py": {
         "widest = (1.0)": "a millimetre is touching, as nothing is",
+    },
+    "app/checks/air.py": {
+        "room, volume = scene.plan.room, (1.0)": "in mm3: volumes are told to a tenth of a m3",
+    },
+    "app/checks/together.py": {
+        "return not (True)": _FIRST_STAYS,
+        "return (False)": _FIRST_STAYS,
     },
     "app/checks/narrowest.py": {
         "way = ways.get(worst, Way(math.inf, (), None, -(2)))": "who has no way has no place on it",
