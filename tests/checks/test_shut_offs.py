@@ -6,6 +6,7 @@ meter is 250 deep, the stopcock 120.
 
 import pytest
 
+from app.checks.shut_offs import _bounding, _deepest, _Thing
 from app.checks.snag import Snag
 from app.model.kit import Piece
 from app.model.plan import Plan
@@ -145,3 +146,58 @@ def test_of_several_things_at_a_side_the_nearest_bounds_the_width() -> None:
         assert (snag.measured, snag.required) == (550, 760)
         assert snag.sentence.startswith("550 mm wide clear before it, beside the other thing")
         assert snag.sentence.endswith("Keep 760 wide and 914 deep free.")
+
+
+def thing(owner: int, from_mm: float, to_mm: float, away_mm: float) -> _Thing:
+    return _Thing(owner, from_mm, to_mm, away_mm, (0, 0))
+
+
+MIDDLE = thing(0, -10, 10, 500)
+
+
+@pytest.mark.parametrize(
+    ("others", "bounds"),
+    [
+        # 760 wide, from 535 left of the middle to 535 right of it, the 450 of the unit within
+        ((), 0),
+        # to either side something nearer: the floor keeps off both, between 420 and 340
+        ((thing(1, -535, -420, 100), thing(2, 400, 500, 200)), 0),
+        # 300 left and 300 right are too near: it goes to the side of what is farther off
+        ((thing(1, -535, -300, 100), thing(2, 300, 500, 200)), 2),
+        ((thing(1, -535, -300, 200), thing(2, 300, 500, 100)), 1),
+        # of the two as far off the first from the left
+        ((thing(1, -535, -300, 200), thing(2, 300, 500, 200)), 1),
+        # what lies in the width of the unit bounds it wherever the floor goes
+        ((thing(1, 224, 535, 90),), 0),
+        ((thing(1, 223, 535, 90),), 1),
+        # by a millimetre past where it may go it is at its end
+        ((thing(1, -700, -535.5, 90),), 0),
+        ((thing(1, -700, -224.5, 90),), 0),
+        ((thing(1, -700, -223, 90),), 1),
+        # what lies behind something wider bounds nothing
+        ((thing(1, -5, 5, 600), thing(2, -9, 9, 700)), 0),
+    ],
+)
+def test_what_bounds_the_deepest_clear_floor(others: tuple[_Thing, ...], bounds: int) -> None:
+    for things in ([MIDDLE, *others], [*others, MIDDLE]):
+        assert _deepest(things, 760, 535).owner == bounds
+
+
+def test_only_what_stands_before_what_is_wider_bounds() -> None:
+    near, behind = thing(0, -100, 100, 50), thing(1, -100, 90, 60)
+    left, right = thing(2, -101, 50, 70), thing(3, 0, 101, 80)
+    assert _bounding([right, behind, near, left]) == [near, left, right]
+    # as far off: the first from the left is kept, and what is as wide and no nearer is not
+    twin = thing(4, -100, 100, 50.3)
+    assert _bounding([near, twin]) == [near]
+
+
+def test_it_hangs_on_the_place_of_what_can_be_moved() -> None:
+    (moved,) = before(plan(UNIT, box(2250, 720)))
+    assert (moved.hangs_on_place, moved.pieces) == (True, ("consumer-unit", "box"))
+    assert moved.to_reach
+    # a wall 500 before it cannot be
+    room = make_room(4500, 620, covering=20)
+    (fixed,) = before(make_plan(UNIT, room=room))
+    assert (fixed.hangs_on_place, fixed.pieces, fixed.measured) == (False, ("consumer-unit",), 500)
+    assert "then the front wall" in fixed.sentence
