@@ -84,6 +84,10 @@ BEYOND_MM = 1500
 """Where a snag is shown lies in the room, or on what reaches out of it."""
 
 
+TO_A_TENTH = frozenset({"headroom", "door-open-headroom", "fixing", "floor-load"})
+"""Codes whose working is in millimetres, newtons and kilograms, each told to a tenth at the most."""
+
+
 def as_agreed(plan: Plan, snags: Iterable[Snag]) -> None:
     """See that each snag is what was agreed of its code, and is shown where there is something."""
     places = [*plan.room.corners, *((p.pose.x_mm, p.pose.y_mm) for p in plan.pieces)]
@@ -92,6 +96,10 @@ def as_agreed(plan: Plan, snags: Iterable[Snag]) -> None:
         there = zip(low, snag.where or low, high, strict=True)
         assert all(a - BEYOND_MM <= at <= b + BEYOND_MM for a, at, b in there), snag
         assert snag.unit is not None or snag.measured is None, snag
+        for label, value in snag.working if snag.code in TO_A_TENTH else ():
+            # to a hundredth what is in kilonewtons
+            told = round(value, 2 if ", kN" in label else 1)
+            assert value == told, f"{snag.code}: {label} {value}"
         met = next((met for codes, met in MET if re.fullmatch(codes, snag.code)), None)
         if snag.code in ("headroom", "door-open-headroom") and snag.pieces and snag.person:
             met = "height"
