@@ -85,7 +85,7 @@ BEYOND_MM = 1500
 
 
 TO_A_TENTH = frozenset({"headroom", "door-open-headroom", "fixing", "floor-load"})
-"""Codes whose working is in millimetres, newtons and kilograms, each told to a tenth at the most."""
+"""Codes whose working is in millimetres, newtons and kilograms, each told to a tenth."""
 
 
 def as_agreed(plan: Plan, snags: Iterable[Snag]) -> None:
