@@ -168,3 +168,14 @@ def test_a_folded_bag_hides_no_plates_beside_it() -> None:
     (snag,) = found(make_plan(folded, plates, room=make_room(openings=(LOW,))), "flight")
     assert snag.pieces[0] == "b"
     assert snag.measured == pytest.approx(800, abs=1)
+
+
+@pytest.mark.parametrize("away", [150, 2890])
+@pytest.mark.parametrize(("off", "count"), [(-740, 1), (740, 1), (-810, 0), (810, 0)])
+def test_the_lane_of_a_swing_is_as_wide_near_as_far(off: float, away: float, count: int) -> None:
+    # 1500 wide from the middle of the space on; a window 100 wide
+    glass = WINDOW.model_copy(update={"offset_mm": 2500 + off - 50, "width_mm": 100})
+    plan = make_plan(
+        place("swing-space", 2500, away), room=make_room(5000, 6000, openings=(glass,))
+    )
+    assert len(found(plan, "flight")) == count

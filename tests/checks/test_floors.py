@@ -156,6 +156,9 @@ def test_impact() -> None:
     (snag,) = found(make_plan(place("platform"), room=shared), "impact")
     assert snag.severity == "note"
     assert "through the shared back wall and through the shared right wall" in snag.sentence
+    both = room_of(floor="timber", fabric={"below": "room"}, walls={"shared": True})
+    (first,) = found(make_plan(place("platform"), room=both), "impact")
+    assert "through the floor in the room below and through the shared back wall" in first.sentence
     below = room_of(floor="timber", fabric={"below": "room"})
     assert "the room below" in found(make_plan(place("jump-box"), room=below), "impact")[0].sentence
     (bag,) = found(make_plan(place("hung-bag"), room=shared), "impact")

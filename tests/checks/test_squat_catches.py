@@ -10,7 +10,7 @@ from app.library.kit import Catches, kit_types
 from app.model.people import Person
 from app.published.register import overridden
 from app.scene.build import build_scene
-from tests.builders import found, make_person, make_plan, place, turned_plan
+from tests.builders import found, make_person, make_plan, make_room, place, turned_plan
 
 HOLES = Catches(low_mm=400, high_mm=1400, pitch_mm=50)
 
@@ -112,3 +112,16 @@ def test_a_rack_whose_lowest_hole_is_too_high_hides_no_other(first: str) -> None
         (note,) = catches_set(build_scene(plan))
     assert note.pieces == ("mid-rack",)
     assert note.required == 350
+
+
+def test_a_rack_that_catches_nothing_hides_no_other() -> None:
+    bare = place("mid-rack", 1500, 1500, piece_id="a").model_copy(update={"catches": False})
+    plan = make_plan(
+        bare,
+        place("bar-20", 1500, 2162, piece_id="a-bar", carried_by="a"),
+        place("mid-rack", 4500, 1500, piece_id="b"),
+        place("bar-20", 4500, 2162, piece_id="b-bar", carried_by="b"),
+        room=make_room(7000, 5000),
+        people=[make_person(1800, want=["squat"])],
+    )
+    assert [note.pieces for note in found(plan, "catch-setting-squat")] == [("b",)]
