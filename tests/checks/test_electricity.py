@@ -4,13 +4,15 @@ from typing import Any
 
 import pytest
 
-from app.checks.electricity import electricity
+from app.checks.electricity import _listed, electricity
 from app.checks.snag import Snag
 from app.model.kit import Piece, Pose
 from app.model.plan import Plan
 from app.model.room import Room, Socket
 from app.model.surroundings import Circuit, Electricity
 from app.scene.build import build_scene
+from app.scene.loads import loads
+from app.wording import lower
 from tests.builders import make_person, make_plan, make_room, place
 
 
@@ -364,3 +366,12 @@ def test_a_circuit_is_called_by_its_label() -> None:
         # 10 A at 230 V are 2300 W
         assert f"{called} gives 2.30 kW" in snag.sentence
         assert snag.circuit == circuit
+
+
+def test_what_draws_is_listed_as_one_says_it() -> None:
+    every = loads(build_scene(make_plan(*THREE)))
+    one, two, three = (lower(load.placed.name) for load in every)
+    assert _listed(every[:1]) == one[:1].upper() + one[1:]
+    assert _listed(every[:2]).lower() == f"{one} and {two}"
+    assert _listed(every).lower() == f"{one}, {two} and {three}"
+    assert _listed([*every, *every]).lower().endswith(" more")

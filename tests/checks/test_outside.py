@@ -238,3 +238,11 @@ def test_what_lies_wholly_outside_is_not_within_a_wall(x: float, words: str) -> 
     (snag,) = (one for one in judge(plan) if one.code == "outside")
     assert words in snag.sentence
     assert ("inside" in snag.sentence) == (x > 0)
+
+
+def test_a_bar_that_is_near_the_ceiling_hides_no_rack_that_is_too_tall() -> None:
+    # plates of 450 on hooks up to 1500 come to 1725, the rack is 2140 high
+    rack = place("full-rack", 2500, 2500, piece_id="z")
+    bar = place("bar-20", 2500, 3162, piece_id="a", carried_by="z", plate=450)
+    (snag,) = found(make_plan(bar, rack, room=make_room(height=1740)), "too-tall")
+    assert snag.pieces == ("z",)
