@@ -171,7 +171,7 @@ def test_one_window_that_one_can_leave_by_is_enough(
 
 
 @pytest.mark.parametrize(("bottom", "count"), [(1800, 0), (1799.5, 0), (1798, 1)])
-def test_a_panel_above_the_window_is_not_in_the_way_to_the_millimetre(bottom: float, count: int) -> None:
+def test_a_panel_above_the_window_is_in_nobodys_way(bottom: float, count: int) -> None:
     # from 900 to 1800 it is glass; a panel 30 thick over all of the place before it
     panel = place("radiant-panel", 2500, 225, width=1000, depth=450, height=bottom + 30)
     assert len(found(plan(panel), "window-blocked")) == count
