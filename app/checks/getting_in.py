@@ -267,8 +267,8 @@ def _carrying(
     upright: list[Placed],
     one_way: list[Placed],
 ) -> Iterator[Snag]:
-    placed, parcel = max(coming, key=lambda one: _heaviest_kg(*one))
-    mass = _heaviest_kg(placed, parcel)
+    placed, parcel = max(coming, key=lambda one: heaviest_part_kg(*one))
+    mass = heaviest_part_kg(placed, parcel)
     clauses: list[Phrase] = []
     keys: list[str] = []
     if mass > published("lift.guide-kg"):
@@ -327,7 +327,7 @@ def _carrying(
 def _postures(scene: Scene, coming: list[tuple[Placed, Parcel]]) -> Iterator[Phrase]:
     """Say of each heavy parcel where on the way it goes otherwise than flat, and how it is held."""
     for placed, parcel in coming:
-        if _heaviest_kg(placed, parcel) <= published("lift.guide-kg"):
+        if heaviest_part_kg(placed, parcel) <= published("lift.guide-kg"):
             continue
         carried = parcel.box(placed.extent)
         held = [(_held(carried, passage), passage) for passage in scene.plan.way_in]
@@ -337,7 +337,7 @@ def _postures(scene: Scene, coming: list[tuple[Placed, Parcel]]) -> Iterator[Phr
                 by_posture.setdefault(posture, []).append(_place(passage))
         for posture, places in by_posture.items():
             where = " and ".join(dict.fromkeys(places))
-            people, _ = people_for(_heaviest_kg(placed, parcel))
+            people, _ = people_for(heaviest_part_kg(placed, parcel))
             words = "the {}, goes through {} {} only: {}"
             yield phrase(words, _part(placed, parcel), where, posture, _WORDS[people])
 
@@ -346,10 +346,13 @@ def _part(placed: Placed, parcel: Parcel) -> str:
     return f"{lower(placed.name)}, {parcel.part.split(';')[0]}"
 
 
-def _heaviest_kg(placed: Placed, parcel: Parcel) -> float:
-    """Return the heaviest part: never more than the whole piece where its own mass was entered."""
+def heaviest_part_kg(placed: Placed, parcel: Parcel) -> float:
+    """Return the mass of the heaviest part in kg, in step with a mass typed for the whole piece.
+
+    What is put on or into a piece comes by itself: a mass typed for it says nothing of its frame.
+    """
     own = placed.piece.mass_kg
-    if own is None or not parcel.heavy_kg:
+    if own is None or not parcel.heavy_kg or parcel.apart:
         return parcel.heavy_kg
     return own * parcel.heavy_kg / max(placed.kit.mass_kg, parcel.heavy_kg)
 

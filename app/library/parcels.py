@@ -19,7 +19,8 @@ class Parcel(Frozen):
     """The parcel of a kit type that is hardest to bring in, and its heaviest part.
 
     `long_mm` are its three lengths, the longest first; None where the piece comes as it stands.
-    `stands`: "built" upright on the spot, stood up "whole", or carried and left "as-is".
+    `stands`: "built" upright on the spot, stood up "whole", or carried and left "as-is". `apart`:
+    what is put on or into it comes by itself: a mass typed for the whole is not that of the part.
     """
 
     key: Id
@@ -27,6 +28,7 @@ class Parcel(Frozen):
     long_mm: tuple[Size, Size, Size] | None = None
     heavy_kg: float = Field(ge=0, le=1000)
     stands: Literal["built", "whole", "as-is"] = "as-is"
+    apart: bool = False
     source: str = "typical parcels, common practice, no source"
     status: Status = "practice"
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
+from app.checks.getting_in import heaviest_part_kg
 from app.library.parcels import parcels
 from app.published.register import published
 from app.scene.build import Placed, Scene
@@ -238,7 +239,10 @@ def _rate(placed: Placed) -> str:
 def _people(placed: Placed) -> int:
     """Return how many carry the heaviest part of its parcel."""
     parcel = parcels().get(placed.kit.key)
-    heavy = parcel.heavy_kg if parcel is not None else placed.piece.mass_kg or placed.kit.mass_kg
+    if parcel is not None:
+        heavy = heaviest_part_kg(placed, parcel)
+    else:
+        heavy = placed.piece.mass_kg or placed.kit.mass_kg
     return max(1, math.ceil(heavy / published("works.receive.kg")))
 
 
