@@ -81,7 +81,11 @@ class _Tellers:
         between = {frozenset(snag.pieces) for snag in snags if snag.code == BETWEEN_POSTS}
         self.crossing = across | between
         self.short = {s.pieces[0]: set(s.pieces) for s in snags if s.to_reach}
-        self.shut_by = {s.pieces for s in snags if s.shuts_door}
+        self.shut_by = {
+            s.pieces
+            for s in snags
+            if s.shuts_door or (s.meets == "door" and s.opening and s.severity == "stop")
+        }
 
     def of(self, snag: Snag) -> list[Snag] | None:
         """Return the rows that tell of a snag; none of them where it follows from what it is.
@@ -89,11 +93,14 @@ class _Tellers:
         None where the snag tells of itself.
         """
         # behind a door that cannot open there is no way, whatever stands in the room
-        if snag.code == "no-way" and not snag.measured and snag.pieces in self.shut_by:
+        no_way = snag.code == "no-way" or snag.blocked
+        if no_way and not snag.measured and snag.pieces in self.shut_by:
             return []
         # what stands right before a shut-off bars the way to it as well: the depth says more
-        if snag.blocked and set(snag.pieces) <= self.short.get(
-            snag.pieces[0] if snag.pieces else "", set()
+        if (
+            snag.blocked
+            and snag.pieces
+            and set(snag.pieces) <= self.short.get(snag.pieces[0], set())
         ):
             return []
         # what runs into a rack or into a plate is told as that

@@ -15,6 +15,7 @@ from app.checks.easy_ways import less_than_easy, plate_ways, plates_snag
 from app.checks.low_ways import Low, low_for_heads, low_of_the_way
 from app.checks.shut_offs import SHUT_OFFS, STEP, clear_keys
 from app.checks.snag import Snag
+from app.checks.way_out import cut_off, door_cut_off, gap, nothing_passes, way_out_blocked
 from app.checks.way_words import (
     EASY,
     LEAST,
@@ -30,10 +31,9 @@ from app.library.kit import OF_THE_HOUSE
 from app.model.phases import without
 from app.published.register import published
 from app.scene.build import Placed, Scene, build_scene
-from app.scene.naming import opening_name
 from app.scene.routes import Routes, Way, routes
 from app.scene.tolerance import TOLERANCE_MM, falls_short
-from app.wording import Phrase, lower, phrase
+from app.wording import lower
 
 
 def walking(scene: Scene) -> Iterator[Snag]:
@@ -46,17 +46,21 @@ def walking(scene: Scene) -> Iterator[Snag]:
     paths = routes(scene)
     stands = paths.stands
     if not stands:
+        blocked = nothing_passes(scene, paths)
+        if blocked is not None:
+            yield blocked
         return
     if not paths.ways_out:
         yield _no_door()
         return
-    cut_off = _cut_off(paths)
-    if len(cut_off) == len(paths.ways_out) and len(stands) > 1:
-        yield _way_out_blocked(scene, paths)
+    shut = cut_off(paths)
+    blocked = way_out_blocked(scene, paths, shut)
+    if blocked is not None:
+        yield blocked
         return
-    if len(cut_off) == 1 and len(paths.ways_out) > 1:
+    if len(shut) == 1 and len(paths.ways_out) > 1:
         # with one way out alone the gap is said of the station that it bars, or of its own space
-        yield _door_cut_off(scene, paths, cut_off[0])
+        yield door_cut_off(scene, paths, shut[0])
     for i, way in _to_shut_offs(scene, paths):
         placed = scene.order[stands[i].number]
         short = falls_short(way.width_mm, published(LEAST))
@@ -80,7 +84,7 @@ def ways_not_easy(scene: Scene) -> Iterator[Snag]:
     paths = routes(scene)
     if not paths.stands or not paths.ways_out:
         return
-    if len(_cut_off(paths)) == len(paths.ways_out) and len(paths.stands) > 1:
+    if way_out_blocked(scene, paths, cut_off(paths)) is not None:
         return
     ways = _ways(scene, paths)
     tight = _tight_with_plates(plate_ways(scene, paths), _narrow_necks(ways))
@@ -148,15 +152,6 @@ def _tight_with_plates(
     ]
 
 
-def _cut_off(paths: Routes) -> list[int]:
-    """Return the ways out from which no station is reached."""
-    return [
-        door
-        for door in range(len(paths.ways_out))
-        if all(misses(ways[door], LEAST) for ways in paths.ways)
-    ]
-
-
 def in_the_room(scene: Scene, paths: Routes, stand: int) -> bool:
     """Return whether any place of use lies in the room: if none does, that is said elsewhere."""
     return bool(shapely.contains_xy(scene.room.free, *paths.stands[stand].points.T).any())
@@ -188,64 +183,6 @@ def _no_door() -> Snag:
         template="No door of this room is marked as a way out: ways on foot cannot be judged.",
         names=("ways on foot",),
         unit=None,
-    )
-
-
-def _gap(template: str, scene: Scene, way: Way) -> Phrase:
-    """Say how wide a way is at most and where; nothing where there is no way at all."""
-    return phrase(template, way.width_mm, between(scene, way)) if way.between else phrase("")
-
-
-def _way_out_blocked(scene: Scene, paths: Routes) -> Snag:
-    every = [(way, door) for ways in paths.ways for door, way in enumerate(ways)]
-    way, door = max(every, key=lambda pair: pair[0].width_mm)
-    only = len(paths.ways_out) == 1
-    name = lower(opening_name(scene, paths.ways_out[door]))
-    which = f"The {name}, the only way out," if only else "Every way out"
-    neck = Neck(way, tuple(range(len(paths.stands))))
-    template = "{} is blocked: no station can be reached from {}{}. A person needs {:mm}."
-    at = _gap(". The widest gap is {:mm}, {}", scene, way)
-    return Snag(
-        code="way-out-blocked",
-        hangs_on_place=True,
-        blocked=True,
-        severity="stop",
-        template=template,
-        values=(which, "it" if only else "any door", at, published(LEAST)),
-        pieces=pieces_of(scene, paths, neck) if way.between else (),
-        names=("way out", name),
-        measured=round(way.width_mm),
-        required=round(published(LEAST)),
-        need=round(published(WANTED)),
-        where=way.where,
-        source_keys=(LEAST,),
-    )
-
-
-def _door_cut_off(scene: Scene, paths: Routes, door: int) -> Snag:
-    shape = paths.ways_out[door]
-    way = max((ways[door] for ways in paths.ways), key=lambda way: way.width_mm)
-    name = lower(opening_name(scene, shape))
-    # a garage door may be shut when somebody must leave: it is no second door to rely on
-    left_by = [other for i, other in enumerate(paths.ways_out) if i != door]
-    leaves = any(not other.opening.is_garage_door for other in left_by)
-    neck = Neck(way, tuple(range(len(paths.stands))))
-    at = _gap("{:mm} is all there is, {}", scene, way)
-    template = "Nobody gets to the {} from the kit: {}. A person needs {:mm}."
-    return Snag(
-        code=f"door-cut-off-{shape.opening.id}",
-        opening=shape.opening.id,
-        hangs_on_place=True,
-        severity="note" if leaves or shape.opening.is_garage_door else "care",
-        template=template,
-        values=(name, at if way.between else "there is no way", published(LEAST)),
-        pieces=pieces_of(scene, paths, neck) if way.between else (),
-        names=("way out", name),
-        measured=round(way.width_mm),
-        required=round(published(LEAST)),
-        need=round(published(WANTED)),
-        where=way.where,
-        source_keys=(LEAST,),
     )
 
 
@@ -285,7 +222,7 @@ def _shut_off(scene: Scene, placed: Placed, way: Way) -> Snag:
     name = SHUT_OFFS[placed.kit.key]
     count = len(scene.order)
     others = tuple(scene.order[o].piece.id for o in way.between if o < count)
-    at = _gap(": {:mm} is the widest way, {}", scene, way)
+    at = gap(": {:mm} is the widest way, {}", scene, way)
     depth, width = clear_keys(placed)
     template = "The {} cannot be reached{}. Keep {:bare} wide and {:mm} deep before it free."
     return Snag(
@@ -307,7 +244,7 @@ def _shut_off(scene: Scene, placed: Placed, way: Way) -> Snag:
 
 def _no_way(scene: Scene, paths: Routes, neck: Neck) -> Snag:
     way = neck.way
-    at = _gap("{:mm} is the widest, {}", scene, way)
+    at = gap("{:mm} is the widest, {}", scene, way)
     to = names_of(scene, paths, neck.to)
     return Snag(
         code="no-way",

@@ -228,6 +228,18 @@ class Routes:
             self._necks[neck] = owners, (float(x), float(y))
         return Way(width_mm, *self._necks[neck], node)
 
+    def into_mm(self, door: int, beyond_mm: float) -> float:
+        """Return how wide a way leads from a way out to any place farther than that from it.
+
+        Without end where no place of the room is so far.
+        """
+        shape = self.ways_out[door]
+        threshold = LineString([shape.left, shape.right])
+        inside = np.flatnonzero(self._inside)
+        away = shapely.distance(shapely.points(self.graph.at[inside]), threshold)
+        far = inside[away > beyond_mm]
+        return float(self._from_doors[door].width_mm[far].max()) if len(far) else math.inf
+
     def reached(self, door: int) -> Reach:
         """Return how far one gets from a way out, by its place in their order."""
         return self._from_doors[door]

@@ -172,7 +172,7 @@ def test_the_only_way_out_blocked_is_said_once() -> None:
     (snag,) = walking(plan)
     assert (snag.code, snag.severity) == ("way-out-blocked", "stop")
     assert snag.sentence.startswith("The door, the only way out, is blocked")
-    assert (snag.pieces, snag.where) == ((), None)
+    assert (snag.pieces, snag.where) == (("wardrobe",), None)
     assert (snag.required, snag.need) == (450, 600)
 
 
@@ -202,7 +202,9 @@ def test_several_ways_out_that_are_all_blocked_are_one_snag() -> None:
     )
     (snag,) = walking(plan)
     assert (snag.code, snag.severity) == ("way-out-blocked", "stop")
-    assert snag.sentence.startswith("Every way out is blocked: no station can be reached from any")
+    assert snag.sentence.startswith(
+        "Every way out is blocked: two sets of shelving stand before them."
+    )
 
 
 def test_a_door_cut_off_is_a_care_where_only_a_garage_door_is_left_to_leave_by() -> None:
@@ -217,7 +219,7 @@ def test_a_door_cut_off_is_a_care_where_only_a_garage_door_is_left_to_leave_by()
         plan = make_plan(block, *kit, room=make_room(openings=openings))
         (snag,) = (snag for snag in walking(plan) if "door-cut-off" in snag.code)
         assert (snag.code, snag.severity) == ("door-cut-off-front-door", severity)
-        assert snag.pieces == ()
+        assert snag.pieces == ("wardrobe",)
         assert "there is no way" in snag.sentence
 
 
