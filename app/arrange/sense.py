@@ -8,6 +8,7 @@ from app.arrange.on_walls import ends_off, faces_away, keeps_wall
 from app.arrange.tries import movable
 from app.checks.behind import wall_behind
 from app.checks.shut_offs import SHUT_OFFS
+from app.checks.snag import Snag
 from app.model.plan import owned_pieces
 from app.scene.build import Placed, Scene
 from app.scene.shapes import turn
@@ -31,6 +32,12 @@ def may_be_another(scene: Scene, placed: Placed) -> bool:
     """
     kept = placed.piece.stays or placed.piece.pinned or placed.kit.key in SHUT_OFFS
     return not (kept or _hangs_already(scene, placed))
+
+
+def lies_about(scene: Scene, snag: Snag) -> bool:
+    """Return whether a finding names first a bar that nothing carries."""
+    first = scene.placed.get(snag.pieces[0]) if snag.pieces else None
+    return first is not None and first.kit.bar is not None and first.root == first.piece.id
 
 
 def sensible(scene: Scene, moved: Scene, root: str) -> bool:

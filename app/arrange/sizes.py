@@ -141,7 +141,8 @@ def _lower(scene: Scene, placed: Placed, height: float) -> Iterator[Proposal]:
 
 
 def _shorter_bars(scene: Scene, bar: Placed) -> Iterator[Proposal]:
-    """Yield shorter bars that what carries this one still holds."""
+    """Yield shorter bars that what carries this one still holds, and that its plates go on."""
+    sleeve_mm = bar.kit.bar.sleeve_diameter_mm if bar.kit.bar is not None else None
     host = scene.placed.get(bar.piece.carried_by or "")
     least = max((rest.outside_mm for rest in host.kit.rests), default=0.0) if host else 0.0
     shorter = [
@@ -150,7 +151,7 @@ def _shorter_bars(scene: Scene, bar: Placed) -> Iterator[Proposal]:
         if kit.bar is not None
         and kit.width_mm < bar.extent.width_mm
         and kit.group == bar.kit.group
-        and kit.hole_mm == bar.kit.hole_mm
+        and kit.bar.sleeve_diameter_mm == sleeve_mm
         and kit.bar.shaft_mm > least
         and not kit.uses
     ]

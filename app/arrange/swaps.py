@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from app.arrange.joining import ways_in
 from app.arrange.sense import may_be_another, may_move
 from app.changes.commands import Change, Command, edits, wishes
 from app.checks.bars import rest_pose
@@ -18,14 +19,19 @@ from app.model.kit import Pose
 from app.published.register import published
 from app.scene.build import Placed, Scene
 from app.scene.shapes import turn
+from app.units import HALF_TURN_DEG, WHOLE_TURN_DEG
 from app.wording import lower, phrase
 
 Proposal = tuple[str, Command]
+ASKEW_DEG = 1.0
+"""A bench that is turned by more than this out of the line of its rack lies askew: nobody sets one
+down more exactly."""
 
 
 def proposals(scene: Scene, snag: Snag) -> Iterator[Proposal]:
     """Yield what might mend a snag, the mildest first; each still goes before the full judge."""
     yield from _into_the_rack(scene, snag)
+    yield from _straight_in_the_rack(scene, snag)
     yield from _stay_flat(scene, snag)
     if snag.meets == "height":
         yield from _smaller_plates(scene, snag)
@@ -50,6 +56,21 @@ def _into_the_rack(scene: Scene, snag: Snag) -> Iterator[Proposal]:
                 continue
             sentence = f"Use the {lower(bench.name)} with the {lower(rack.name)}, as one station."
             yield sentence, edits(scene.plan, bench.piece.id, sentence, carried_by=rack.piece.id)
+
+
+def _straight_in_the_rack(scene: Scene, snag: Snag) -> Iterator[Proposal]:
+    """Turn a bench that lies across the rack it is used in to where one presses there."""
+    for piece_id in snag.pieces:
+        bench = scene.placed[piece_id]
+        host = scene.placed.get(bench.piece.carried_by or "")
+        if host is None or bench.kit.group != "Benches" or bench.kit.rests:
+            continue
+        poses = ways_in(host, bench.kit)
+        now_deg = bench.pose.angle_deg
+        askew_deg = [(now_deg - one.angle_deg + HALF_TURN_DEG) % WHOLE_TURN_DEG for one in poses]
+        if poses and all(abs(one - HALF_TURN_DEG) > ASKEW_DEG for one in askew_deg):
+            sentence = f"Turn the {lower(bench.name)} straight in the {lower(host.name)}."
+            yield sentence, onto(scene, bench, host, poses[0], sentence)
 
 
 def _stay_flat(scene: Scene, snag: Snag) -> Iterator[Proposal]:

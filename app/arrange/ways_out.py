@@ -19,6 +19,7 @@ from app.arrange.effort import FULL, NUDGE_MM, WAYS_OUT_STEPS, work_of
 from app.arrange.moves import Move, Mover, hangs_on_place
 from app.arrange.on_its_feet import held_down, standing_instead
 from app.arrange.proposed import proposed
+from app.arrange.sense import lies_about
 from app.arrange.sizes import doors_otherwise, for_floor, for_headroom, for_height, shorter_bars
 from app.arrange.swaps import (
     Proposal,
@@ -221,8 +222,13 @@ class Search:
             yield "another place", self._moves(self._shift())
             if "socket" in snag.eased_by:
                 yield "a socket", self._judged(sockets_there)
-            yield "a shorter bar", self._clearing(shorter_bars)
+            # a bar that lies about is turned for nothing, one in a rack only with all of it
+            lies = lies_about(mover.scene, snag)
+            if not lies:
+                yield "a shorter bar", self._clearing(shorter_bars)
             yield "a turn", self._moves(turned(mover, snag))
+            if lies:
+                yield "a shorter bar", self._clearing(shorter_bars)
             yield "another wall", self._moves(at_other_walls(mover, snag))
             yield "a swap", self._moves(swapped(mover, snag))
         if snag.opening is not None:
