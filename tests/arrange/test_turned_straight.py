@@ -35,7 +35,7 @@ def test_a_bench_across_its_rack_is_turned_straight(askew_deg: float) -> None:
 
 def test_a_bar_that_lies_between_near_walls_is_turned_before_another_one_is_bought() -> None:
     # 2200 in 2400: 100 at each end, 150 at the least; along the room of 4000 there are 900
-    bar = place("bar-20", 1200, 2000, piece_id="bar", on_floor=True, plate_mm=450)
+    bar = place("bar-20", 1200, 2000, piece_id="bar", on_floor=True)
     said, mended = _mended(make_plan(bar, room=make_room(2400, 4000)), "room-")
     assert said.startswith("Turn the bar 20 kg a quarter")
     assert mended.piece("bar").type == "bar-20"
@@ -44,7 +44,7 @@ def test_a_bar_that_lies_between_near_walls_is_turned_before_another_one_is_boug
 
 def test_no_bar_is_offered_that_the_plates_do_not_go_on() -> None:
     # 2400 x 2400: no turn helps, and a thin bar takes none of the plates with a hole of 50
-    bar = place("bar-20", 1200, 1200, piece_id="bar", on_floor=True, plate_mm=450)
+    bar = place("bar-20", 1200, 1200, piece_id="bar", on_floor=True)
     scene = build_scene(make_plan(bar, room=make_room(2400, 2400)))
     before = run(scene)
     found = ways_out(scene, before)
