@@ -249,6 +249,8 @@ INSTEAD: dict[str, dict[str, str]] = {
         ),
         "measured.append(_lowest(spot, form, heights[mine].tolist(), names)) pass": MEMORY,
         "there = [(key, clears) for key, clears in found if clears is not None] pass": MEMORY,
+        "there = [(key, clears) for key, clears in found if (clears is None)]": MEMORY,
+        '""" pass': _BEFOREHAND,
     },
     "app/checks/headroom.py": {
         "# all places of all people at once are measured far quicker than one by one pass": (

@@ -5,8 +5,11 @@ from __future__ import annotations
 from dataclasses import fields
 
 import pytest
+import shapely
 
+from app.errors import PlanError
 from app.model.kit import Pose
+from app.model.plan import Situation
 from app.model.room import Column
 from app.scene.build import build_scene
 from tests.builders import make_plan, make_room, place, rectangle
@@ -109,3 +112,50 @@ def test_doors_that_stand_so_already_leave_the_scene_as_it_is() -> None:
     shut = opened.with_doors(False)
     assert not shut.door_open
     assert shut.placed == scene.placed
+
+
+SHUT, OPEN = Situation(id="shut", trains=False), Situation(id="open", door_open=True)
+
+
+def test_while_training_it_stands_as_the_first_situation_with_training_says() -> None:
+    plain = build_scene(make_plan(RACK))
+    assert plain.in_training() is plain
+    fold = {"id": "out", "states": ({"id": "flat-bench", "state": "out"},), "door_open": True}
+    out = Situation.model_validate(fold)
+    plan = make_plan(RACK, BENCH).model_copy(update={"situations": (SHUT, out, OPEN)})
+    scene = build_scene(plan)
+    training = scene.in_training()
+    assert training.door_open
+    assert training.placed["flat-bench"].piece.state == "out"
+    assert not training.placed["flat-bench"].in_use
+    assert training.placed["mid-rack"] is scene.placed["mid-rack"]
+    # what is out of the room has neither solids nor places
+    assert set(training.solids.owner) < set(scene.solids.owner)
+    assert scene.placed["flat-bench"].piece.state is None
+    shut = scene.in_situation(SHUT)
+    assert not shut.door_open
+    assert shut.placed == scene.placed
+    wrong = Situation.model_validate(
+        {"id": "x", "states": ({"id": "flat-bench", "state": "upside-down"},)}
+    )
+    with pytest.raises(PlanError, match="has no state 'upside-down'"):
+        scene.in_situation(wrong)
+
+
+def test_an_unknown_kit_type_is_named_by_its_place() -> None:
+    nobody = RACK.model_copy(update={"type": "kit-of-nobody", "id": "z"})
+    with pytest.raises(PlanError, match="there is no kit type 'kit-of-nobody'"):
+        build_scene(make_plan(BENCH, nobody))
+
+
+def test_what_a_piece_is_called_and_where_its_outline_lies() -> None:
+    scene = build_scene(make_plan(BENCH, RACK.model_copy(update={"label": "Big one"})))
+    bench, rack = scene.placed["flat-bench"], scene.placed["mid-rack"]
+    assert (bench.name, rack.name) == (bench.kit.name, "Big one")
+    # 600 x 1220 about 3500 | 2500
+    assert bench.footprint.bounds == (3200, 1890, 3800, 3110)
+    assert bench.footprint is bench.footprint
+    solids = shapely.union_all(bench.polygons())
+    assert solids.bounds == bench.footprint.bounds
+    assert scene.at.tolist() == [[3500, 2500], [1500, 2500]]
+    assert build_scene(make_plan()).at.shape == (0, 2)

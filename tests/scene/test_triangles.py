@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from numpy.typing import NDArray
 
-from app.scene.triangles import by_hull, triangles
+from app.scene.triangles import _MIXING, APART_MM, _first_of_alike, by_hull, triangles
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.intp]
@@ -52,3 +52,13 @@ def test_points_that_coincide_are_one_corner() -> None:
     corners, _ = triangles(xy)
     assert len(corners) == 4
     assert len({int(i) for i in corners.ravel() if i >= len(SQUARE)}) == 1
+
+
+def test_points_that_share_their_number_are_told_apart() -> None:
+    # 866988874 and 2056319178 steps of a millionth: mixed to one number they come to nought
+    far = (-866.988874, 2056.319178)
+    xy = np.array([(0.0, 0.0), far, (100.0, 0.0), (0.0, 0.0), far, (0.0, 100.0), (100.0, 0.0)])
+    assert _first_of_alike(xy).tolist() == [0, 1, 2, 5]
+    assert _first_of_alike(xy[[0, 2, 3, 5]]).tolist() == [0, 1, 3]
+    steps = np.round(np.array(far) / APART_MM).astype(np.int64)
+    assert steps[0] * _MIXING + steps[1] == 0
