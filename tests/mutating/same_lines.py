@@ -287,6 +287,12 @@ INSTEAD: dict[str, dict[str, str]] = {
     "app/checks/narrowest.py": {
         "way = ways.get(worst, Way(math.inf, (), None, -(2)))": "who has no way has no place on it",
     },
+    "app/store/history.py": {
+        "if (number % SNAPSHOT_EVERY != 0):": _KEPT_WHOLE,
+        "if (number * SNAPSHOT_EVERY) == 0:": _KEPT_WHOLE,
+        "if number % SNAPSHOT_EVERY == (1):": _KEPT_WHOLE,
+        "if number % SNAPSHOT_EVERY == 0: pass": _KEPT_WHOLE,
+    },
     "app/store/thinning.py": {
         "since_snapshot -= 1": _KEPT_WHOLE,
         "since_snapshot = (1)": _KEPT_WHOLE,

@@ -60,5 +60,5 @@ def test_points_that_share_their_number_are_told_apart() -> None:
     xy = np.array([(0.0, 0.0), far, (100.0, 0.0), (0.0, 0.0), far, (0.0, 100.0), (100.0, 0.0)])
     assert _first_of_alike(xy).tolist() == [0, 1, 2, 5]
     assert _first_of_alike(xy[[0, 2, 3, 5]]).tolist() == [0, 1, 3]
-    steps = np.round(np.array(far) / APART_MM).astype(np.int64)
-    assert steps[0] * _MIXING + steps[1] == 0
+    x, y = (round(at / APART_MM) for at in far)
+    assert (x * int(_MIXING) + y) % 2**64 == 0
