@@ -263,3 +263,29 @@ def test_a_link_leads_to_the_page_at_once_and_its_script_asks_for_the_whole(
     purse["put_by"] = "950"
     assert post(client, plan_id, "purse", **purse).status_code == 303
     assert "months-chart" in client.get(address, headers=by_link).text
+
+
+def test_the_room_is_shown_as_it_fills_month_by_month(client: Any, house: Elbowroom) -> None:
+    plan_id = filled(client, house)
+    page = client.get(f"/plan/{plan_id}/months?of=things").text
+    rooms = re.findall(r'<li><b>([^<]+)</b><img [^>]*src="([^"]+picture\.svg[^"]+)"', page)
+    assert len(rooms) > 1
+    pieces = {piece.id for piece in house.open(plan_id).plan.pieces}
+    before: set[str] | None = None
+    for _, address in rooms:
+        missing = set(unescape(address).partition("without=")[2].replace("%2C", ",").split(","))
+        missing -= {""}
+        assert missing <= pieces
+        # from one picture to the next something comes and nothing goes
+        assert before is None or missing < before
+        before = missing
+        svg = client.get(unescape(address)).text
+        drawn = set(re.findall(r'data-owner="([^"]+)"', svg)) & pieces
+        assert drawn
+        assert not drawn & missing
+    first, last = (client.get(unescape(rooms[i][1])).text for i in (0, -1))
+    assert len(set(re.findall(r'data-owner="([^"]+)"', first))) < len(
+        set(re.findall(r'data-owner="([^"]+)"', last))
+    )
+    # what is no piece of the plan is missing anyway
+    assert client.get(f"/plan/{plan_id}/picture.svg?without=sofa,%3Cb%3E").status_code == 200

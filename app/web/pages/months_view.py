@@ -158,6 +158,21 @@ class MonthsView(PlanView):
                 share = [PERCENT * part / most for part in (before, by_then, column.there_is_minor)]
                 yield Bar(column, by_then, share[0], share[1] - share[0], share[2])
 
+    @property
+    def rooms(self) -> Iterator[tuple[str, tuple[str, ...]]]:
+        """Yield each month in which kit is bought, and which pieces are still missing after it."""
+        if self.months is None:
+            return
+        never = [*self.months.beyond, *self.months.left_out]
+        missing = {piece for thing in never for piece in thing.pieces}
+        found = []
+        for month in reversed(self.months.months):
+            bought = {piece for thing in month.buys for piece in thing.pieces}
+            if bought:
+                found.append((month_words(month.month), tuple(sorted(missing))))
+            missing |= bought
+        yield from reversed(found)
+
     @cached_property
     def trains(self) -> list[tuple[str, list[Trained]]]:
         """From when one can train what, and who: a month, or the day on which the works end.

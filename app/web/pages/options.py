@@ -83,8 +83,12 @@ def now(plan_id: str) -> str:
 
 @option_pages.get("/plan/<plan_id>/picture.svg")
 def small(plan_id: str) -> Response:
-    """The room as a small picture, for a card; with `now`, without what is bought later."""
-    svg = small_picture_of(house(), plan_id, now="now" in request.args)
+    """The room as a small picture, for a card; with `now`, without what is bought later.
+
+    `without` names pieces that are not there yet, by their ids with commas between.
+    """
+    missing = frozenset(request.args.get("without", "").split(","))
+    svg = small_picture_of(house(), plan_id, now="now" in request.args, missing=missing)
     return Response(svg, mimetype="image/svg+xml")
 
 
