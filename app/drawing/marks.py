@@ -21,7 +21,10 @@ Severity: TypeAlias = Literal["stop", "care", "note"]
 _RADIUS_MM, _WIDE_RADIUS_MM = 2.6, 3.2
 """Rings of numbers of one or two digits, and of three."""
 _FLAG_MM = 5.0
-_MOST_SOUGHT = 120
+_CLEAR_OF_RINGS, _ROUNDS = 1.05, 3
+"""How far rings keep apart, in widths of one, and how many times so far one may stand off."""
+MOST_SOUGHT = 120
+"""With more pieces than this numbers are not sought a place with care: that takes too long."""
 
 
 def balloons(
@@ -29,25 +32,45 @@ def balloons(
 ) -> tuple[Group, ...]:
     """Return every piece its number in a ring, in it or beside it, with a leader where outside.
 
-    The room for each is sought with care for up to 120 pieces; with more it stands in the middle.
+    The room for each is sought with care for up to 120 pieces. With more it stands in the middle or
+    close by, and is left out where other numbers are everywhere there.
     """
-    made = []
+    made: list[Group] = []
+    rings: list[Point] = []
     footprints = STRtree([placed.footprint for placed in pieces])
     # the smallest pieces have the least choice, so they choose first
     for placed in sorted(pieces, key=lambda p: p.footprint.area):
         body = _body(placed)
         number = numbered[placed.piece.id]
         radius = (_RADIUS_MM if number < 100 else _WIDE_RADIUS_MM) * scale
-        at = _spot(placed, body, footprints, len(pieces), crowd, radius)
+        if len(pieces) > MOST_SOUGHT:
+            free = _free_spot(placed.at, rings, _WIDE_RADIUS_MM * scale)
+            if free is None:
+                continue
+            at = free
+        else:
+            at = _spot(placed, body, footprints, crowd, radius)
+        rings.append(at)
         made.append(_balloon(placed, body, number, at, radius))
     return tuple(made)
 
 
+def _free_spot(at: Point, rings: Sequence[Point], radius: float) -> Point | None:
+    """Return the nearest place round a point that is clear of all rings, None where none is."""
+    apart = 2 * radius * _CLEAR_OF_RINGS
+    taken = np.array(rings).reshape(-1, 2)
+    for far in range(_ROUNDS):
+        for turn in range(8 if far else 1):
+            angle = math.tau * turn / 8
+            spot = (at[0] + math.cos(angle) * far * apart, at[1] + math.sin(angle) * far * apart)
+            if not len(taken) or np.hypot(*(taken - spot).T).min() >= apart:
+                return spot
+    return None
+
+
 def _spot(
-    placed: Placed, body: BaseGeometry, others: STRtree, count: int, crowd: Crowd, radius: float
+    placed: Placed, body: BaseGeometry, others: STRtree, crowd: Crowd, radius: float
 ) -> Point:
-    if count > _MOST_SOUGHT:
-        return placed.at
     own = placed.footprint
     x0, y0, x1, y1 = own.bounds
     reach = radius * 2.4

@@ -23,7 +23,7 @@ from app.drawing.flow import Block, Words
 from app.drawing.kit_offsets import kit_offsets
 from app.drawing.legend import legend
 from app.drawing.level_marks import letter
-from app.drawing.marks import Severity, balloons, planted_flags
+from app.drawing.marks import MOST_SOUGHT, Severity, balloons, planted_flags
 from app.drawing.medium import Medium, region
 from app.drawing.paper import SLIM_MM
 from app.drawing.primitives import Group, Item
@@ -40,6 +40,9 @@ from app.drawing.wall_glass import glass
 from app.scene.build import Placed, Scene
 from app.units import Units, format_length, format_short
 
+_NUMBERS_LEFT_OUT = (
+    "Where numbers would stand on one another some are left out of the drawing: this list has all."
+)
 MOST_FLAGS = 60
 """With more flags than this on a sheet they hide the plan: the list tells the others."""
 
@@ -105,6 +108,8 @@ def plan_sheet(
     blocks = [key_block([_key_row(placed, pieces[placed.piece.id], scene) for placed in order])]
     if not order:
         blocks = []
+    if len(order) > MOST_SOUGHT:
+        blocks.append(Block("", (Words(_NUMBERS_LEFT_OUT),)))
     blocks.append(legend(scene, tuple(dict.fromkeys(snag.severity for _, snag in shown))))
     people = people_words(scene, fields.statures)
     if people and not fields.cover:

@@ -196,3 +196,21 @@ def test_300_pieces_are_all_in_the_key_and_set_out() -> None:
         if e.get("data-mark")
     ]
     assert len(set(marks)) == 1200
+
+
+def test_numbers_of_300_pieces_in_a_heap_keep_off_one_another_and_what_is_left_out_is_said() -> (
+    None
+):
+    # 300 mm apart at 1:50 or less: rings are 6.4 mm wide, so most find no room
+    pieces = [
+        place("plate-tree", 700 + 300 * (i % 20), 700 + 300 * (i // 20), piece_id=f"p{i:03}")
+        for i in range(300)
+    ]
+    of = subjects(make_plan(*pieces, room=make_room(7000, 6000)), flags=False)
+    pages = sheet(of, "plan", "A3").pages
+    words = [one for page in pages for one in lettered(page)]
+    numbers = [one for one in lettered(pages[0]) if one.ink == "numeral" and one.words.isdigit()]
+    assert overlaps(numbers) == []
+    assert "are left out of the drawing" in " ".join(one.words for one in words)
+    # a piece further apart than rings are wide has its own, few as there are
+    assert 20 < len({one.words for one in numbers}) < 300
