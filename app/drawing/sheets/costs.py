@@ -8,13 +8,15 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from app.costs.budget import budget_says
-from app.costs.cost import CostLine, Costs
+from app.costs.cost import PIECE, CostLine, Costs
 from app.drawing.composed import Subject
 from app.drawing.flow import Block, Cells, Entry, Words
 from app.drawing.sheet import Sheet, TitleFields
 from app.drawing.word_sheet import worded
+from app.library.kit import kit_types
 from app.model.plan import Plan
 from app.units import format_money
+from app.wording import lower
 
 _SHARES = (0.72, 0.28)
 _RIGHT = (False, True)
@@ -27,8 +29,20 @@ def costs_sheet(
     plan: Plan, costs: Costs, *, paper: str = "A4", fields: TitleFields | None = None
 ) -> Sheet:
     """Letter what each line and piece costs and what it comes to. Raises SheetError for a paper."""
-    blocks = cost_blocks(costs)
+    bought = {line.key for line in costs.lines if line.standing != "owned"}
+    kinds = [kit_types().get(p.type) for p in plan.pieces if PIECE + p.id in bought]
+    blocks = [*cost_blocks(costs), *not_in_it([one.name for one in kinds if one and one.holds])]
     return worded(plan, Subject("costs", "Costs", "cost list"), blocks, paper=paper, fields=fields)
+
+
+def not_in_it(holding: Sequence[str]) -> list[Block]:
+    """Say that prices of what holds other things are those of it empty; nothing where none does."""
+    if not holding:
+        return []
+    names = [lower(name) for name in dict.fromkeys(holding)]
+    several = f"{', '.join(names[:-1])} and {names[-1]}" if names[1:] else names[0]
+    words = f"What is put on or into: {several}. Masses are told with it, prices without."
+    return [Block("Not in these prices", (Words(words),))]
 
 
 def cost_blocks(costs: Costs, kit: bool = True) -> list[Block]:

@@ -10,7 +10,7 @@ from app.costs.cost import PIECE, CostLine, Costs
 from app.drawing.composed import Subject
 from app.drawing.flow import Block, Cells, Entry, Stacked, Words
 from app.drawing.sheet import Sheet, TitleFields
-from app.drawing.sheets.costs import cost_blocks
+from app.drawing.sheets.costs import cost_blocks, not_in_it
 from app.drawing.word_sheet import worded
 from app.scales import MASS, beside_kg
 from app.scene.build import Placed, Scene
@@ -94,6 +94,8 @@ def kit_blocks(scene: Scene, costs: Costs, when: Mapping[str, str], money: bool)
         for group, rows in groups.items()
     ]
     every = [row for rows in groups.values() for row in rows]
+    holding = [p.kit.name for p in scene.order if p.kit.holds and not p.piece.stays]
+    blocks += not_in_it(holding) if money else []
     blocks.append(
         Block(
             "Together",

@@ -7,7 +7,7 @@ from app.model.money import Entry, Money
 from app.scene.build import build_scene
 from app.takeoff.quantities import take_off
 from app.units import format_money
-from tests.drawing.sheets.judged import sample
+from tests.drawing.sheets.judged import sample, sheet
 
 
 def words_of(items: tuple[Item, ...]) -> list[str]:
@@ -36,3 +36,16 @@ def test_parts_add_up_and_only_what_is_not_as_usual_is_told_by_itself() -> None:
     for part, minor in zip(parts, sums, strict=True):
         at = next(i for i, words in enumerate(told) if words.startswith(f"{part}, "))
         assert told[at + 1] == format_money(minor, plan.currency)
+
+
+def test_what_holds_other_things_is_told_to_be_priced_without_them() -> None:
+    of = sample("double-garage")
+    for which in ("costs", "kit"):
+        told = " ".join(w for page in sheet(of, which).pages for w in words_of(page.items))
+        # the library's rows that hold: by its own flag, read off by hand
+        for name in ("dumbbell rack of 2 tiers", "kettlebell shelf", "plate tree"):
+            assert name in told.partition("What is put on or into: ")[2]
+    bare = sample("basement")
+    holding = [p.kit.name for p in bare.scene.order if p.kit.holds and not p.piece.stays]
+    told = " ".join(words_of(sheet(bare, "costs").pages[0].items))
+    assert bool(holding) == ("What is put on or into" in told)
