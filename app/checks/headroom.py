@@ -60,7 +60,7 @@ def headroom(scene: Scene) -> Iterator[Snag]:
     hung = hung_places(scene)
     where = {
         movement: (
-            *((s.placed.piece.id, *s.placed.at, s.placed.pose.angle_deg) for s in there),
+            *((s.placed.piece.id, *s.placed.at, s.placed.pose.angle_deg, *s.rest) for s in there),
             *hung,
         )
         for movement, there in places.items()

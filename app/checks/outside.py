@@ -87,20 +87,21 @@ def _end_of(scene: Scene, placed: Placed, at: tuple[float, float]) -> str:
 
 
 def under_ceiling(scene: Scene) -> Iterator[Snag]:
-    """Yield a `stop` for each piece higher than what is over it, `care` if it can't be built."""
+    """Yield a `stop` for each piece higher than what is over it, `care` if it can't be built.
+
+    A bar with its plates counts as on the lowest hooks that it may lie on here.
+    """
     end = scene.piece_solids
     build = published("rack.stand-up-spare-mm")
     owner = scene.solids.owner[:end]
     near = scene.solids.high_mm[:end] + build > scene.overhead.lowest_mm
     for number in np.unique(owner[near]):
         placed = scene.order[number]
-        if placed.kit.bar is not None:
-            continue
         entries = np.flatnonzero(near & (owner == number))
-        snag = scene.memo(
-            ("under", placed.piece.id, placed.pose),
-            partial(_under, scene, placed, entries, build),
-        )
+        made = partial(_under, scene, placed, entries, build)
+        if placed.kit.bar is not None:
+            made = partial(_bar_under, scene, placed, entries)
+        snag = scene.memo(("under", placed.piece.id, placed.pose), made)
         if snag is not None:
             yield snag
 
@@ -127,6 +128,37 @@ def ask_hung_height(scene: Scene) -> Iterator[Snag]:
                 pieces=(placed.piece.id,),
                 source_keys=(_ERROR,),
             )
+
+
+def _bar_under(scene: Scene, bar: Placed, entries: NDArray[np.intp]) -> Snag | None:
+    """Return what hangs lower over a bar, or over its plates, than they reach where they lie."""
+    low, high = bar.rest_mm
+    tops = scene.solids.high_mm[entries] - (high - low)
+    clear, cause = scene.overhead.clear(scene.solids.cores[entries])
+    spares = clear - tops
+    worst = int(spares.argmin())
+    if spares[worst] >= -TOLERANCE_MM:
+        return None
+    over, top = float(clear[worst]), float(tops[worst])
+    name = scene.overhead.items[int(cause[worst])].name
+    first = int(np.flatnonzero(scene.solids.owner == scene.solids.owner[entries[0]])[0])
+    plate = bar.shape.parts[int(entries[worst]) - first] == "plate"
+    where = "Even on the lowest hooks" if high > low else "Where it lies"
+    point = shapely.get_coordinates(shapely.centroid(scene.solids.cores[entries][worst]))[0]
+    return Snag(
+        code="too-tall",
+        hangs_on_place=True,
+        meets="overhead",
+        severity="stop",
+        template="{} {} reach {:bare}, and the {} is at {:bare} there: {:mm} too low.",
+        values=(where, "its plates" if plate else "its ends", top, lower(name), over, top - over),
+        pieces=(bar.piece.id,),
+        names=(bar.name, "height"),
+        measured=round(over),
+        required=round(top),
+        where=(float(point[0]), float(point[1])),
+        source_keys=("scene.touch-tolerance-mm",),
+    )
 
 
 def _under(scene: Scene, placed: Placed, entries: NDArray[np.intp], build_mm: float) -> Snag | None:

@@ -26,7 +26,7 @@ from app.scene.build import Placed, Scene
 from app.scene.memory import ANSWERS_AT_MOST, new_table
 from app.scene.overhead import Overhead
 from app.scene.shapes import SHAPES_BYTES, Shape, shape_bytes, turn, turned_points
-from app.scene.swept import Held, Part, held_by, parts
+from app.scene.swept import Part, held_by, parts_from
 from app.scene.tolerance import TOLERANCE_MM, Geometries
 from app.scene.weight import BYTES_A_GEOMETRY
 
@@ -40,16 +40,22 @@ ALIKE_MM = 0.05
 """Heights that differ by less are one: places are kept to 0.01 mm, and the height over them errs as
 much under a steep roof."""
 
+REST_DECIMALS = 1
+"""Decimals of a mm to which it is told how far off a bar rests: places err by a hundredth."""
 _GUIDED = frozenset({"shaft", "weights"})
 """Parts of a piece that go up and down with whoever trains in it."""
 
 
 @dataclass(frozen=True, slots=True)
 class Spot:
-    """One place for one movement: a piece and the use it is put to there."""
+    """One place for one movement: a piece and the use it is put to there.
+
+    `rest` is how far from the place the bar lies that comes on the shoulders, in mm of its frame.
+    """
 
     placed: Placed
     use: Use
+    rest: tuple[float, float] = (0.0, 0.0)
 
     @property
     def at(self) -> tuple[float, float]:
@@ -105,10 +111,27 @@ def spots(scene: Scene) -> dict[str, tuple[Spot, ...]]:
     if by_movement is None:
         uses = scene.memo(("spots",), lambda: _uses(scene))
         by_movement = _known[scene] = {
-            movement: tuple(Spot(scene.placed[piece_id], use) for piece_id, use in places)
+            movement: tuple(
+                Spot(scene.placed[piece_id], use, _rest(scene, scene.placed[piece_id], use))
+                for piece_id, use in places
+            )
             for movement, places in uses.items()
         }
     return by_movement
+
+
+def _rest(scene: Scene, placed: Placed, use: Use) -> tuple[float, float]:
+    """Return how far from a place the bar rests that comes on the shoulders there."""
+    if not movements()[use.movement].shouldered:
+        return 0.0, 0.0
+    for bar in scene.stations[placed.root]:
+        if bar.kit.bar is not None and not bar.piece.on_floor:
+            away = bar.at[0] - placed.at[0], bar.at[1] - placed.at[1]
+            x, y = turn(*away, -placed.pose.angle_deg)
+            return round(x - place(use.at[0], placed.extent), REST_DECIMALS), round(
+                y - place(use.at[1], placed.extent), REST_DECIMALS
+            )
+    return 0.0, 0.0
 
 
 def served(scene: Scene) -> frozenset[str]:
@@ -317,7 +340,7 @@ def _measured(scene: Scene) -> Recent[tuple[object, ...], tuple[Clear, ...]]:
 
 def _place_of(spot: Spot, situation: str) -> tuple[object, ...]:
     placed = spot.placed
-    return placed.piece.id, *placed.at, placed.pose.angle_deg, id(spot.use), situation
+    return placed.piece.id, *placed.at, placed.pose.angle_deg, id(spot.use), *spot.rest, situation
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -339,7 +362,8 @@ def form_of(scene: Scene, spot: Spot) -> Form:
     at = (place(across, placed.extent), place(along, placed.extent))
     held = held_by(scene, placed.root)
     turned_by, high = placed.pose.angle_deg, placed.extent.height_mm
-    return _form(placed.shape, high, turned_by, use.movement, held, at, bool(use.inside))
+    rising = parts_from(use.movement, held, spot.rest)
+    return _form(placed.shape, high, turned_by, rising, at, bool(use.inside))
 
 
 def _form_bytes(form: Form, asked: tuple[Any, ...]) -> int:
@@ -352,12 +376,10 @@ def _form(
     shape: Shape,
     height_mm: float,
     angle_deg: float,
-    movement: str,
-    held: Held,
+    rising: tuple[Part, ...],
     at: tuple[float, float],
     inside: bool,
 ) -> Form:
-    rising = parts(movement, held)
     flat = np.array([part.area for part in rising], dtype=object)
     areas = shapely.transform(flat, lambda xy: turned_points(xy + at, angle_deg))
     # Drawn in like everything else: under the very edge of a beam is not under it.

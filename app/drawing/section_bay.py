@@ -20,7 +20,7 @@ from app.model.people import Person
 from app.scene.build import Placed, Scene
 from app.scene.overhead import Overhead
 from app.scene.shapes import turn, turned
-from app.scene.swept import Held, Part, held_by, parts, put, usual_bar
+from app.scene.swept import Held, Part, held_by, parts, parts_from, put, usual_bar
 from app.scene.tolerance import TOLERANCE_MM, falls_short
 
 _FACES_FRONT = ("seated-press", "bench-press", "dip")
@@ -115,7 +115,9 @@ def spot_bay(scene: Scene, person: Person, spot: Spot, situation: str) -> Bay:
     placed, row = spot.placed, movements()[spot.use.movement]
     held = held_by(scene, placed.root)
     local = turn(spot.at[0] - placed.at[0], spot.at[1] - placed.at[1], -placed.pose.angle_deg)
-    rising = [(part, put(part.area, placed, local)) for part in parts(row.key, held)]
+    rising = [
+        (part, put(part.area, placed, local)) for part in parts_from(row.key, held, spot.rest)
+    ]
     overhead = overhead_in(scene, situation)
     decides = [
         (part, area)

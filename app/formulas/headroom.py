@@ -269,6 +269,14 @@ def _crown(*rises: tuple[str, str]) -> _Body:
     return parts
 
 
+def _under_bar(person: _Person, given: _Given, cautious: bool) -> _Terms:
+    """The crown, or what lies on the shoulders where its height above their joint is given."""
+    if not given.held:
+        return _crown()(person, given, cautious)
+    shoulders = _own("bar on the shoulders", "body.shoulder-height-ratio", person)
+    return (*_deck("deck or step", given), shoulders, Term("above the shoulders", given.held))
+
+
 def _box_jump(person: _Person, given: _Given, cautious: bool) -> _Terms:
     flight = _term("flight of a jump", "jump.flight-mm")
     lift = Term("box", given.deck) if given.deck > flight.mm else flight
@@ -348,7 +356,7 @@ _KINDS: dict[str, _Kind] = {
     "barbell-row": _Kind(_crown(), margin=_STANDING),
     "cable-pull": _Kind(_crown(), margin=_STANDING),
     "machine-row": _Kind(_seated("row.seat-mm"), shoe=False),
-    "squat": _Kind(_crown(), margin=_STANDING),
+    "squat": _Kind(_under_bar, margin=_STANDING),
     "lunge": _Kind(_crown(), margin=_STANDING),
     "deadlift": _Kind(_crown(), margin=_STANDING),
     "run": _Kind(_crown(("rise while running", "run.rise-mm"))),

@@ -22,8 +22,8 @@ class Movement(Frozen):
 
     `area_width_mm` is "bar" where it follows the length of the bar. `substitutes` are movements
     of the same pattern, the nearest first. `head_mm` is the floor under the head where only the
-    head rises; else the whole area does. `on_card` are those that are
-    asked of everybody before there is any kit.
+    head rises; else the whole area does. With `shouldered` a bar lies across the shoulders.
+    `on_card` are those that are asked of everybody before there is any kit.
     """
 
     key: Id
@@ -34,6 +34,7 @@ class Movement(Frozen):
     area_depth_mm: Size
     wander_mm: Length
     head_mm: tuple[Size, Size] | None = None
+    shouldered: bool = False
     substitutes: tuple[Id, ...] = ()
     does: Label = ""
     on_card: bool = False

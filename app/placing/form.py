@@ -217,7 +217,8 @@ def solids_of(members: Sequence[Placed], build_mm: float = 0.0) -> Solids:
         for core, low, high in zip(shape.cores, lows.tolist(), highs.tolist(), strict=True):
             for ring in rings(core):
                 parts.append(ring + placed.at)
-                asks = high + build_mm * built
+                # a bar may hang as low as the lowest hooks that it may lie on here
+                asks = high + build_mm * built - (rest_high - rest_low)
                 rows.append(
                     (low, high, number, i, float(highs.max()), layer, soft, bar, guest, asks)
                 )

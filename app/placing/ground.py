@@ -167,8 +167,8 @@ class Ground:
     def _too_tall(self, solids: Solids) -> BaseGeometry:
         """Return the places at which a station is higher than what hangs over it."""
         made: list[BaseGeometry] = []
-        for high in np.unique(solids.asks_mm[~solids.bar]).tolist():
-            parts = np.flatnonzero((solids.asks_mm == high) & ~solids.bar)
+        for high in np.unique(solids.asks_mm).tolist():
+            parts = np.flatnonzero(solids.asks_mm == high)
             made.append(self._under([solids.parts[i] for i in parts], self.over[SHUT], high))
         return shapely.union_all(made) if made else Polygon()
 

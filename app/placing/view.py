@@ -170,7 +170,7 @@ class View:
         here = {placed.piece.id: placed for placed in members}
         for movement, places in spots(scene).items():
             mine = [
-                Spot(here[spot.placed.piece.id], spot.use)
+                Spot(here[spot.placed.piece.id], spot.use, spot.rest)
                 for spot in places
                 if spot.placed.root == root
             ]

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from shapely import Polygon
+from shapely import MultiPolygon, Polygon
 
 from app.library.kit import BarShape
 from app.library.movements import movements
@@ -77,12 +77,35 @@ def parts(movement: str, held: Held) -> tuple[Part, ...]:
         return (Part(name, _box(0, size[0] / 2 + wander, size[1] / 2 + wander), None),)
     thin = held.shaft_diameter_mm / 2
     hands = published("held.grip-width-mm") / 2
-    sleeve = held.sleeve_mm / 2
+    grip = Part("hands", _box(0, hands + wander, thin + wander), published("held.hands-on-bar-mm"))
+    return grip, *_bar_and_plates(held, wander)
+
+
+@remembered(ANSWERS_AT_MOST)
+def parts_from(movement: str, held: Held, rest: tuple[float, float]) -> tuple[Part, ...]:
+    """Return what rises in a movement at a piece, about its place at angle 0.
+
+    A bar on the shoulders is high all the way from where it rests, `rest` from the place in mm.
+    KeyError for an unknown movement.
+    """
+    row = movements()[movement]
+    rising = parts(movement, held)
+    if not row.shouldered:
+        return rising
+    carried = []
+    for part in _bar_and_plates(held, row.wander_mm):
+        way = MultiPolygon([part.area, _shifted(part.area, rest)]).convex_hull
+        assert isinstance(way, Polygon)
+        carried.append(Part(part.name, way, part.held_mm))
+    return *rising, *carried
+
+
+def _bar_and_plates(held: Held, wander_mm: float) -> tuple[Part, ...]:
+    thin, sleeve = held.shaft_diameter_mm / 2, held.sleeve_mm / 2
     beside = held.shaft_mm / 2 + sleeve
-    plates = (sleeve + wander, held.plate_mm / 2 + wander)
+    plates = (sleeve + wander_mm, held.plate_mm / 2 + wander_mm)
     return (
-        Part("hands", _box(0, hands + wander, thin + wander), published("held.hands-on-bar-mm")),
-        Part("bar", _box(0, _length(held) / 2 + wander, thin + wander), thin),
+        Part("bar", _box(0, _length(held) / 2 + wander_mm, thin + wander_mm), thin),
         Part("plates", _box(-beside, *plates), held.plate_mm / 2),
         Part("plates", _box(beside, *plates), held.plate_mm / 2),
     )
