@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
 from collections.abc import Set as AbstractSet
 from dataclasses import dataclass, replace
 from functools import partial
-from typing import Any
 from weakref import WeakKeyDictionary
 
 import numpy as np
@@ -15,20 +13,19 @@ import shapely
 
 from app.checks.footing import footing
 from app.checks.hung_over import hung_places, lowest_over
+from app.checks.rising import Form, form_about
 from app.formulas.headroom import Demand, demand
 from app.library.anchors import place
 from app.library.kit import Use
 from app.library.movements import movements
 from app.model.people import Person
-from app.published.register import remembered_by_bytes
 from app.recent import Recent
 from app.scene.build import Placed, Scene
-from app.scene.memory import ANSWERS_AT_MOST, new_table
+from app.scene.memory import new_table
 from app.scene.overhead import Overhead
-from app.scene.shapes import SHAPES_BYTES, Shape, shape_bytes, turn, turned_points
-from app.scene.swept import Part, held_by, parts_from
-from app.scene.tolerance import TOLERANCE_MM, Geometries
-from app.scene.weight import BYTES_A_GEOMETRY
+from app.scene.shapes import turn
+from app.scene.swept import held_by, parts_from
+from app.scene.tolerance import Geometries
 
 SHUT, OPEN = "garage door shut", "garage door open"
 TRAINING = "garage doors as they stand while somebody trains"
@@ -42,8 +39,6 @@ much under a steep roof."""
 
 REST_DECIMALS = 1
 """Decimals of a mm to which it is told how far off a bar rests: places err by a hundredth."""
-_GUIDED = frozenset({"shaft", "weights"})
-"""Parts of a piece that go up and down with whoever trains in it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -343,18 +338,6 @@ def _place_of(spot: Spot, situation: str) -> tuple[object, ...]:
     return placed.piece.id, *placed.at, placed.pose.angle_deg, id(spot.use), *spot.rest, situation
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Form:
-    """What rises in a movement at a piece: areas about the piece's middle, turned with it.
-
-    `own_mm` is the underside of what the piece itself has over each of them, from its foot.
-    """
-
-    parts: tuple[Part, ...]
-    areas: Geometries
-    own_mm: tuple[float, ...]
-
-
 def form_of(scene: Scene, spot: Spot) -> Form:
     """Return what rises at a place, about the middle of its piece as it is turned."""
     placed, use = spot.placed, spot.use
@@ -363,44 +346,4 @@ def form_of(scene: Scene, spot: Spot) -> Form:
     held = held_by(scene, placed.root)
     turned_by, high = placed.pose.angle_deg, placed.extent.height_mm
     rising = parts_from(use.movement, held, spot.rest)
-    return _form(placed.shape, high, turned_by, rising, at, bool(use.inside))
-
-
-def _form_bytes(form: Form, asked: tuple[Any, ...]) -> int:
-    # the shape is held as long as the answer is; each part is a polygon twice
-    return shape_bytes(asked[0]) + 2 * len(form.parts) * BYTES_A_GEOMETRY
-
-
-@remembered_by_bytes(ANSWERS_AT_MOST, SHAPES_BYTES, _form_bytes)
-def _form(
-    shape: Shape,
-    height_mm: float,
-    angle_deg: float,
-    rising: tuple[Part, ...],
-    at: tuple[float, float],
-    inside: bool,
-) -> Form:
-    flat = np.array([part.area for part in rising], dtype=object)
-    areas = shapely.transform(flat, lambda xy: turned_points(xy + at, angle_deg))
-    # Drawn in like everything else: under the very edge of a beam is not under it.
-    areas = shapely.buffer(areas, -TOLERANCE_MM / 2, join_style="mitre")
-    own = (
-        # plates hang outside the posts and rise beside the rails
-        _own_top_mm(shape, height_mm, area) if inside and part.name != "plates" else math.inf
-        for part, area in zip(rising, areas, strict=True)
-    )
-    return Form(rising, areas, tuple(own))
-
-
-def _own_top_mm(shape: Shape, height_mm: float, area: shapely.Polygon) -> float:
-    """Return the underside of the lowest part of a piece that hangs over an area, in mm.
-
-    What reaches down to the lower half of the piece stands beside the person, not overhead.
-    """
-    over = shape.low_mm > height_mm / 2
-    # its own guided bar rises with the lifter: it is what is moved, not what is met
-    over &= np.array([part not in _GUIDED for part in shape.parts], dtype=bool)
-    if not over.any():
-        return math.inf
-    met = np.asarray(shapely.intersects(shape.polygons[over], area))
-    return float(shape.low_mm[over][met].min()) if met.any() else math.inf
+    return form_about(placed.shape, high, turned_by, rising, at, bool(use.inside))
