@@ -10,12 +10,12 @@ from typing import Any
 import pytest
 from shapely import Polygon
 
+from app.checks.rising import _own_top_mm
 from app.checks.spots import (
     BARE,
     OPEN,
     TRAINING,
     Spot,
-    _own_top_mm,
     best_spot,
     demand_of,
     form_of,
