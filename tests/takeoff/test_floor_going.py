@@ -6,6 +6,7 @@ from dataclasses import replace
 from typing import Any
 
 import pytest
+from shapely import Polygon, box, union_all
 
 from app.changes.commands import apply
 from app.errors import PlanError
@@ -14,8 +15,18 @@ from app.model.flooring import FloorLaying, LaidPiece
 from app.model.plan import Plan
 from app.scene.build import build_scene
 from app.takeoff.floor import floor_layout
-from app.takeoff.floor_going import begun_now, frame_now, going_on, going_words, joint_of_row
+from app.takeoff.floor_going import (
+    _like,
+    _recognised,
+    _slits,
+    begun_now,
+    frame_now,
+    going_on,
+    going_words,
+    joint_of_row,
+)
 from app.takeoff.floor_layout import StockSheet
+from app.takeoff.floor_lines import Cell
 from app.usecases.laying import edit_laying
 from tests.builders import make_plan, make_room
 from tests.takeoff.test_floor_begun import begun
@@ -223,3 +234,64 @@ def test_how_far_a_floor_is_laid_and_what_the_rest_takes(
     of: tuple[int, ...], fields: dict[str, Any], words: str
 ) -> None:
     assert going(of, **fields) == words
+
+
+PLATE = box(0, 0, 100, 100)
+
+
+@pytest.mark.parametrize(
+    ("other", "like"),
+    [
+        (PLATE, True),
+        # by less than half a millimetre at any side
+        (box(0.4, 0, 100.4, 100), True),
+        (box(0, -0.4, 100, 99.6), True),
+        (box(0.6, 0, 100.6, 100), False),
+        (box(0, 0, 100, 100.6), False),
+        (box(-0.6, 0, 100, 100), False),
+        # of 100 x 100 it is 200 mm2, half a millimetre along the outline
+        (PLATE.difference(box(90, 90, 100, 100)), True),
+        (PLATE.difference(box(80, 80, 100, 100)), False),
+    ],
+)
+def test_a_piece_is_known_again_by_its_outline(other: Polygon, like: bool) -> None:
+    assert _like(PLATE, other) is like
+    assert _like(other, PLATE) is like
+
+
+def cell(x: float, y: float, wide: float = 100) -> Cell:
+    part = box(x, y, x + wide, y + 100)
+    return Cell(part, 0, part.bounds, part.bounds)
+
+
+def test_what_is_left_is_known_by_the_numbers_that_were_planned() -> None:
+    planned = {7: cell(0, 0), 3: cell(100, 0), 9: cell(0, 100)}
+    rest = [cell(100, 0.2), cell(0, 100), cell(0.2, 0)]
+    known = _recognised(rest, planned)
+    assert known is not None
+    assert [number for number, _ in known] == [3, 9, 7]
+    # it is cut as it was planned
+    assert [one.part.bounds for _, one in known] == [planned[n].part.bounds for n in (3, 9, 7)]
+    assert _recognised(rest[:2], planned) is None
+    assert _recognised([*rest[:2], cell(0, 0, 90)], planned) is None
+    assert _recognised([rest[0], rest[0], rest[2]], planned) is None
+    assert _recognised([], {}) == []
+
+
+def test_a_slit_is_what_is_narrow_and_no_piece_was_planned_in() -> None:
+    # a thread of 400 x 5 beside 1000 x 500; up to 50 stays bare (common practice, no source)
+    whole = box(0, 0, 1000, 500)
+
+    def slits(wide: float, planned: Polygon) -> list[float]:
+        part = union_all([whole, box(1000, 200, 1400, 200 + wide)])
+        assert isinstance(part, Polygon)
+        return [one.area for one in _slits(part, planned)]
+
+    assert slits(5, whole) == pytest.approx([400 * 5], rel=0.02)
+    assert slits(5, box(0, 0, 1400, 500)) == []
+    # where less than half of it was planned it is one all the same
+    assert len(slits(5, box(0, 0, 1190, 500))) == 1
+    assert slits(5, box(0, 0, 1210, 500)) == []
+    # what is wide enough for a piece is none, nor is a hair
+    assert slits(300, whole) == []
+    assert slits(0.4, whole) == []

@@ -6,6 +6,7 @@ import pytest
 
 from app.model.flooring import FloorLaying, Joints
 from app.scene.build import build_scene
+from app.takeoff.effort import CUTS_NESTED_AT_MOST, EDGED_AT_MOST, NESTED_AT_MOST
 from app.takeoff.floor_region import Start
 from app.takeoff.floor_ways import Nesting, Sizes, Way, best_of, by_area, others_of
 from tests.builders import make_plan, make_room
@@ -204,3 +205,28 @@ def test_what_cannot_be_laid_is_worse_than_any_way_that_can() -> None:
     tiles = nesting(kind="tile", length_mm=20, width_mm=20)
     assert tiles.edged
     assert tiles.of(way(bound=6), HALF * 3).mats == 6 + 2 * 3
+
+
+@pytest.mark.parametrize(("kind", "most"), [("mat", NESTED_AT_MOST), ("tile", EDGED_AT_MOST)])
+def test_after_so_many_tries_or_cuts_no_more_are_nested(kind: str, most: int) -> None:
+    nested = nesting(kind=kind)
+    assert not nested.spent
+    nested.tries = most - 1
+    assert not nested.spent
+    nested.tries = most
+    assert nested.spent
+    nested.tries, nested.cuts = 0, CUTS_NESTED_AT_MOST
+    assert not nested.spent
+    nested.cuts += 1
+    assert nested.spent
+
+
+def test_each_list_of_cuts_is_nested_once() -> None:
+    nested = nesting()
+    first = nested.of(way(bound=6), HALF * 2)
+    # four whole ones are six less the two by area, and two halves come out of one
+    assert (nested.tries, nested.cuts) == (1, 2)
+    assert nested.of(way(number=1, bound=7), HALF * 2).mats == first.mats + 1
+    assert (nested.tries, nested.cuts) == (1, 2)
+    nested.of(way(bound=6), HALF * 3)
+    assert (nested.tries, nested.cuts) == (2, 5)
