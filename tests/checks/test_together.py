@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from app.checks.together import largest_group, together
+from app.checks.together import _bound, _members, largest_group, together
 from app.model.plan import Plan
 from app.scene.build import build_scene
 from tests.builders import make_person, make_plan, make_room, place
@@ -207,3 +207,29 @@ def test_what_has_two_conflicts_may_have_to_stay_out() -> None:
     pairs = [(0, 3), (0, 4), (1, 3), (2, 4), (1, 5), (2, 5), (1, 6), (2, 6)]
     assert largest_group(7, pairs, 7) == (3, 4, 5, 6)
     assert len(largest_group(7, pairs, 3)) == 3
+
+
+@pytest.mark.parametrize(
+    ("pairs", "cliques"),
+    [
+        # nobody against anybody; three in a ring; in a row; two pairs; a ring of four
+        ([], 4),
+        ([(0, 1), (1, 2), (0, 2)], 2),
+        ([(0, 1), (1, 2)], 3),
+        ([(0, 1), (2, 3)], 2),
+        ([(0, 1), (1, 2), (2, 3), (0, 3)], 2),
+        ([(a, b) for b in range(4) for a in range(b)], 1),
+    ],
+)
+def test_no_group_is_larger_than_the_cliques_that_cover_it(
+    pairs: list[tuple[int, int]], cliques: int
+) -> None:
+    against = [0] * 4
+    for a, b in pairs:
+        against[a] |= 1 << b
+        against[b] |= 1 << a
+    assert _bound(0b1111, against) == cliques
+    assert len(largest_group(4, pairs, 4)) <= cliques
+    assert _bound(0, against) == 0
+    assert _bound(0b1000, against) == 1
+    assert list(_members(0b1011)) == [0, 1, 3]

@@ -10,8 +10,17 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from app.errors import PlanError
-from app.takeoff.cutting_2d import CutRect, CutSheet, SheetPlan, Wanted, cut_sheets
-from app.takeoff.guillotine import Edge, turned_edges
+from app.takeoff.cutting_2d import (
+    CutRect,
+    CutSheet,
+    SheetPlan,
+    Wanted,
+    _apart,
+    _greedy,
+    cut_sheets,
+    grows,
+)
+from app.takeoff.guillotine import NO_EDGE, Edge, Sets, fitting_sets, forms, turned_edges
 
 SIDE = 1000.0
 
@@ -276,3 +285,37 @@ def test_very_many_small_cuts_state_their_gap() -> None:
     plan = cut_sheets(wanted, SIDE, SIDE)
     holds(plan, wanted)
     assert plan.lower_bound <= len(plan.sheets) <= plan.lower_bound + 1
+
+
+@pytest.mark.parametrize(
+    ("counts", "fits", "whole_to", "apart"),
+    [
+        # three of one kind no two of which share a piece; of the other two do
+        ((3, 2), {(1, 0), (0, 1), (0, 2)}, 2, 3),
+        # no two of either, nor one of each: five pieces at the least
+        ((3, 2), {(1, 0), (0, 1)}, 2, 5),
+        # one of each come out of one
+        ((3, 2), {(1, 0), (0, 1), (1, 1)}, 2, 3),
+        ((2, 3), {(1, 0), (0, 1), (1, 1)}, 2, 3),
+        # a single one has no second
+        ((1, 1), {(1, 0), (0, 1), (2, 0), (0, 2)}, 2, 2),
+        ((2, 1), {(1, 0), (0, 1), (2, 0), (0, 2)}, 2, 1),
+        # where not all pairs were gone through one that is missing says nothing
+        ((3, 2), {(1, 0), (0, 1)}, 1, 0),
+    ],
+)
+def test_cuts_of_which_no_two_share_a_piece(
+    counts: tuple[int, int], fits: set[tuple[int, int]], whole_to: int, apart: int
+) -> None:
+    assert _apart(counts, Sets(dict.fromkeys(fits, ()), True, whole_to)) == apart
+
+
+def test_what_fills_a_piece_best_is_taken_first_as_often_as_it_is_wanted() -> None:
+    # of 10 x 6: two of 5 x 6 fill it, so do two of 10 x 3; of three of each one is left
+    kinds = [forms(5, 6, NO_EDGE, False), forms(10, 3, NO_EDGE, False)]
+    sets = fitting_sets(kinds, [3, 3], 10, 6, 0)
+    assert _greedy([3, 3], sets) == [(0, 2), (2, 0), (0, 1), (1, 0)]
+    assert _greedy([4, 0], sets) == [(2, 0), (2, 0)]
+    assert _greedy([0, 0], Sets({}, True, 1)) == []
+    assert grows((1, 0), sets)
+    assert not grows((2, 0), sets)
