@@ -8,7 +8,7 @@ from fractions import Fraction
 
 from app.costs.cost import CostLine, Costs
 from app.costs.leaving_out import Spare, Wanted, least_set
-from app.costs.tax import half_up
+from app.costs.tax import half_up, rounded
 from app.units import format_money
 
 _ORDER = {"bought": 0, "committed": 1, "to-come": 2, "owned": 3}
@@ -34,6 +34,25 @@ def in_order(costs: Costs) -> tuple[Spending, ...]:
         spent += gross_of(costs, line)
         spendings.append(Spending(line, half_up(spent)))
     return tuple(spendings)
+
+
+def gross_minor_by_line(costs: Costs) -> dict[str, int]:
+    """Return what each line costs with its tax in whole minor units, by its key.
+
+    Together they are what all lines come to by the rule by which the tax is rounded: each by
+    itself, or what is over is carried on to the next.
+    """
+    if costs.with_tax:
+        return {line.key: line.sum_minor for line in costs.lines}
+    if costs.tax_rounding == "line-half-up":
+        return {line.key: line.sum_minor + half_up(line.tax) for line in costs.lines}
+    by_key, tax, before = {}, Fraction(0), 0
+    for line in costs.lines:
+        tax += line.tax
+        after = rounded([tax], costs.tax_rounding)
+        by_key[line.key] = line.sum_minor + after - before
+        before = after
+    return by_key
 
 
 def gross_of(costs: Costs, line: CostLine) -> Fraction:

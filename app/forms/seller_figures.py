@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -12,12 +13,15 @@ from app.scales import MASS, POUND_KG
 from app.units import INCH_MM, KILO, Units, minor_digits, parse_length_mm
 from app.wording import length_words
 
+KIT_FROM_MM = 300.0
+"""Sizes without a unit that are all less are as likely centimetres: little kit is as small all
+round, and what is written in cm seldom is larger."""
 SIZES_MM = (10.0, 20_000.0)
 """Sizes beyond these are no kit: the bounds of the form, as those that follow."""
 MASSES_KG = (0.1, 5000.0)
 POWER_AT_MOST_W = 20_000.0
 
-_PLAIN = r"\d{1,3}(?:[ ,.]\d{3})+(?:[.,]\d{1,2})?|\d+(?:[.,]\d+)?"
+_PLAIN = r"\d{1,3}(?:[ ,.'’]\d{3})+(?:[.,]\d{1,2})?|\d+(?:[.,]\d+)?"
 NUMBER = rf"({_PLAIN})"
 _FEET = r"\d+\s*(?:ft\.?|feet|foot|'|′)\s*\d+(?:\.\d+)?(?:\s+\d+/\d+)?\s*(?:inches|inch|in\b|\"|″)"
 SIZE = rf"({_FEET}|\d+[ -]\d+/\d+|{_PLAIN})"
@@ -29,7 +33,26 @@ _MM = {
     "mm": 1.0, "cm": 10.0, "m": 1000.0, "ft": _FOOT_MM, "feet": _FOOT_MM, "'": _FOOT_MM,
     **dict.fromkeys(("in", "inch", "inches", '"', "″"), float(INCH_MM)),
 }  # fmt: skip
-SIGNS = {"€": "EUR", "£": "GBP", "$": "USD"}
+SIGNS = {"€": "EUR", "£": "GBP", "$": "USD", "Kč": "CZK", "zł": "PLN", "Fr.": "CHF"}
+MONIES = frozenset(
+    (
+        "EUR",
+        "GBP",
+        "USD",
+        "CHF",
+        "CZK",
+        "PLN",
+        "SEK",
+        "NOK",
+        "DKK",
+        "HUF",
+        "CAD",
+        "AUD",
+        "NZD",
+        "JPY",
+    )
+)
+"""Codes of ISO 4217 that are told apart from other words of three letters."""
 COLUMNS = ("width", "depth", "height", "mass", "price")
 WORDS = {
     "width": "width", "wide": "width", "depth": "depth", "deep": "depth", "length": "depth",
@@ -40,11 +63,15 @@ _MINUS = re.compile(r"(?:^|[\s:=(€£$])[-−]$")
 
 @dataclass(frozen=True, slots=True)
 class Figure:
-    """One figure: the field it may fill, as the form takes it, and the words it stood in."""
+    """One figure: the field it may fill, as the form takes it, and the words it stood in.
+
+    `at` is where these begin and end in the text; a row is read whole.
+    """
 
     field: str
     value: str
     words: str
+    at: tuple[int, int] | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,6 +94,25 @@ class Written:
         low, high = (length_words(one, self.units) for one in SIZES_MM)
         within = SIZES_MM[0] <= mm <= SIZES_MM[1]
         return f"{mm:.0f} mm" if within else self._outside(told, low, high)
+
+    def perhaps_cm(self, figures: Sequence[str]) -> bool:
+        """Whether bare sizes may be centimetres: three of them, each small for kit in mm."""
+        if self.units != "metric" or len(figures) < len(COLUMNS[:3]):
+            return False
+        small = self._mm_of(figures)
+        if not small or max(small) >= KIT_FROM_MM:
+            return False
+        self.says.append("These sizes have no unit and are small: say whether they are mm or cm.")
+        return True
+
+    def _mm_of(self, figures: Sequence[str]) -> list[float]:
+        """Return bare figures in mm; none where one has a unit or is no figure."""
+        found = []
+        for figure in figures:
+            if not re.fullmatch(_PLAIN, figure.strip()):
+                return []
+            found.append(number_of(figure))
+        return found
 
     def _mm(self, figure: str, unit: str) -> float | None:
         plain, minus = _bare(figure)
@@ -114,7 +160,7 @@ class Written:
         """Read a price; one in other money than the plan's is left alone, with a sentence."""
         money = SIGNS.get(sign, sign or self.currency)
         if money != self.currency:
-            if money in SIGNS.values():
+            if money in MONIES:
                 self.says.append(
                     f"{told} is in {money}, the plan's money is {self.currency}: left alone."
                 )
@@ -150,7 +196,7 @@ def number_of(text: str) -> float:
 
     Worked: "1.299,00", "1,299.00" and "1 299" are 1299; "1,5" and "1.5" are 1.5.
     """
-    plain = text.replace(" ", "")
+    plain = re.sub(r"[ '’]", "", text)
     last = max(plain.rfind(","), plain.rfind("."))
     if last < 0:
         return float(plain)

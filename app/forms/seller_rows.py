@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import csv
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from app.forms.seller_figures import COLUMNS, NUMBER, SIGNS, SIZE, WORDS, Figure, Written
 
 _CELLS = re.compile(r"[\t;|]")
+_SPACES = re.compile(r" {2,}")
+"""A table pasted as plain text: its columns stand apart by more than a space."""
 _FILLED = len(COLUMNS) - 1
 """Cells of a row at the least: a name and three sizes, or all but one of the figures."""
 _FIGURES = 3
@@ -22,6 +24,9 @@ _HEADS = {
     "kg": "mass", "price": "price", "cost": "price", "name": "name", "item": "name",
     "power": "power", "watts": "power",
 }  # fmt: skip
+_WHOLE = re.compile(r"\d{1,4}")
+_DECIMALS = re.compile(r"\d{1,3}\s*(?:kg|kilos?|lbs?|€|EUR|£|\$)?")
+"""Cells before and after a comma that marks a decimal."""
 _LENGTHS = frozenset({"width", "depth", "height"})
 _WORDS_AT_MOST = 120
 
@@ -29,8 +34,8 @@ _WORDS_AT_MOST = 120
 def row_of(text: str, written: Written) -> Iterator[Figure]:
     """Read a row of cells: by its heads, else name, width, depth, height, mass, price.
 
-    Cells are parted by tabs, semicolons, strokes or commas. Where commas mark decimals too, and
-    there are more cells than there can be, nothing is read and a sentence says so.
+    Cells are parted by tabs, semicolons, strokes, two spaces or more, or commas. Where commas may
+    mark decimals too, every reading that makes sense is given, and a sentence says so.
     """
     rows = [(cells, by_comma) for line in text.splitlines() for cells, by_comma in [_cut(line)]]
     rows = [row for row in rows if sum(bool(cell) for cell in row[0]) >= _FILLED]
@@ -42,31 +47,96 @@ def row_of(text: str, written: Written) -> Iterator[Figure]:
     if by_comma and not all(_BARE.fullmatch(cell) for cell in values[1:] if cell):
         return
     if headed:
-        named = list(zip(heads, values, strict=False))
-        too_many = len(values) > len(heads)
+        ways = [list(zip(heads, values, strict=False))]
+        if by_comma and len(values) > len(heads):
+            ways = []
     else:
         figures = [cell for cell in values if _FIGURE.match(cell)]
         if len(figures) < _FIGURES:
             return
-        names = [cell for cell in values if cell and cell not in figures]
-        named = [("name", names[0])] if names else []
-        named += list(zip(COLUMNS, figures, strict=False))
-        too_many = len(figures) > len(COLUMNS)
-    if by_comma and too_many:
+        names = [("name", cell) for cell in values if cell and cell not in figures][:1]
+        parted = [*_readings(figures)] if by_comma else [figures]
+        ways = [names + list(zip(COLUMNS, way, strict=False)) for way in parted]
+    if not ways:
         written.says.append(
             "The row has more cells than figures are asked for: its commas may part cells or mark "
             "decimals. Part the cells by tabs or semicolons."
         )
         return
+    if len(ways) > 1:
+        written.says.append(
+            "Its commas may part cells or mark decimals: where a figure can be read in two ways, "
+            "say which is right."
+        )
     words = " | ".join(values)[:_WORDS_AT_MOST]
-    for head, cell in named:
-        value = _cell(head, cell, written)
-        if value:
-            yield Figure(head, value, words)
+    for named in ways:
+        small = _perhaps_cm(named, written)
+        for head, cell in named:
+            value = _cell(head, cell, written)
+            if value:
+                yield Figure(head, value, words)
+            if value and head in small:
+                yield Figure(head, written.size(head, cell, "cm"), f"{words}, in cm")
+
+
+def _readings(figures: Sequence[str]) -> Iterator[list[str]]:
+    """Yield the ways to read figures that commas part: a comma may mark a decimal of any of them.
+
+    Three sizes, then a mass, a price or both. Sizes and masses have one digit after the mark or
+    two, a price two; three are thousands of a price. What has a point needs no comma.
+    """
+    most = len(COLUMNS)
+    if any("." in one for one in figures):
+        if len(figures) <= most:
+            yield [*figures]
+        return
+    for way in _joined(list(figures)):
+        if _FIGURES < len(way) <= most and all(map(_fits, way, COLUMNS)):
+            yield way
+
+
+def _joined(figures: list[str]) -> Iterator[list[str]]:
+    """Yield all ways to join figures to the next one by a comma, the one without any first."""
+    if not figures:
+        yield []
+        return
+    whole, *others = figures
+    for rest in _joined(others):
+        yield [whole, *rest]
+    if others and _WHOLE.fullmatch(whole) and _DECIMALS.fullmatch(others[0]):
+        for rest in _joined(others[1:]):
+            yield [f"{whole},{others[0]}", *rest]
+
+
+def _fits(figure: str, column: str) -> bool:
+    """Whether a figure that may hold a comma makes sense as what it would be."""
+    whole, comma, part = figure.partition(",")
+    digits = sum(one.isdigit() for one in part)
+    if not comma or column == "price":
+        return digits != 1
+    # nobody writes tenths of a millimetre of kit; half a centimetre they do
+    return digits == 1 and len(whole) < _WIDEST if column in _LENGTHS else digits < _THOUSANDS
+
+
+_WIDEST = 4
+"""Digits that a size in millimetres may have: one in centimetres has three at the most."""
+_THOUSANDS = 3
+"""Digits after a comma that marks thousands: of a price, and no kit has as many kilograms."""
+
+
+def _perhaps_cm(named: Sequence[tuple[str, str]], written: Written) -> frozenset[str]:
+    """Return the sizes that may be in centimetres: bare, and all of them too small for kit."""
+    sizes = {head: cell for head, cell in named if head in _LENGTHS}
+    if written.perhaps_cm([*sizes.values()]):
+        return frozenset(sizes)
+    return frozenset()
 
 
 def _cut(line: str) -> tuple[list[str], bool]:
     """Cut a line into cells; tell whether it was cut at commas, quoted cells left whole."""
+    apart = [cell.strip() for cell in _SPACES.split(line.strip())]
+    if not _CELLS.search(line) and len(apart) >= _FILLED:
+        return apart, False
     if _CELLS.search(line) or line.count(",") < _FILLED - 1:
         return [cell.strip() for cell in _CELLS.split(line)], False
     spaced = [cell.strip() for cell in re.split(r",\s+", line)]

@@ -7,17 +7,19 @@ mean something else (the most it carries, an old price, what comes in the box) i
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from app.forms.seller_figures import (
     COLUMNS,
     LENGTH,
+    MONIES,
     NUMBER,
     SIZE,
     WORDS,
     Figure,
     Written,
+    number_of,
     signed,
 )
 from app.forms.seller_rows import row_of
@@ -40,17 +42,22 @@ _LABELLED = re.compile(
     rf"\b(width|wide|depth|deep|length|long|height|high|tall)\b[^\d\n]{{0,16}}{SIZE}\s*{LENGTH}",
     re.IGNORECASE,
 )
-_MASS = re.compile(rf"{NUMBER}\s*(kg|kilos?|kilograms?|lbs?|pounds?)\b", re.IGNORECASE)
-_LETTERED = re.compile(rf"\b([wdbhl])\s*[:=]?\s*{SIZE}\s*{LENGTH}(?![a-z])", re.IGNORECASE)
+_MASS = re.compile(
+    rf"(?:(\d{{1,2}})\s*[x×]\s*)?{NUMBER}\s*(kg|kilos?|kilograms?|lbs?|pounds?)\b", re.IGNORECASE
+)
+_LETTERED = re.compile(rf"\b([wdbhlt])\s*[:=]?\s*{SIZE}\s*{LENGTH}(?![a-z])", re.IGNORECASE)
 _BETWEEN = re.compile(r"[\s,;/x×*.]{0,4}")
 """What may stand between sizes told by letters one after the other."""
 _POWER = re.compile(rf"{NUMBER}\s*(kw|w|watts?)\b", re.IGNORECASE)
+_CODES = "|".join(sorted(MONIES))
 _PRICE = re.compile(
-    rf"(?:(€|£|\$|\b[A-Z]{{3}}\b)\s*([-−])?{NUMBER}|{NUMBER}\s*(€|£|\$|\b(?:EUR|GBP|USD)\b))"
+    rf"(?:(€|£|\$|\b[A-Z]{{3}}\b|Fr\.)\s*([-−])?{NUMBER}"
+    rf"|{NUMBER}(?:[.,]?[-–]+)?\s*(€|£|\$|Kč|zł|\b(?:{_CODES})\b))"
 )
 _CARRIES = re.compile(
     r"(max|load|capacity|rated|rating|user|supports?|holds?|up to|carr(y|ies)|limit|stack|plates?"
-    r"|per side|shipping|parcel|package|packed|boxed|carton)[^.;\n]{0,30}$",
+    r"|per side|shipping|parcel|package|packed|boxed|carton"
+    r"|box(?: |ed )?(?:size|dimensions?|measures))[^.;\n]{0,30}$",
     re.IGNORECASE,
 )
 """Before a mass or a size: then it is not that of the thing as it stands."""
@@ -62,12 +69,27 @@ _OLD_PRICE = re.compile(
 _SIDES = {"w": "width", "b": "width", "d": "depth", "l": "depth", "h": "height", "t": "height"}
 
 
+READINGS_AT_MOST = 3
+"""Readings of one field that are shown: more of them nobody compares."""
+_MEASURED = re.compile(
+    r"\d+(?:[.,]\d+)?\s*(?:mm|cm|m|inches|inch|in|ft|feet)\b"
+    r"|\d+\s*['′]\s*\d+\s*[\"″]|\d+(?:[.,]\d+)?\s*[\"″]",
+    re.IGNORECASE,
+)
+"""A length with its unit, wherever it stands."""
+
+
 @dataclass(frozen=True, slots=True)
 class Reading:
-    """All that was found, one for each field, and sentences about what was left alone."""
+    """All that was found, each reading of a field, and sentences about what was left alone."""
 
     figures: tuple[Figure, ...]
     says: tuple[str, ...] = ()
+
+    def by_field(self) -> list[tuple[str, list[Figure]]]:
+        """Return the readings of each field together, in their order."""
+        fields = dict.fromkeys(one.field for one in self.figures)
+        return [(field, [one for one in self.figures if one.field == field]) for field in fields]
 
 
 def read_seller(text: str, units: Units, currency: str) -> Reading:
@@ -80,25 +102,47 @@ def read_seller(text: str, units: Units, currency: str) -> Reading:
     says: list[str] = []
     if len(text) > TEXT_AT_MOST:
         says.append(f"Only the first {TEXT_AT_MOST:,} letters are read.")
-    by_field: dict[str, Figure] = {}
+    by_field: dict[str, dict[str, Figure]] = {}
     written = Written(units, currency, says)
-    for one in (*row_of(plain, written), *_text(plain, written)):
-        by_field.setdefault(one.field, one)
+    for read in (row_of, _labelled, _triples, _lettered, _others):
+        found: dict[str, dict[str, Figure]] = {}
+        for one in read(plain, written):
+            found.setdefault(one.field, {}).setdefault(one.value, one)
+        # what says what it is goes before what has to be guessed; of one kind each reading stands
+        by_field = found | by_field
     if not by_field:
         says.append("No size, mass or price was found in it. Type them in below.")
+    else:
+        says += _left_over(plain, by_field)
     order = ("name", *COLUMNS[:3], "mass", "power", "price")
-    return Reading(
-        tuple(by_field[key] for key in order if key in by_field), tuple(dict.fromkeys(says))
-    )
+    figures = (one for key in order for one in [*by_field.get(key, {}).values()][:READINGS_AT_MOST])
+    return Reading(tuple(figures), tuple(dict.fromkeys(says)))
 
 
-def _text(text: str, written: Written) -> Iterator[Figure]:
-    yield from _labelled(text, written)
-    yield from _triples(text, written)
-    yield from _lettered(text, written)
+def _left_over(text: str, by_field: Mapping[str, Mapping[str, Figure]]) -> Iterator[str]:
+    """Name lengths that nothing was read from, so that none is dropped without a word."""
+    spans = [one.at for found in by_field.values() for one in found.values()]
+    # of a row each cell was read by its place
+    read = [span for span in spans if span is not None]
+    left = [
+        match[0].strip()
+        for match in _MEASURED.finditer(text)
+        if len(read) == len(spans)
+        and not any(start < match.end() and match.start() < end for start, end in read)
+        and not _CARRIES.search(text[: match.start()])
+    ]
+    if left:
+        yield f"Not read: {', '.join([*dict.fromkeys(left)][:READINGS_AT_MOST])}."
+
+
+def _others(text: str, written: Written) -> Iterator[Figure]:
+    """Read masses, power and prices."""
     for match in _MASS.finditer(text):
         if not _CARRIES.search(text[: match.start()]):
-            value = written.mass(signed(text, match.start(1)) + match[1], match[2])
+            value = written.mass(signed(text, match.start(2)) + match[2], match[3])
+            if match[1]:
+                every = int(match[1]) * number_of(match[2])
+                yield from _found("mass", written.mass(f"{every:g}", match[3]), text, match)
             yield from _found("mass", value, text, match)
         else:
             written.says.append(
@@ -118,7 +162,7 @@ def _text(text: str, written: Written) -> Iterator[Figure]:
 
 def _found(field: str, value: str, text: str, match: re.Match[str]) -> Iterator[Figure]:
     if value:
-        yield Figure(field, value, _around(text, match))
+        yield Figure(field, value, _around(text, match), match.span())
 
 
 def _labelled(text: str, written: Written) -> Iterator[Figure]:
@@ -133,14 +177,19 @@ def _triples(text: str, written: Written) -> Iterator[Figure]:
     named = _ORDER.search(text)
     for match in _TRIPLE.finditer(text):
         if _CARRIES.search(text[: match.start()]):
+            written.says.append(
+                f"Left alone, for it may be what it is packed in: {match[0].strip()}."
+            )
             continue
         numbers = [match[2], match[6], match[10]]
         own = [match[1] or match[4], match[5] or match[8], match[9] or match[12]]
         units_named = [(match[i] or match[11] or match[7] or match[3] or "") for i in (3, 7, 11)]
         letters = own if all(own) else list(named.groups()) if named else ["w", "d", "h"]
+        cm = not any(units_named) and written.perhaps_cm(numbers)
         for field, figure, unit in zip(_sides(letters), numbers, units_named, strict=True):
             yield from _found(field, written.size(field, figure, unit), text, match)
-        return
+            if cm:
+                yield from _found(field, written.size(field, figure, "cm"), text, match)
 
 
 def _lettered(text: str, written: Written) -> Iterator[Figure]:
@@ -162,6 +211,9 @@ def _lettered(text: str, written: Written) -> Iterator[Figure]:
 def _sides(letters: list[str]) -> list[str]:
     """Return which side each letter means: of L and W the longer one is across where no D is."""
     small = [letter.lower() for letter in letters]
+    if "t" in small and "h" in small:
+        # German: Breite, Tiefe, Höhe
+        return ["depth" if letter == "t" else _SIDES[letter] for letter in small]
     if "l" in small and "d" in small:
         return ["width" if letter == "l" else _SIDES[letter] for letter in small]
     return [_SIDES[letter] for letter in small]

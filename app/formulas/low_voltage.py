@@ -63,6 +63,34 @@ CABLES = ("0-5", "0-75", "1-0", "1-25", "1-5", "2-5", "4-0", "6-0")
 """Cross-sections in mm2, as the register's keys write them, the thinnest first."""
 
 
+GAUGES = (20, 18, 16, 14, 12, 10, 8)
+"""Sizes by American wire gauge in which low-voltage cable is sold, the thinnest first: common
+practice, no source."""
+
+
+def gauge_mm2(gauge: int) -> float:
+    """Return the cross-section of a solid wire of an American wire gauge, mm2.
+
+    ASTM B258: 36 is 0.127 mm thick, 0000 (-3) 11.684 mm, in 39 equal ratios. Worked: 12: 3.309.
+    """
+    times: float = _GAUGE_RATIO ** ((_GAUGE_36 - gauge) / _GAUGE_STEPS)
+    return _GAUGE_36_MM2 * times
+
+
+_GAUGE_36, _GAUGE_36_MM2 = 36, math.pi / 4 * 0.127**2
+_GAUGE_RATIO, _GAUGE_STEPS = 92.0, 19.5
+"""The thicknesses are 92 to 1 in 39 steps, the areas its square."""
+
+
+def gauge_for(size: str) -> int | None:
+    """Return the thinnest gauge sold that is no thinner than a size in mm2; None past the last.
+
+    Worked: 0.75 mm2: 18 (0.82 mm2); 2.5 mm2: 12 (3.31 mm2), for 14 is 2.08 mm2.
+    """
+    least = float(size.replace("-", "."))
+    return next((gauge for gauge in GAUGES if gauge_mm2(gauge) >= least), None)
+
+
 FUSES_A = (1.0, 2.0, 3.0, 4.0, 5.0, 7.5, 10.0, 15.0, 20.0, 25.0, 30.0)
 """Sizes in which blade fuses are made, in A: ISO 8820-3, medium size, from memory."""
 

@@ -15,7 +15,7 @@ from app.takeoff.floor import Layout, floor_layout, piece_m2
 from app.takeoff.floor_region import floor_to_cover
 from app.takeoff.line import Bought, Gathered, Line, Step
 from app.takeoff.stock_words import lengths_words, stock_words
-from app.units import INCH_MM, KILO, MEGA
+from app.units import INCH_MM, KILO, MEGA, format_money
 from app.wording import Phrase, area_words, phrase
 
 
@@ -91,10 +91,10 @@ def floors(scene: Scene) -> Gathered:
 
 
 def _product(laying: FloorLaying) -> tuple[object, ...]:
-    """Return what makes two floors one product in a shop."""
+    """Return what makes two floors one product in a shop, whatever is asked for it."""
     return (
         laying.name, laying.kind, laying.material, laying.length_mm, laying.width_mm,
-        laying.thickness_mm, laying.density_kg_m3, laying.mass_kg, laying.price_minor, laying.pack,
+        laying.thickness_mm, laying.density_kg_m3, laying.mass_kg, laying.pack,
         laying.sold_by_metre,
     )  # fmt: skip
 
@@ -187,11 +187,53 @@ def _where(scene: Scene, layouts: Sequence[Layout]) -> str:
     return "; ".join(places)
 
 
+def _by_price(
+    scene: Scene, layouts: Sequence[Layout], problems: list[str]
+) -> list[tuple[int | None, list[Layout]]]:
+    """Return the zones of a product by what a pack, or a metre, costs there."""
+    typed: dict[int | None, list[Layout]] = {}
+    for layout in layouts:
+        typed.setdefault(layout.laid.laying.price_minor, []).append(layout)
+    # what the household says on the page of prices may make two prices one
+    by_price: dict[int | None, list[Layout]] = {}
+    for some in typed.values():
+        price = _price(scene, [layout.laid.laying for layout in some], problems)
+        by_price.setdefault(price, []).extend(some)
+    return list(by_price.items())
+
+
+def _bought(name: str, layouts: Sequence[Layout], price: int | None) -> Bought:
+    """Return the packs, or the metres, of zones of one price; the key is that of the first."""
+    laying = layouts[0].laid.laying
+    key = f"floor.{laying.id}"
+    if any(layout.laid.step_mm for layout in layouts):
+        metres = sum(round(one.to_buy * one.laid.step_mm) for one in layouts) / KILO
+        return Bought(key, name, laying.width_mm / KILO, metres, price)
+    count = -(-sum(layout.to_buy for layout in layouts) // laying.pack)
+    return Bought(key, name, piece_m2(laying) * laying.pack, count, price)
+
+
+def _two_prices(scene: Scene, bought: Sequence[Bought]) -> Iterator[str]:
+    """Say that one product has several prices, and how it is counted."""
+    prices = [
+        "none yet"
+        if one.price_minor is None
+        else format_money(one.price_minor, scene.plan.currency)
+        for one in bought
+    ]
+    if len(prices) > 1:
+        yield (
+            f"It is given more than one price: {' and '.join(prices)}. Each zone is counted "
+            "at its own; where one shop sells it all, give it one price."
+        )
+
+
 def _line(scene: Scene, layouts: Sequence[Layout], problems: list[str]) -> Line:
-    """Return the line of one product. Each zone is cut from its own stock; packs are shared."""
+    """Return the line of one product. Each zone is cut from its own stock; packs are shared by
+    zones of one price.
+    """
     laying, several = layouts[0].laid.laying, len(layouts) > 1
     key = f"floor.{laying.id}"
-    price = _price(scene, [layout.laid.laying for layout in layouts], problems)
     units = scene.plan.units
     length_mm, width_mm = laying.length_mm, laying.width_mm
     # a roll is asked for by its length and width, the others by their size
@@ -202,13 +244,12 @@ def _line(scene: Scene, layouts: Sequence[Layout], problems: list[str]) -> Line:
         _side(width_mm),
     ).worded(units)
     name = size if laying.pack == 1 else f"pack of {laying.pack}, {size}"
-    pieces = sum(layout.to_buy for layout in layouts)
-    count = -(-pieces // laying.pack)
-    bought: tuple[Bought, ...] = (Bought(key, name, piece_m2(laying) * laying.pack, count, price),)
     if any(layout.laid.step_mm for layout in layouts):
-        off = phrase("m off the roll, {} wide", _side(width_mm)).worded(units)
-        metres = sum(round(one.to_buy * one.laid.step_mm) for one in layouts) / KILO
-        bought = (Bought(key, off, laying.width_mm / KILO, metres, price),)
+        name = phrase("m off the roll, {} wide", _side(width_mm)).worded(units)
+    bought = tuple(
+        _bought(name, some, price) for price, some in _by_price(scene, layouts, problems)
+    )
+    priced = _two_prices(scene, bought)
     area = sum(layout.area_m2 for layout in layouts)
     zones = [
         f"{floor_called(layout.laid.laying, scene.plan.fit_out.floors)}: " if several else ""
@@ -237,6 +278,6 @@ def _line(scene: Scene, layouts: Sequence[Layout], problems: list[str]) -> Line:
                 for step in _counted(layout, zone)
             ),
         ),
-        notes=tuple(note for some in notes for note in some),
+        notes=(*priced, *(note for some in notes for note in some)),
         was=tuple(f"floor.{layout.laid.laying.id}" for layout in layouts[1:]),
     )

@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from app.formulas.low_voltage import cable_amps, cable_for, fuse_for
+from app.formulas.low_voltage import cable_amps, cable_for, fuse_for, gauge_for
 from app.units import Units
 from app.wording import phrase
 
@@ -132,6 +132,15 @@ def guard_words(fed: Feeding, supply_a: float, units: Units) -> str:
         fed.carries_a,
         fed.amps,
     ).worded(units)
+
+
+def cable_words(size: str, units: Units) -> str:
+    """Return the size of a cable as a shop sells it: in feet by its gauge, never a thinner one.
+
+    The mm2 stand beside it, for what it carries and loses is reckoned with them.
+    """
+    gauge = gauge_for(size) if units == "feet" else None
+    return f"{size} mm2" if gauge is None else f"{gauge} AWG ({size} mm2 or more)"
 
 
 def fuse_words(fed: Feeding) -> str:

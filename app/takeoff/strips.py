@@ -24,7 +24,7 @@ from app.takeoff.calling import NO_WALL, in_front, strip_called
 from app.takeoff.counting import counted
 from app.takeoff.line import Bought, Gathered, Line, Step, offers
 from app.takeoff.profiles import profile_lines
-from app.takeoff.strip_feeds import Feeding, feeding, guard_words, needs_fuse
+from app.takeoff.strip_feeds import Feeding, cable_words, feeding, guard_words, needs_fuse
 from app.takeoff.strip_ways import way_says
 from app.units import KILO, Units
 from app.wording import joined, length_words, phrase
@@ -279,7 +279,8 @@ def _small(scene: Scene, runs: Sequence[Fed], gathered: Gathered) -> list[Line]:
             for r in runs
             if r.cable is not None and r.cable[0] == size
         ]
-        words = (f"Two-core flexible copper cable {size} mm2", "m", "cable-low-volt-10m")
+        called = cable_words(size, scene.plan.units)
+        words = (f"Two-core flexible copper cable {called}", "m", "cable-low-volt-10m")
         lines.append(
             _line(scene, gathered, f"cable-{_key(size)}", words, metres, runs, steps, guards)
         )
@@ -365,7 +366,8 @@ def _says(runs: Sequence[Fed], units: Units) -> list[str]:
         )
         if run.cable is not None:
             sentences.append(
-                f"{in_front(run.name)}: cable of {run.cable[0]} mm2; {_guard(run, runs, units)}."
+                f"{in_front(run.name)}: cable of {cable_words(run.cable[0], units)}; "
+                f"{_guard(run, runs, units)}."
             )
         if run.strip.lamps_m < published("strip.dots-lamps-m"):
             sentences.append(

@@ -6,6 +6,7 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from app.library.finishes import finishes
 from app.published.register import published
 from app.scene.floor_fall import fall_under, falls, stands_level
 from app.takeoff.counting import PIECE, counted
@@ -64,13 +65,19 @@ def _some(**done: object) -> tuple[str, ...]:
     return tuple(name.replace("_", " ") for name, is_done in done.items() if is_done)
 
 
+def _instead_of(key: str) -> str:
+    pack = finishes().packs.get(key)
+    return key if pack is None or pack.of is None else pack.of
+
+
 def _tools(jobs: Jobs) -> Iterator[_Tool]:
     hammer = any(use.hammer for use in jobs.fastened)
     drilled = any(use.drill_mm for use in jobs.fastened)
     cut = jobs.knife_m > 0
     profile = any(line.part == "strip" and "profile" in line.key for line in jobs.lines)
     ramps = any(line.key == "small.edge-ramp-1m" for line in jobs.lines)
-    packs = {pack.key for line in jobs.lines for pack in line.bought}
+    # a pack that is had instead of another where people measure otherwise is used like it
+    packs = {_instead_of(pack.key) for line in jobs.lines for pack in line.bought}
     boards = any(one.material == "timber" for one in jobs.scene.plan.fit_out.floors)
     yield _Tool("knife", "Knife with blades that change", 1, _some(floor_covering=cut))
     yield _Tool(

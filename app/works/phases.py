@@ -11,13 +11,12 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
-from fractions import Fraction
 from itertools import product
 
 from app.checks.spots import SHUT, Spot, judge, spots
-from app.costs.budget import gross_of
+from app.costs.budget import gross_minor_by_line
 from app.costs.cost import PIECE, CostLine, Costs
-from app.costs.tax import half_up, rate_of
+from app.costs.tax import rate_of
 from app.library.movements import movements
 from app.model.people import Person
 from app.model.phasing import Phasing, PurchaseNote, months_between
@@ -133,9 +132,8 @@ def wishes_of(
     )  # fmt: skip
     keys = {thing.key for thing in things}
     gone = {thing.key for thing in left_out}
-    ordered = sum(
-        half_up(gross_of(costs, line)) for line in costs.lines if line.standing == "committed"
-    )
+    gross = gross_minor_by_line(costs)
+    ordered = sum(gross[line.key] for line in costs.lines if line.standing == "committed")
     purchases = [
         _purchase(scene, thing, keys, first_month, from_month.get(thing.key, first_month))
         for thing in things
@@ -175,7 +173,8 @@ def _to_buy(
     phasing: Phasing,
     pieces: tuple[str, ...] = (),
 ) -> ToBuy:
-    minor = half_up(sum((gross_of(costs, line) for line in lines), Fraction(0)))
+    gross = gross_minor_by_line(costs)
+    minor = sum(gross[line.key] for line in lines)
     unpriced = tuple(line.item for line in lines if line.asked_minor is None)
     later = all(line.later for line in lines)
     return ToBuy(key, name, group, minor, unpriced, (), phasing.note_of(key), later, pieces)

@@ -110,7 +110,7 @@ LEFT_OUT = {
     ),
     "999999999 kg": ({}, ("Mass 999999999 kg is outside 0.1 kg to 5000 kg: left out.",)),
     "Weight - 85 kg, or 80-85 kg with pads": ({"mass": "85"}, ()),
-    "Rower,610,2440,1100,18,5,890": (
+    "Rower,6,1,0,2,4,4,0,1,1,0,0,1,8": (
         {},
         ("The row has more cells than figures are asked for: its commas may part cells or mark "
          "decimals. Part the cells by tabs or semicolons.",),
@@ -125,6 +125,108 @@ def test_what_is_no_figure_of_kit_is_named_and_left_out(text: str) -> None:
     assert found(text) == figures
     told = read_seller(text, "metric", "EUR").says
     assert told[: len(says)] == says
+
+
+def ways(text: str, units: Any = "metric", currency: str = "EUR") -> dict[str, list[str]]:
+    found: dict[str, list[str]] = {}
+    for one in read_seller(text, units, currency).figures:
+        found.setdefault(one.field, []).append(one.value)
+    return found
+
+
+SIZED = {"width": ["610 mm"], "depth": ["2440 mm"], "height": ["1100 mm"]}
+
+
+@pytest.mark.parametrize(
+    ("row", "mass", "price"),
+    [
+        # kg and a price, or half a kilogram
+        ("Rower,610,2440,1100,18,5", ["18", "18.5"], ["5.00"]),
+        ("Rower,610,2440,1100,18,50", ["18", "18.5"], ["50.00"]),
+        # half a kilogram and a price of hundreds, or whole ones and one of thousands
+        ("Rower,610,2440,1100,18,5,890", ["18", "18.5"], ["5890.00", "890.00"]),
+        # nothing else can be meant: a price of two decimals, one of three digits, a point
+        ("Rower,610,2440,1100,18,5,890,00", ["18.5"], ["890.00"]),
+        ("Rower,610,2440,1100,18,599", ["18"], ["599.00"]),
+        ("Rower,610,2440,1100,18.5,50", ["18.5"], ["50.00"]),
+        ("Rower,610,2440,1100,18 kg,50", ["18"], ["50.00"]),
+        ('Rower,610,2440,1100,"18,5","50,00"', ["18.5"], ["50.00"]),
+    ],
+)
+def test_where_commas_may_mark_decimals_each_reading_is_shown(
+    row: str, mass: list[str], price: list[str]
+) -> None:
+    found = ways(row)
+    assert {name: sorted(some) for name, some in found.items()} == {
+        "name": ["Rower"], **SIZED, "mass": mass, "price": sorted(price),
+    }  # fmt: skip
+    says = read_seller(row, "metric", "EUR").says
+    asked = any("say which is right" in one for one in says)
+    assert asked == (len(mass) > 1 or len(price) > 1)
+
+
+@pytest.mark.parametrize("apart", ["  ", "   ", " \t ", "        "])
+def test_columns_that_stand_apart_by_spaces_are_cells(apart: str) -> None:
+    row = apart.join(("Half rack, grey", "1220", "1350", "2150", "85,5", "1 299,00"))
+    assert ways(row) == {
+        "name": ["Half rack, grey"], "width": ["1220 mm"], "depth": ["1350 mm"],
+        "height": ["2150 mm"], "mass": ["85.5"], "price": ["1299.00"],
+    }  # fmt: skip
+    headed = apart.join(("name", "price", "height", "width", "depth"))
+    row = apart.join(("Bench", "99", "450", "600", "1220"))
+    assert ways(f"{headed}\n{row}")["price"] == ["99.00"]
+
+
+@pytest.mark.parametrize("row", ["Rower, 244, 61, 100, 26, 890", "Rower\t244\t61\t100\t26\t890"])
+def test_sizes_without_a_unit_that_are_too_small_for_mm_are_asked_after(row: str) -> None:
+    found = ways(row)
+    assert found["width"] == ["244 mm", "2440 mm"]
+    assert found["depth"] == ["61 mm", "610 mm"]
+    assert found["height"] == ["100 mm", "1000 mm"]
+    assert "say whether they are mm or cm" in " ".join(read_seller(row, "metric", "EUR").says)
+    # bare figures of a plan in feet are inches
+    assert len(ways(row, "feet", "USD")["width"]) == 1
+    # and what is as large as kit is, or has its unit, is not asked after
+    assert ways("Rower, 244, 310, 100, 26, 890")["width"] == ["244 mm"]
+    assert ways("244 mm x 61 mm x 100 mm")["width"] == ["244 mm"]
+
+
+def test_what_it_is_packed_in_is_no_size_and_folded_and_unfolded_are_both_shown() -> None:
+    packed = "Bike. Box size 140 x 35 x 60 cm. Assembled: L 198 x W 76 x H 158 cm"
+    assert ways(packed) == {"width": ["760 mm"], "depth": ["1980 mm"], "height": ["1580 mm"]}
+    assert "Left alone" in read_seller(packed, "metric", "EUR").says[0]
+    folds = ways("folded: 30 x 60 x 160 cm, unfolded: 170 x 60 x 120 cm")
+    assert folds == {
+        "width": ["300 mm", "1700 mm"], "depth": ["600 mm"], "height": ["1600 mm", "1200 mm"],
+    }  # fmt: skip
+    # a box to jump on is no packing
+    assert ways("Jump box 75 x 60 x 50 cm")["width"] == ["750 mm"]
+
+
+def test_two_of_a_mass_may_be_both_or_one() -> None:
+    assert ways("Dumbbells, 2 x 24 kg")["mass"] == ["48", "24"]
+    assert ways("Dumbbell, 24 kg")["mass"] == ["24"]
+
+
+def test_german_letters_and_sizes_that_are_not_read_are_named() -> None:
+    assert ways("B 120 cm, T 140 cm, H 215 cm") == {
+        "width": ["1200 mm"], "depth": ["1400 mm"], "height": ["2150 mm"],
+    }  # fmt: skip
+    for text, left in (
+        ("Mass 5 kg, Ø 450 mm x 50 mm", "Not read: 450 mm, 50 mm."),
+        ("Footprint 4'2\" x 3'6\", height 7 ft 1 in", "Not read: 4'2\", 3'6\"."),
+    ):
+        assert left in read_seller(text, "metric", "EUR").says
+
+
+@pytest.mark.parametrize(
+    ("text", "said"), [("1'299.00 CHF", "CHF"), ("1 299,- Kč", "CZK"), ("Price 450 PLN", "PLN")]
+)
+def test_money_of_other_countries_is_left_alone_with_a_word(text: str, said: str) -> None:
+    reading = read_seller(text, "metric", "EUR")
+    assert not reading.figures
+    assert f"is in {said}, the plan's money is EUR: left alone." in " ".join(reading.says)
+    assert ways("1'299.00 CHF", currency="CHF") == {"price": ["1299.00"]}
 
 
 @given(st.text(max_size=300), st.sampled_from(["metric", "feet"]))

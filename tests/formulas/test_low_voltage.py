@@ -140,3 +140,32 @@ def test_a_fuse_lies_between_what_is_drawn_and_what_is_carried() -> None:
     fused = low_voltage.cable_for(1, 2.4, 12, 35, fused=True)
     assert fused is not None
     assert fused[0] == "0.75"
+
+
+@pytest.mark.parametrize(
+    ("gauge", "mm2"),
+    # areas by ASTM B258 as wire tables print them (NEC chapter 9 table 8), from memory
+    [(20, 0.518), (18, 0.823), (16, 1.31), (14, 2.08), (12, 3.31), (10, 5.26), (8, 8.37)],
+)
+def test_areas_of_the_american_wire_gauge(gauge: int, mm2: float) -> None:
+    assert low_voltage.gauge_mm2(gauge) == pytest.approx(mm2, rel=2.5e-3)
+    # the same by the rule of thumb: three sizes up is twice the area
+    assert low_voltage.gauge_mm2(gauge - 3) / mm2 == pytest.approx(2, rel=0.01)
+    assert low_voltage.gauge_mm2(gauge) == pytest.approx(
+        0.012668 * 92 ** ((36 - gauge) / 19.5), rel=1e-4
+    )
+
+
+def test_no_cable_is_told_by_a_thinner_gauge_nor_by_a_thicker_one_than_is_sold() -> None:
+    told = {size: low_voltage.gauge_for(size) for size in low_voltage.CABLES}
+    assert told == {
+        "0-5": 20, "0-75": 18, "1-0": 16, "1-25": 16, "1-5": 14, "2-5": 12, "4-0": 10, "6-0": 8,
+    }  # fmt: skip
+    for size, gauge in told.items():
+        assert gauge is not None
+        least = float(size.replace("-", "."))
+        assert low_voltage.gauge_mm2(gauge) >= least
+        thinner = [low_voltage.gauge_mm2(one) for one in low_voltage.GAUGES if one > gauge]
+        assert max(thinner, default=0) < least
+    assert low_voltage.gauge_for("8.4") is None
+    assert low_voltage.gauge_for("0.5") == 20

@@ -242,8 +242,33 @@ def test_a_price_of_either_zone_is_that_of_the_product() -> None:
     assert one.cost_minor == 3900
 
 
-def test_another_product_is_another_line() -> None:
+def test_one_product_at_two_prices_is_one_line_that_names_both() -> None:
+    # three mats for each zone, at what it says: 3 x 9.00 and 3 x 9.50
+    money = {"prices": [{"id": "floor.b", "minor": 900}]}
     data = [ZONES[0] | {"price_minor": 900}, ZONES[1] | {"price_minor": 950}]
+    room = make_room(3508, 3000)
+    gathered = floors(scene_of(room=room, floors=data))
+    (one,) = gathered.lines
+    assert (one.key, one.was, one.cost_minor) == ("floor.a", ("floor.b",), 3 * 900 + 3 * 950)
+    assert [(pack.key, pack.count, pack.price_minor) for pack in one.bought] == [
+        *(("floor.a", 3, 900), ("floor.b", 3, 950)),
+    ]
+    assert one.notes[0] == (
+        "It is given more than one price: €9.00 and €9.50. Each zone is counted at its own; "
+        "where one shop sells it all, give it one price."
+    )
+    # the household's own price makes them one
+    (same,) = floors(scene_of(room=room, floors=data, money=Money.model_validate(money))).lines
+    assert [(pack.count, pack.price_minor) for pack in same.bought] == [(6, 900)]
+    assert not same.notes[0].startswith("It is given")
+    # where one has none the sum is not known, and both are named
+    (half,) = floors(scene_of(room=room, floors=[data[0], ZONES[1]])).lines
+    assert half.cost_minor is None
+    assert "€9.00 and none yet" in half.notes[0]
+
+
+def test_another_product_is_another_line() -> None:
+    data = [ZONES[0], ZONES[1] | {"thickness_mm": 15}]
     lines = floors(scene_of(room=make_room(3508, 3000), floors=data)).lines
     assert [(one.key, one.bought[0].count) for one in lines] == [("floor.a", 3), ("floor.b", 3)]
 

@@ -12,6 +12,7 @@ import pytest
 
 from app.takeoff.cutting_1d import cut_lengths
 from tests.takeoff.test_cutting_1d import holds
+from tests.thinned import one_of
 
 SETS = Path(__file__).parent / "cutting"
 AT_MOST_S = 20.0
@@ -32,6 +33,64 @@ def test_uniform_sets_are_reached_and_proven(name: str, least: int) -> None:
     assert time.process_time() - began < AT_MOST_S
     holds(plan, pieces)
     assert (plan.stock_used, plan.lower_bound, plan.proven) == (least, least, True)
+
+
+@pytest.mark.long
+@pytest.mark.parametrize(
+    ("name", "least", "used"),
+    [("u250_00", 99, 99), ("u250_07", 103, 104), ("u250_12", 105, 105), ("u250_13", 103, 103)],
+)
+def test_larger_uniform_sets_are_reached_or_the_gap_is_said(
+    name: str, least: int, used: int
+) -> None:
+    pieces = pieces_of(name)
+    assert len(pieces) == 250
+    assert all(20 <= length <= 100 for length, _ in pieces)
+    ended(pieces, 150, least, used)
+
+
+def ended(pieces: list[tuple[float, int]], stock: float, least: int, used: int) -> None:
+    """See that a list ends in time with a plan that holds and a bound that is true."""
+    began = time.process_time()
+    plan = cut_lengths(pieces, stock)
+    assert time.process_time() - began < AT_MOST_S
+    holds(plan, pieces)
+    assert plan.lower_bound <= least <= plan.stock_used <= used
+    assert plan.proven == (plan.stock_used == plan.lower_bound)
+    if used == least:
+        assert plan.proven
+
+
+@pytest.mark.long
+@pytest.mark.parametrize(
+    ("name", "count", "used"),
+    [("t120_00", 120, 40), ("t501_00", 249, 84), ("t501_00", 501, 167)],
+)
+def test_triples_that_fill_their_stock_are_reached_or_the_gap_is_said(
+    name: str, count: int, used: int
+) -> None:
+    """Three after three fill a stock to the last, so that the least is a third of their number.
+
+    t249_00 is what t501_00 begins with.
+    """
+    pieces = pieces_of(name)[:count]
+    assert len(pieces) == count
+    assert all(
+        sum(length for length, _ in pieces[i : i + 3]) == pytest.approx(100)
+        for i in range(0, count, 3)
+    )
+    ended(pieces, 100, count // 3, used)
+
+
+TRIPLES_OF_60 = (SETS / "t60.txt").read_text().splitlines()
+
+
+@pytest.mark.parametrize("number", one_of(9, range(9)))
+def test_sixty_pieces_in_triples_are_reached_and_proven(number: int) -> None:
+    pieces = [(float(word), 1) for word in TRIPLES_OF_60[number].split()]
+    assert len(pieces) == 60
+    assert sum(length for length, _ in pieces) == pytest.approx(2000)
+    ended(pieces, 100, 20, 20)
 
 
 @pytest.mark.parametrize(

@@ -5,7 +5,14 @@
 
 import pytest
 
-from app.takeoff.strip_feeds import Feeding, _ways, feeding, guard_words, needs_fuse
+from app.takeoff.strip_feeds import (
+    Feeding,
+    _ways,
+    cable_words,
+    feeding,
+    guard_words,
+    needs_fuse,
+)
 
 
 @pytest.mark.parametrize(
@@ -106,3 +113,16 @@ def test_every_way_to_feed_a_strip(
     for (places, reach), (want_places, want_reach) in zip(found, ways, strict=True):
         assert places == pytest.approx(want_places)
         assert reach == pytest.approx(want_reach)
+
+
+@pytest.mark.parametrize(
+    ("size", "metric", "feet"),
+    [
+        ("2.5", "2.5 mm2", "12 AWG (2.5 mm2 or more)"),
+        ("0.75", "0.75 mm2", "18 AWG (0.75 mm2 or more)"),
+        # thicker than any that is sold by gauge: told as it is
+        ("16", "16 mm2", "16 mm2"),
+    ],
+)
+def test_a_cable_is_told_as_a_shop_sells_it(size: str, metric: str, feet: str) -> None:
+    assert (cable_words(size, "metric"), cable_words(size, "feet")) == (metric, feet)

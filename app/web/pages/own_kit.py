@@ -46,7 +46,11 @@ def read(plan_id: str) -> str:
     """
     form = request.form
     plan = house().open(plan_id).plan
-    taken = {name.removeprefix("take-"): form[name] for name in form if name.startswith("take-")}
+    taken = {
+        name.removeprefix("take-"): form[name]
+        for name in form
+        if name.startswith("take-") and form[name]
+    }
     if not taken:
         reading = read_seller(form.get("text", ""), plan.units, plan.currency)
         return _page(plan_id, Refused(), reading, form.get("text", ""))
