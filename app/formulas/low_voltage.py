@@ -77,9 +77,14 @@ def gauge_mm2(gauge: int) -> float:
     return _GAUGE_36_MM2 * times
 
 
-_GAUGE_36, _GAUGE_36_MM2 = 36, math.pi / 4 * 0.127**2
-_GAUGE_RATIO, _GAUGE_STEPS = 92.0, 19.5
-"""The thicknesses are 92 to 1 in 39 steps, the areas its square."""
+_GAUGE_36 = 36
+"""The gauge from which ASTM B258 counts."""
+_GAUGE_36_MM2 = 0.0126677
+"""Its cross-section in mm2: 0.005 in, 0.127 mm thick."""
+_GAUGE_RATIO = 92.0
+"""How much thicker gauge 0000 is than 36."""
+_GAUGE_STEPS = 19.5
+"""Half of the 39 steps between them: areas go by the square of the thickness."""
 
 
 def gauge_for(size: str) -> int | None:

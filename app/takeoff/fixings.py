@@ -6,6 +6,8 @@ import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
+from shapely import Polygon
+
 from app.library.finishes import Anchor, Fastener, finishes
 from app.model.finishing import MirrorArea
 from app.published.register import published
@@ -40,12 +42,16 @@ _CEILING = "ceiling"
 
 @dataclass(frozen=True, slots=True)
 class Hung:
-    """One thing to fix: what, where, how many fixings, whether a person or weight pulls at it."""
+    """One thing to fix: what, where, how many fixings, whether a person or weight pulls at it.
+
+    `over_mm` is how thick the covering is that it stands on and is bolted through.
+    """
 
     name: str
     count: int
     heavy: bool
     wall: str = ""
+    over_mm: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -134,7 +140,8 @@ def _hung(scene: Scene) -> tuple[dict[str, list[Hung]], list[Hung], list[Hung]]:
             ceiling.append(Hung(placed.name, count, heavy))
         elif how == "bolt":
             if is_bolted(scene, placed):
-                floor.append(Hung(placed.name, count, heavy))
+                over_mm = _covering_under(scene, placed)
+                floor.append(Hung(placed.name, count, heavy, over_mm=over_mm))
         else:
             wall = wall_behind(scene, placed)
             thing = Hung(placed.name, count, heavy, wall_called(scene, wall.id))
@@ -257,15 +264,51 @@ def _in_floor(scene: Scene, gathered: Gathered, things: Sequence[Hung]) -> Itera
             )  # fmt: skip
     else:
         drill = finishes().anchors["concrete"].drill_heavy_mm
+        deep = published("fixing.anchor-in-mm")
+        words = "Into the slab, {:mm} deep at the least: the maker's sheet decides."
         for thing in things:
+            by, how = _anchor_through(thing.over_mm), phrase(words, deep).worded(scene.plan.units)
+            if by is None:
+                by = SLEEVES[min(SLEEVES)]
+                how += " Cut the covering out under its feet: it is too thick to bolt through."
             yield Use(
-                "sleeve-m10", FLOOR, thing, "fixings.anchors-heavy-4-floor", "Into the slab.",
-                drill, True, True, first=False,
+                by, FLOOR, thing, "fixings.anchors-heavy-4-floor", how, drill, True, True,
+                first=False,
             )  # fmt: skip
     gathered.says.append(
         f"Before bolting {names} down: pipes and damp membrane in the floor, and whether the slab "
         "is post-tensioned (a stamp by the garage door): then do not drill."
     )
+
+
+SLEEVES = {100: "sleeve-m10", 120: "sleeve-m10-120", 150: "sleeve-m10-150"}
+"""Sleeve anchors M10 by their length in mm: what shops have, common practice, no source."""
+
+
+def _anchor_through(over_mm: float) -> str | None:
+    """Return the shortest anchor that lies deep enough below a covering; None where none does."""
+    least = over_mm + published("fixing.anchor-in-mm") + published("fixing.anchor-out-mm")
+    return next((by for long_mm, by in sorted(SLEEVES.items()) if long_mm >= least), None)
+
+
+def _covering_under(scene: Scene, placed: Placed) -> float:
+    """Return the thickness of what lies on the floor under a piece, in mm; 0 on the bare floor."""
+    floors = scene.plan.fit_out.floors
+    laid = scene.plan.room.floor.covering
+    if not floors:
+        return 0.0 if laid.material == "bare" else laid.thickness_mm
+    return max(
+        (
+            one.thickness_mm
+            for one in floors
+            if len(one.zone) < _CORNERS or Polygon(one.zone).intersects(placed.footprint)
+        ),
+        default=0.0,
+    )
+
+
+_CORNERS = 3
+"""What an outline has at the least; a floor without one lies everywhere."""
 
 
 def _line(scene: Scene, gathered: Gathered, fastener: Fastener, uses: Sequence[Use]) -> Line:

@@ -58,7 +58,9 @@ def test_what_is_bolted_to_the_floor() -> None:
     slab = took(rack, room=room_of())
     # four posts: four anchors, which come in a pack of four; bolts have none to spare
     assert counts(slab) == {"sleeve-m10": (4, 0), "drill-bit": (1, 0)}
-    assert slab.lines[0].notes == ("Into the slab.",)
+    assert slab.lines[0].notes == (
+        "Into the slab, 60 mm deep at the least: the maker's sheet decides.",
+    )
     assert slab.says[0].startswith("Before bolting Half rack down: pipes and damp membrane")
     timber = took(rack, room=room_of(floor="timber"))
     assert counts(timber) == {"coach-100": (4, 0), "drill-bit": (1, 0)}
@@ -70,6 +72,32 @@ def test_what_is_bolted_to_the_floor() -> None:
     assert assumed.lines[0].assumed
     stays = rack.model_copy(update={"stays": True})
     assert counts(took(stays, room=room_of(), nothing_assumed=False)) == {}
+
+
+@pytest.mark.parametrize(
+    ("thick", "anchor", "cut"),
+    [
+        # 60 in the slab, 5 for the foot, 12 for washer and nut (common practice, no source)
+        (8, "sleeve-m10", False),
+        (23, "sleeve-m10", False),
+        (23.5, "sleeve-m10-120", False),
+        (43, "sleeve-m10-120", False),
+        (44, "sleeve-m10-150", False),
+        (73, "sleeve-m10-150", False),
+        (74, "sleeve-m10", True),
+    ],
+)
+def test_an_anchor_is_as_long_as_the_covering_it_goes_through_asks(
+    thick: float, anchor: str, cut: bool
+) -> None:
+    rack = place("half-rack", 1500, 4000, bolted=True)
+    floor = {"id": "f", "thickness_mm": thick}
+    found = took(rack, room=room_of(), floors=[floor])
+    assert counts(found) == {anchor: (4, 0), "drill-bit": (1, 0)}
+    assert ("Cut the covering out" in found.lines[0].notes[0]) == cut
+    # a zone elsewhere lies under nothing
+    away = floor | {"zone": [[0, 0], [600, 0], [600, 600], [0, 600]]}
+    assert "sleeve-m10" in counts(took(rack, room=room_of(), floors=[away]))
 
 
 def test_what_a_person_pulls_at_is_counted_exactly_under_a_ceiling() -> None:
