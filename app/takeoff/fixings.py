@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from typing import Literal
 
 from shapely import Polygon
 
@@ -44,7 +45,8 @@ _CEILING = "ceiling"
 class Hung:
     """One thing to fix: what, where, how many fixings, whether a person or weight pulls at it.
 
-    `over_mm` is how thick the covering is that it stands on and is bolted through.
+    `part` tells clips of a profile, the ledge and the clips of a mirror from what has holes of its
+    own. `over_mm` is how thick the covering is that it stands on and is bolted through.
     """
 
     name: str
@@ -52,6 +54,7 @@ class Hung:
     heavy: bool
     wall: str = ""
     over_mm: float = 0.0
+    part: Literal["", "profile", "ledge", "clips"] = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -183,17 +186,28 @@ def _chosen(scene: Scene) -> Iterator[tuple[str, Hung]]:
         if run.wall in made and any(pieces_on_legs(run)):
             clips = sum(clips_of_a_piece(piece) for leg in pieces_on_legs(run) for piece in leg)
             name = f"clips of {strip_called(scene, run)}"
-            yield made[run.wall], Hung(name, clips, False, wall_called(scene, run.wall))
+            wall = wall_called(scene, run.wall)
+            yield made[run.wall], Hung(name, clips, False, wall, part="profile")
     for hung in areas_hung(scene, said):
         yield from ((made[hung.area.wall], thing) for thing in _of_mirror(scene, hung.area))
 
 
 def _of_mirror(scene: Scene, area: MirrorArea) -> Iterator[Hung]:
     wall, name = wall_called(scene, area.wall), mirror_called(scene, area)
-    yield Hung(f"{area.foot} of {name}", ledge_screws(area.width_mm), False, wall)
+    made = next(one.construction for one in scene.plan.room.walls if one.id == area.wall)
+    screws = ledge_screws(area.width_mm)
+    if made == "timber-studs":
+        screws = PAIR_AT_A_STUD * (math.ceil(area.width_mm / STUDS_APART_MM) + 1)
+    yield Hung(f"{area.foot} of {name}", screws, False, wall, part="ledge")
     clips = clips_of(scene, area)
     if clips:
-        yield Hung(f"clips of {name}", clips, False, wall)
+        yield Hung(f"clips of {name}", clips, False, wall, part="clips")
+
+
+STUDS_APART_MM = 400
+"""Studs are 400 or 600 apart, and the closer ones take more screws; common practice, no source."""
+PAIR_AT_A_STUD = 2
+"""Screws of a ledge at each stud; common practice, no source."""
 
 
 def wall_behind(scene: Scene, placed: Placed) -> WallShape:
@@ -219,22 +233,55 @@ def _in_wall(
         gathered.problems.append(f"fixings: {', '.join(lost)} on {anchor.name}: {anchor.heavy}")
     for thing in things:
         by = anchor.heavy_by if thing.heavy else anchor.light_by
-        if by is not None:
-            yield _use(scene, anchor, thing, by)
+        if thing.part == "profile":
+            yield _small(scene, anchor, thing)
+        elif thing.part == "ledge" and construction == "metal-studs":
+            gathered.problems.append(
+                f"fixings: {thing.name} on {anchor.name}: anchors in board do not carry glass; "
+                "let it stand on a frame to the floor, or screw ply from stud to stud first"
+            )
+        elif thing.part == "clips" and construction == "timber-studs":
+            # the edges of sheets meet no stud
+            board = finishes().anchors["metal-studs"]
+            yield _use(scene, board, thing, board.light_by, ground=anchor.name)
+        elif by is not None:
+            use = _use(scene, anchor, thing, by)
+            on_studs = thing.part == "ledge" and construction == "timber-studs"
+            yield replace(use, how=f"{use.how} {_TO_STUDS}") if on_studs else use
 
 
-def _use(scene: Scene, anchor: Anchor, thing: Hung, by: str) -> Use:
+_TO_STUDS = "Find the studs first: two screws of the ledge into each that it crosses."
+
+
+def _small(scene: Scene, anchor: Anchor, thing: Hung) -> Use:
+    """Return how clips of a profile are held: their hole takes a screw of 3 to 3.5 mm."""
+    was = f"fixings.{anchor.key}-light"
+    if anchor.key in _HOLLOW:
+        how = f"In {anchor.name}: a plug that is screwed into the board, or the screw alone."
+        return Use("plug-board", anchor.name, thing, was, how)
+    drill = SMALL_PLUG_MM
+    hammer = "with hammer" if anchor.hammer else "without hammer"
+    words = phrase("In {}: a plug for small screws; drill {:sold}, {}.", anchor.name, drill, hammer)
+    how = words.worded(scene.plan.units)
+    return Use("plug-5", anchor.name, thing, was, how, drill, anchor.hammer, True)
+
+
+SMALL_PLUG_MM = 5
+"""The hole of the plug for a screw of 3 mm: common practice, no source."""
+
+
+def _use(scene: Scene, anchor: Anchor, thing: Hung, by: str, ground: str = "") -> Use:
     drill = anchor.drill_heavy_mm if thing.heavy else anchor.drill_light_mm
-    how = phrase(
-        "In {}: {}; drill {:sold}, {}.", anchor.name, anchor.heavy if thing.heavy else anchor.light,
-        drill, "with hammer" if anchor.hammer else "without hammer",
-    ).worded(scene.plan.units)  # fmt: skip
+    words = anchor.heavy if thing.heavy else anchor.light
+    hammer = "with hammer" if anchor.hammer else "without hammer"
+    told = phrase("In {}: {}; drill {:sold}, {}.", ground or anchor.name, words, drill, hammer)
+    how = told.worded(scene.plan.units)
     if thing.heavy:
         how += " The maker's manual and a test in this wall decide."
     weight = "heavy" if thing.heavy else "light"
     was = f"fixings.{anchor.key}-{weight}"
     masonry = anchor.key not in _HOLLOW
-    return Use(by, anchor.name, thing, was, how, drill, anchor.hammer, masonry)
+    return Use(by, ground or anchor.name, thing, was, how, drill, anchor.hammer, masonry)
 
 
 def _overhead(scene: Scene, gathered: Gathered, things: Sequence[Hung]) -> Iterator[Use]:

@@ -45,10 +45,39 @@ def test_a_mirror_and_lights() -> None:
 
 
 def test_strips_and_lights_on_concrete_share_their_plugs() -> None:
-    # 3 + 1 m of profile in pieces of 2, 1 and 1 m: 5 + 3 + 3 clips; five fittings: ten
-    found = took(room=room_of("concrete", ceiling="slab"), strips=[STRIP], lights=5)
-    assert counts(found) == {"plug-6": (21, 3), "drill-bit": (1, 0)}
+    # five fittings: ten; ledge and clips of the mirror: 21
+    found = took(room=room_of("concrete", ceiling="slab"), mirrors=[MIRROR], lights=5)
+    assert counts(found) == {"plug-6": (31, 4), "drill-bit": (1, 0)}
     assert found.lines[0].was == ("fixings.concrete-light", "fixings.screws-100")
+
+
+@pytest.mark.parametrize(
+    ("wall", "by", "bits"),
+    [
+        ("concrete", "plug-5", 1), ("solid-brick", "plug-5", 1), ("hollow-block", "plug-5", 1),
+        ("timber-studs", "plug-board", 0), ("metal-studs", "plug-board", 0),
+    ],
+)  # fmt: skip
+def test_clips_of_a_profile_take_small_screws(wall: str, by: str, bits: int) -> None:
+    # 3 + 1 m of profile in pieces of 2, 1 and 1 m: 5 + 3 + 3 clips, whose holes take 3 to 3.5 mm
+    found = counts(took(room=room_of(wall), strips=[STRIP]))
+    assert found == {by: (11, 2)} | ({"drill-bit": (1, 0)} if bits else {})
+
+
+def test_glass_on_studs_hangs_on_the_studs_and_its_clips_on_the_board() -> None:
+    # studs 400 apart: 2400 cross seven, two screws in each; 12 clips lie between them
+    found = took(room=room_of("timber-studs"), mirrors=[MIRROR])
+    assert counts(found)["screw-60"] == (14, 2)
+    assert counts(found)["hollow-m5"] == (12, 2)
+    (ledge,) = (line for line in found.lines if line.key == "fixings.screw-60")
+    assert "Find the studs first" in ledge.notes[0]
+    # nothing in the board of a metal stud carries it: that is said, and nothing bought for it
+    metal = took(room=room_of("metal-studs"), mirrors=[MIRROR])
+    assert counts(metal) == {"hollow-m5": (12, 2), "drill-bit": (1, 0)}
+    assert "anchors in board do not carry glass" in metal.problems[0]
+
+
+def test_a_strip_without_a_profile_takes_no_screws() -> None:
     bare = took(room=room_of("concrete", ceiling="slab"), strips=[{**STRIP, "profile": None}])
     assert counts(bare) == {}
 
