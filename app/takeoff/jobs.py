@@ -280,6 +280,24 @@ class Jobs:
         return around
 
     @property
+    def stuck_m(self) -> float:
+        """The edges and seams of carpet and vinyl off a roll, which are taped down. Each once."""
+        metres = 0.0
+        for laid in self._knifed:
+            if laid.laying.material in _ON_ROLLS and laid.laying.kind == "roll":
+                around = sum(float(mat.polygon.length) for mat in laid.mats)
+                # a seam lies along two lengths, what runs along a wall along one
+                metres += (around + float(laid.region.length)) / 2 / KILO
+        return metres
+
+    @property
+    def sawn_boards(self) -> bool:
+        """Whether boards of timber are cut to fit."""
+        return any(
+            one.kind == "board" and one.material == "timber" for one in self._layings
+        ) and bool(self.floors)
+
+    @property
     def blades(self) -> int:
         """Knife blades: one for so many metres of mat of 20, more for a thicker one; one spare."""
         if not self.knife_m:

@@ -26,7 +26,7 @@ SHEET_M2 = 6.0
 HEATING = frozenset({"heater", "radiant-panel"})
 _SOFT = frozenset({"foam", "carpet"})
 _FLOATING = frozenset({"timber", "carpet"})
-"""Coverings that lie on an underlay."""
+"""Coverings that lie on an underlay, but for tiles: they walk and gape on it."""
 
 
 def supplies(jobs: Jobs) -> Gathered:
@@ -134,10 +134,30 @@ def _floor(jobs: Jobs, gathered: Gathered) -> Iterator[Line]:
             jobs, gathered, "floor.underlay-10m2", "Underlay", "under the covering", floating,
             "m2", waste=floating * published("small.waste-ratio"), rate="small.waste-ratio",
         )  # fmt: skip
-    if jobs.loose_m:
+    if jobs.on_ground and _boarded_m2(jobs):
+        boarded = _boarded_m2(jobs)
+        yield _one(
+            jobs, gathered, "floor.damp-sheet-20m2", "Damp-proof sheet, 0.2 mm",
+            "under the boards, on the slab", boarded, "m2",
+            waste=boarded * published("small.waste-ratio"), rate="small.waste-ratio",
+            notes=("Overlapped and turned up at the walls: a slab on the ground gives off damp.",),
+        )  # fmt: skip
+    tiled = _tiled_m2(jobs)
+    if tiled:
+        yield _one(
+            jobs, gathered, "floor.tackifier-5kg", "Tackifier for carpet tiles",
+            "under the tiles", tiled * published("floor.tackifier-kg-m2"), "kg",
+            rate="floor.tackifier-kg-m2",
+        )  # fmt: skip
+    stuck = {
+        "strips too narrow to lie by themselves": jobs.loose_m,
+        "edges and seams of carpet and vinyl": jobs.stuck_m,
+    }
+    if any(stuck.values()):
+        where = ", ".join(name for name, metres in stuck.items() if metres)
         yield _one(
             jobs, gathered, "floor.mat-tape-25m", "Double-sided tape for mats",
-            "strips too narrow to lie by themselves", jobs.loose_m, "m",
+            where, sum(stuck.values()), "m",
         )  # fmt: skip
     soft = _soft_m2(jobs)
     if soft:
@@ -151,10 +171,32 @@ def _floor(jobs: Jobs, gathered: Gathered) -> Iterator[Line]:
 def _floating_m2(jobs: Jobs) -> float:
     material = jobs.scene.plan.room.floor.covering.material
     by_area = not jobs.scene.plan.fit_out.floors and material in _FLOATING
-    laid = {f"floor.{one.id}": one.material for one in jobs.scene.plan.fit_out.floors}
+    laid = {
+        f"floor.{one.id}": one.material
+        for one in jobs.scene.plan.fit_out.floors
+        if one.kind != "tile"
+    }
     return sum(
         line.net for line in jobs.floors if by_area or laid.get(line.key) in _FLOATING
     )  # fmt: skip
+
+
+def _tiled_m2(jobs: Jobs) -> float:
+    """Return the floor under carpet in tiles."""
+    tiles = {
+        f"floor.{one.id}"
+        for one in jobs.scene.plan.fit_out.floors
+        if one.kind == "tile" and one.material == "carpet"
+    }
+    return sum(line.net for line in jobs.floors if line.key in tiles)
+
+
+def _boarded_m2(jobs: Jobs) -> float:
+    """Return the floor under boards of timber."""
+    boards = {f"floor.{one.id}" for one in jobs.scene.plan.fit_out.floors if one.kind == "board"}
+    timber = {f"floor.{one.id}" for one in jobs.scene.plan.fit_out.floors
+              if one.material == "timber"}  # fmt: skip
+    return sum(line.net for line in jobs.floors if line.key in boards & timber)
 
 
 def _soft_m2(jobs: Jobs) -> float:

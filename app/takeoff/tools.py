@@ -88,6 +88,8 @@ def _tools(jobs: Jobs) -> Iterator[_Tool]:
         "fine-saw", "Fine-toothed saw", 1,
         _some(profiles=profile, ramps=ramps, boards=boards, ceiling=jobs.boarded_m2),
     )  # fmt: skip
+    # long straight cuts through boards no fine-toothed saw makes
+    yield _Tool("circular-saw-day", "Circular saw, hired", 1, _some(boards=jobs.sawn_boards))
     yield _Tool(
         "cartridge-gun", "Cartridge gun", 1,
         _some(**{job: pack in packs for pack, job in IN_CARTRIDGES.items()}),
@@ -116,7 +118,7 @@ def _tools(jobs: Jobs) -> Iterator[_Tool]:
     )  # fmt: skip
     yield _Tool(
         "rcd-adaptor", "Plug-in trip switch (RCD adaptor)", 1,
-        _some(power_tools=drilled or screwed) if _unprotected(jobs) else (),
+        _some(power_tools=drilled or screwed or jobs.sawn_boards) if _unprotected(jobs) else (),
     )  # fmt: skip
     levelled = _some(
         racks=jobs.bolted, mirrors=jobs.mirrors, fixings=jobs.in_walls,
@@ -164,7 +166,7 @@ def _rules(jobs: Jobs) -> Iterator[_Tool]:
     Where none is as long it goes along the chalk line.
     """
     longest = jobs.longest_cut_mm
-    mats = _some(floor_covering=jobs.knife_m > 0)
+    mats = _some(floor_covering=jobs.knife_m > 0, boards=jobs.sawn_boards)
     long_enough = [mm for mm in STRAIGHTEDGES if mm >= round(longest)]
     notes: tuple[str, ...] = ()
     if not long_enough:
@@ -228,6 +230,7 @@ def _protection(jobs: Jobs) -> Iterator[_Tool]:
         sweeping=jobs.on_ground and jobs.floor_worked,
         painting=jobs.coats,
         levelling=jobs.levelled_mm,
+        sawing=jobs.sawn_boards,
     )
     mind = ("It holds back dust, no solvent.",) if solvent else ()
     yield _Tool(
@@ -236,10 +239,11 @@ def _protection(jobs: Jobs) -> Iterator[_Tool]:
     )  # fmt: skip
     eyes = _some(
         drilling=jobs.holes, two_part_coating=coated, ceiling=jobs.ceiling_coated,
-        boards=jobs.boarded_m2, brushing=jobs.rough_m2, levelling=jobs.levelled_mm,
+        boards=jobs.boarded_m2 or jobs.sawn_boards, brushing=jobs.rough_m2,
+        levelling=jobs.levelled_mm,
     )  # fmt: skip
     yield _Tool("goggles", "Goggles", jobs.hands, eyes, "protection")
-    loud = _some(drilling=jobs.holes, boards=jobs.boarded_m2)
+    loud = _some(drilling=jobs.holes, boards=jobs.boarded_m2 or jobs.sawn_boards)
     yield _Tool("ear-defenders", "Ear protection", jobs.hands, loud, "protection")
     sharp = _some(mirrors=jobs.mirrors, knife=jobs.knife_m)
     pairs = PAIR if jobs.mirrors else jobs.hands

@@ -75,7 +75,12 @@ def test_blades_by_metres_and_thickness() -> None:
 def test_boards_lie_on_an_underlay_and_are_sawn() -> None:
     laid = {"id": "f", "material": "timber", "kind": "board", "length_mm": 2000, "width_mm": 500}
     took = counted(room=room_of(), floors=[laid])
-    assert keys(took) == ALARMS | LOOKED | CLEANED | LAID | {"tools.fine-saw", "protection.masks-5"}
+    sawn = {"tools.fine-saw", "tools.circular-saw-day", "tools.straightedge",
+            "tools.rcd-adaptor", "protection.goggles", "protection.ear-defenders"}  # fmt: skip
+    # coverings are no small things; the sheet under the boards goes with them
+    masks = {"protection.masks-5"}
+    assert keys(took) == ALARMS | LOOKED | CLEANED | LAID | sawn | masks
+    assert took.line("floor.damp-sheet-20m2").net == pytest.approx(24.84, abs=0.01)
     # 4.984 x 4.984 and a tenth of it
     under = took.line("floor.underlay-10m2")
     assert under.net == pytest.approx(24.84, abs=0.01)
@@ -251,3 +256,39 @@ def test_levelling_compound_is_stopped_at_the_doors() -> None:
     assert (board.unit, board.where) == ("m", "doorways")
     assert "small.stop-board" not in keys(levelled(window))
     assert "small.stop-board" not in keys(levelled(*doors, construction="timber"))
+
+
+def test_carpet_is_held_as_its_kind_asks() -> None:
+    """Tiles by tackifier and never on an underlay, lengths by tape; common practice, no source."""
+    tile = {"id": "f", "kind": "tile", "material": "carpet", "length_mm": 500, "width_mm": 500,
+            "thickness_mm": 6}  # fmt: skip
+    tiled = counted(room=make_room(4016, 3016), floors=[tile])
+    assert "floor.underlay-10m2" not in {line.key for line in tiled.lines}
+    # 4 x 3 m inside the gap, 0.12 kg a square metre
+    assert net(tiled, "floor.tackifier-5kg") == pytest.approx(12 * 0.12)
+    roll = {**tile, "kind": "roll", "by_metre": True, "length_mm": 20_000, "width_mm": 2000,
+            "along": True, "joints": "straight", "start_wall": "back"}  # fmt: skip
+    rolled = counted(room=make_room(4016, 4016), floors=[roll])
+    assert "floor.tackifier-5kg" not in {line.key for line in rolled.lines}
+    assert net(rolled, "floor.underlay-10m2") == pytest.approx(16)
+    # round the floor, and the seam between two lengths
+    assert net(rolled, "floor.mat-tape-25m") == pytest.approx(4 * 4 + 4)
+    vinyl = counted(room=make_room(4016, 4016), floors=[{**roll, "material": "vinyl"}])
+    assert net(vinyl, "floor.mat-tape-25m") == pytest.approx(4 * 4 + 4)
+    assert "floor.underlay-10m2" not in {line.key for line in vinyl.lines}
+
+
+def test_boards_on_a_slab_take_a_sheet_and_a_saw_with_what_protects() -> None:
+    board = {"id": "f", "kind": "board", "material": "timber", "length_mm": 2440,
+             "width_mm": 1220, "thickness_mm": 18}  # fmt: skip
+    took = counted(room=room_of(width=4016, depth=3016), floors=[board])
+    assert net(took, "floor.damp-sheet-20m2") == pytest.approx(12)
+    sawn = {"tools.circular-saw-day", "tools.straightedge", "protection.goggles",
+            "protection.ear-defenders", "protection.masks-5", "tools.rcd-adaptor"}  # fmt: skip
+    assert sawn <= keys(took)
+    upstairs = counted(room=room_of(floor="timber", width=4016, depth=3016), floors=[board])
+    assert "floor.damp-sheet-20m2" not in {line.key for line in upstairs.lines}
+    assert sawn <= keys(upstairs)
+    # mats are cut with a knife
+    mats = counted(room=room_of(width=4016, depth=3316), floors=[{"id": "f"}])
+    assert "tools.circular-saw-day" not in keys(mats)

@@ -185,9 +185,11 @@ AS_NEEDED: dict[str, frozenset[str]] = {
     "wall-coat": _COATED | {"small.sealant-310", "tools.cartridge-gun"},
     "heat": frozenset({"tools.hygrometer"}),
     "lights": frozenset({"fixings.screw-40", "small.wire-guard"}),
-    "mat-cut": frozenset({"floor.mat-tape-25m", "tools.fine-saw"}),
-    "mat-lay": frozenset({"floor.ply-18", "floor.underlay-10m2"}),
-    "set-rack": frozenset({"fixings.coach-100", "fixings.sleeve-m10"}),
+    "mat-cut": frozenset({"floor.mat-tape-25m", "tools.fine-saw", "tools.circular-saw-day"}),
+    "mat-lay": frozenset({
+        "floor.ply-18", "floor.underlay-10m2", "floor.damp-sheet-20m2", "floor.tackifier-5kg",
+    }),
+    "set-rack": frozenset({"fixings.coach-100", "fixings.sleeve-m10*"}),
     "try": frozenset({"small.lead-*"}),
 }  # fmt: skip
 """What a kind of task uses only where something else asks for it: solvent, masonry, frames, fuel,
