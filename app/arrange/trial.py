@@ -214,7 +214,9 @@ class Trials:
             lost = weight_of(snag).share - rest.share
             if worse or lost < WORTH_SAYING_SHARE:
                 return None
-        kinds = frozenset(self.kind(one) for one in after if one.severity != "note")
+        # of notes those alone that a way out is looked for
+        left_over = (one for one in after if one.severity != "note" or one.lacks == "kit")
+        kinds = frozenset(map(self.kind, left_over))
         return Effect(rest, left, worse, kinds)
 
     def _each_room_once(self, snags: Iterable[Snag]) -> tuple[Snag, ...]:

@@ -28,6 +28,8 @@ _PERSON = "route.least-mm"
 def doors(scene: Scene) -> Iterator[Snag]:
     """Yield a snag for each door whose leaf meets a piece, turning, sliding or open overhead."""
     for shape in scene.room.openings:
+        # of two leaves that meet one thing the one that opens less is told
+        opens: dict[str, Snag] = {}
         for sweep in shape.sweeps:
             if sweep.hinge is None:
                 hits, _ = _hits(scene, sweep.polygon, sweep.low_mm, sweep.high_mm)
@@ -45,11 +47,16 @@ def doors(scene: Scene) -> Iterator[Snag]:
                 key = "opens to", shape.opening.id, sweep.hinge, there, left_by
                 snag = scene.memo(key, partial(_opens_to, scene, shape, sweep, hits, left_by))
                 if snag is not None:
-                    yield snag
+                    opens[snag.key] = min(snag, opens.get(snag.key, snag), key=_angle_told)
+        yield from opens.values()
         for hanging in shape.when_open:
             hits, _ = _hits(scene, hanging.polygon, hanging.bottom_mm, hanging.top_mm)
             for number in np.unique(scene.solids.owner[hits]):
                 yield _under_leaf(scene, shape, int(number), hanging.bottom_mm, hits)
+
+
+def _angle_told(snag: Snag) -> float:
+    return snag.measured or 0.0
 
 
 def _under(scene: Scene) -> float:

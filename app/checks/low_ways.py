@@ -9,12 +9,12 @@ from functools import partial
 
 import numpy as np
 import shapely
-from shapely import LineString, Polygon
+from shapely import LineString, Point, Polygon
 from shapely.geometry.base import BaseGeometry
 
 from app.published.register import published
 from app.scene.build import Scene
-from app.scene.overhead import Overhead, lower_part
+from app.scene.overhead import Above, Overhead, lower_part
 from app.scene.routes import Routes, head_mm, in_the_way
 from app.scene.routes_lines import pass_under
 from app.scene.tolerance import TOLERANCE_MM, falls_short
@@ -39,9 +39,25 @@ class Low:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class _Over:
+    """What hangs lower than somebody needs: its area, its lowest there, and where it is of the room
+    what says how high it is over any part of that.
+    """
+
     name: str
     area: BaseGeometry
     lowest_mm: float
+    item: Above | None = None
+
+    def on_the_way(self, walked: BaseGeometry) -> tuple[float, Point]:
+        """Return how high it hangs in mm over what is walked, and where; anywhere if nowhere."""
+        common = self.area.intersection(walked)
+        if self.item is None or common.is_empty:
+            return self.lowest_mm, self.area.representative_point()
+        heights = self.item.heights(common)
+        lowest = int(heights.argmin())
+        corner = Point(shapely.get_coordinates(common)[lowest])
+        slopes = falls_short(heights[lowest], heights.max())
+        return float(heights[lowest]), corner if slopes else common.representative_point()
 
 
 def low_for_heads(scene: Scene, paths: Routes) -> Low | None:
@@ -88,11 +104,26 @@ def _unavoidable(scene: Scene, paths: Routes, level_mm: float, *, care: bool) ->
     passed = [item for number, item in enumerate(over) if any(number in passing[i] for i in to)]
     if not passed:
         return None
-    lowest = min(passed, key=lambda item: item.lowest_mm)
-    at = lowest.area.representative_point()
+    walked = _walked_to(paths, to, least)
+    heights = [item.on_the_way(walked) for item in passed]
+    height, at, lowest = min(
+        ((height, at, item) for (height, at), item in zip(heights, passed, strict=True)),
+        key=lambda one: one[0],
+    )
     number = over.index(lowest)
     under = tuple(i for i in to if number in passing[i])
-    return Low(lowest.name, lowest.lowest_mm, level_mm, (at.x, at.y), under, care)
+    return Low(lowest.name, height, level_mm, (at.x, at.y), under, care)
+
+
+def _walked_to(paths: Routes, to: Sequence[int], least_mm: float) -> BaseGeometry:
+    """Return the floor of the least width that the widest ways to some stands lead over."""
+    lines = []
+    for stand in to:
+        widths = [way.width_mm for way in paths.ways[stand]]
+        line = paths.line(stand, widths.index(max(widths)))
+        if line is not None:
+            lines.append(line.buffer(least_mm / 2))
+    return shapely.union_all(lines)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -189,7 +220,7 @@ def _of_room(scene: Scene, paths: Routes, level_mm: float) -> tuple[_Over, ...]:
     def made() -> tuple[_Over, ...]:
         parts = ((item, lower_part(item, level_mm - TOLERANCE_MM)) for item in overhead.items)
         return tuple(
-            _Over(item.name, area, float(item.heights(area).min()))
+            _Over(item.name, area, float(item.heights(area).min()), item)
             for item, area in parts
             if not area.is_empty
         )

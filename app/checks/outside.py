@@ -183,7 +183,7 @@ def _under(scene: Scene, placed: Placed, entries: NDArray[np.intp], build_mm: fl
             f"{{}}: {{:bare}}{floor}, and {{}} is at {{:bare}}. {{:mm}} are left to "
             "stand it up. Allow {:bare}, or lift its top on last."
         )
-        values: tuple[object, ...] = (placed.name, top, what, over, spare, build_mm)
+        values: tuple[object, ...] = (placed.name, top, what, over, max(spare, 0.0), build_mm)
     else:
         tallest = over - placed.lift_mm - (build_mm if built_here else 0)
         made = placed.kit.range.height_mm

@@ -182,3 +182,15 @@ def test_a_rack_stands_where_its_bar_is_loaded_at_ease() -> None:
         assert at is not None
         along = at.x_mm if at.angle_deg % 180 == 0 else at.y_mm
         assert min(along, side - along) - 1100 >= beyond, (side, at)
+
+
+def test_no_other_machine_is_said_to_bring_what_is_still_to_get() -> None:
+    # 1950 behind the belt: a shorter machine mends that, and nobody hangs on it
+    runner = place("running-machine", 2000, 1125, piece_id="runner")
+    person = make_person(1750, want=["run", "pull-up"])
+    plan = make_plan(runner, room=make_room(4000, 4000, height=2600), people=[person])
+    scene = build_scene(plan)
+    found = ways_out(scene, run(scene))
+    (snag,) = still_to_get(plan)
+    assert "Get a " in found.remedies[snag.key].sentence
+    assert snag.key not in found.tried

@@ -143,13 +143,15 @@ def test_a_way_beside_it_that_a_column_stands_in_is_none(x0: float, count: int) 
     assert len(low_over_ways(scene, routes(scene))) == count
 
 
-def test_of_what_slopes_the_lowest_place_counts() -> None:
-    # 1700 at the back wall and 40 more on each metre: at the door 1900, over the bike less
+def test_of_what_slopes_the_lowest_place_on_the_way_counts_and_is_true_at_its_mark() -> None:
+    # 1700 at the back wall and 40 more on each metre: at the door 1900, at the bike, to which one
+    # comes from the front, some 1736
     slope = Plane(id="slope", height_mm=1700, rise_y=40)
     room = make_room(openings=[door()], planes=[slope])
     scene = build_scene(make_plan(BIKE, room=room, people=(PERSON,)))
     (one,) = low_over_ways(scene, routes(scene))
-    assert one.height_mm == pytest.approx(1700, abs=1)
+    assert one.height_mm == pytest.approx(1700 + 0.040 * one.where[1], abs=1)
+    assert 1700 + 0.040 * 700 < one.height_mm < 1700 + 0.040 * 1200
     assert one.care is True
 
 

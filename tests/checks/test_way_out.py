@@ -97,3 +97,13 @@ def test_whatever_else_is_in_the_room_a_shut_door_is_told(
     kit = [KIT[number] for number in sorted(which)]
     rows = _blocked(make_plan(_before_the_door(gap_mm, width_mm), *kit, room=room))
     assert [one.code for one in rows] == ["way-out-blocked"]
+
+
+def test_of_two_leaves_that_meet_one_thing_one_is_told() -> None:
+    pair = door(kind="pair", swing="in", offset=1400, width_mm=1800)
+    plan = make_plan(
+        place("mid-rack", 2300, 4000, piece_id="rack"), room=make_room(openings=[pair])
+    )
+    rows = [one for one in run(build_scene(plan)) if one.code.startswith("door-opens")]
+    assert len(rows) == 1
+    assert len({one.key for one in run(build_scene(plan))}) == len(run(build_scene(plan)))
