@@ -4,7 +4,7 @@ import pytest
 
 from app.model.base import Point
 from app.model.room import Plane, Room
-from app.scene.part_cover import bare_share, counts_nowhere, is_clear_of
+from app.scene.part_cover import bare_share, counts_nowhere, highest_given_mm, is_clear_of
 from tests.builders import make_room
 
 # 4 m by 3 m: 12 m2
@@ -81,3 +81,23 @@ def test_a_part_counts_where_it_is_the_whole_or_there_is_no_whole() -> None:
     assert not counts_nowhere(ceiling(whole, low), low, "ceiling")
     # behind the whole one nobody sees it
     assert counts_nowhere(ceiling(whole, high), high, "ceiling")
+
+
+def test_where_no_ceiling_is_told_it_is_as_high_as_the_highest_told() -> None:
+    # it rises by 100 a metre: 2800 at the far side of 4 m
+    slope = Plane(id="slope", height_mm=2400, rise_x=100)
+    assert highest_given_mm(ceiling(slope)) == 2800
+    assert highest_given_mm(ceiling(Plane(id="slope", height_mm=2400, rise_y=-100))) == 2400
+    # of a part what lies over the floor counts, not what goes on beyond it
+    beyond = Plane(id="part", height_mm=2000, rise_x=100, outline=rectangle(1000, 0, 9000, 3000))
+    assert highest_given_mm(ceiling(beyond)) == 2400
+    assert highest_given_mm(ceiling(beyond, slope)) == 2800
+    # one that lies nowhere over the floor is taken as if it lay all over it
+    off = Plane(id="part", height_mm=2000, rise_x=100, outline=rectangle(5000, 0, 9000, 3000))
+    assert highest_given_mm(ceiling(off)) == 2400
+
+
+def test_under_a_plane_without_outline_nothing_is_bare() -> None:
+    small = part(*rectangle(0, 0, 1000, 1000))
+    assert bare_share(ceiling(small)) == pytest.approx(11 / 12)
+    assert bare_share(ceiling(small, Plane(id="all", height_mm=2400))) == 0

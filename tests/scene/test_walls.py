@@ -64,3 +64,23 @@ def test_linings_that_leave_no_floor_are_refused() -> None:
     with pytest.raises(PlanError, match="make them thinner"):
         room_shape(make_room(1000, 900, lining=500))
     assert room_shape(make_room(1000, 900, lining=300)).free.area == pytest.approx(400 * 300)
+
+
+@pytest.mark.parametrize(
+    ("point", "off"),
+    [
+        ((2000, 700), 700),
+        ((2000, -50), 50),
+        ((0, 0), 0),
+        # beyond its ends from the end itself: 3, 4, 5
+        ((-300, 400), 500),
+        ((5300, -400), 500),
+    ],
+)
+def test_how_far_a_point_is_off_a_wall(point: tuple[float, float], off: float) -> None:
+    back, right, *_ = wall_shapes(make_room(5000, 4000))
+    assert back.off_mm(point) == pytest.approx(off)
+    # the same of a wall that runs across: 5000 off, its ends at 0 and 4000
+    across = (5000 - point[1], point[0] * 0.8)
+    beyond = max(-across[1], across[1] - 4000, 0)
+    assert right.off_mm(across) == pytest.approx(((point[1]) ** 2 + beyond**2) ** 0.5)
