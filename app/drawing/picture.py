@@ -162,6 +162,7 @@ def _ghosts(scene: Scene, view: View) -> Iterator[Polyline]:
             flat = view.flat(np.column_stack([xy, a + b * xy[:, 0] + c * xy[:, 1]]))
             points = tuple((float(u), float(v)) for u, v in flat)
             yield Polyline(points, "picture-joist" if above.kind == "joist" else "picture-ghost")
+    yield from _openings_over(scene, view)
     for placed in scene.order:
         shape = placed.shape
         if not len(shape.parts) or placed.kit.bar is not None:
@@ -174,6 +175,26 @@ def _ghosts(scene: Scene, view: View) -> Iterator[Polyline]:
             for x, y in nearest:
                 (u0, v0), (u1, v1) = view.flat(np.array([(x, y, low), (x, y, 0.0)])).tolist()
                 yield Polyline(((u0, v0), (u1, v1)), "picture-ghost")
+
+
+def _openings_over(scene: Scene, view: View) -> Iterator[Polyline]:
+    """Yield what of windows and doors lies over the walls as they are cut, on the far walls."""
+    eye = view.eye()
+    for shape in scene.room.openings:
+        top = shape.opening.sill_mm + shape.opening.height_mm
+        # one on a near wall would lie over the room
+        if shape.inward[0] * eye[0] + shape.inward[1] * eye[1] < 0 or top <= FAR_WALL_MM:
+            continue
+        low = max(shape.opening.sill_mm, FAR_WALL_MM)
+        ends = (shape.left, shape.right)
+        posts = [(ends[0], low), (ends[1], low), (ends[1], top), (ends[0], top)]
+        line = [*posts, posts[0]]
+        if shape.opening.kind == "window":
+            # its bar, drawn at one go with its frame
+            (x0, y0), (x1, y1) = ends
+            line += [(((x0 + x1) / 2, (y0 + y1) / 2), z) for z in (low, top)]
+        flat = view.flat(np.array([(x, y, z) for (x, y), z in line]))
+        yield Polyline(tuple((float(u), float(v)) for u, v in flat), "picture-ghost")
 
 
 def _under_sheets(figures: Sequence[Figure], view: View) -> Iterator[Polyline]:

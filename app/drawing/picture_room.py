@@ -11,6 +11,7 @@ from shapely.geometry.base import BaseGeometry
 
 from app.checks.spots import OPEN, SHUT, Spot, judge, spots
 from app.drawing.body import silhouette
+from app.drawing.incline import Incline, incline_of, is_raised
 from app.drawing.picture_clip import halves
 from app.drawing.picture_conflict import limit_over_mm, taken_faces
 from app.drawing.picture_faces import (
@@ -98,7 +99,8 @@ def kit_solids(
     A box that stands on another side while somebody of `figures` uses it is drawn turned to it.
     `over` is how high the room is over its solids that are higher.
     """
-    used = used_height_mm(placed, [figure.bay for figure in figures])
+    bays = [figure.bay for figure in figures]
+    used, incline = used_height_mm(placed, bays), incline_of(placed, bays)
     owner = placed.piece.id
     ink = piece_ink(placed)
     low, high = placed.rest_mm
@@ -117,6 +119,8 @@ def kit_solids(
         look = part_ink(part, ink)
         if part == "plate":
             others += _disc(polygon, (bottom + top) / 2, owner, look, view)
+        elif incline is not None and is_raised(part):
+            others += _raised(polygon, (bottom, top), incline, owner, look, view)
         elif over and bottom < (limit := over.get(number, np.inf)) < top:
             solids += [(polygon, (bottom, limit), look), (polygon, (limit, top), OVER)]
         else:
@@ -139,6 +143,29 @@ def _disc(base: BaseGeometry, middle_mm: float, owner: str, ink: str, view: View
     heights = middle_mm + np.sin(turns) * radius
     ends = [np.column_stack([ring + by, heights]) for by in (-through / 2, through / 2)]
     yield from _between(ends[0], ends[1], owner, ink, view)
+
+
+def _raised(
+    base: BaseGeometry,
+    ends: tuple[float, float],
+    incline: Incline,
+    owner: str,
+    ink: str,
+    view: View,
+) -> Iterator[Face]:
+    """Yield a deck or its rail at the grade of the machine: its two sides, and what joins them."""
+    xy = shapely.get_coordinates(shapely.minimum_rotated_rectangle(base))[:4]
+    ahead = np.array(incline.along)
+    aside = xy @ np.array([-ahead[1], ahead[0]])
+    rings = []
+    for side in (aside < aside.mean(), aside >= aside.mean()):
+        two = xy[side]
+        near, far = two[np.argsort(two @ ahead)]
+        corners = np.array([near, far, far, near])
+        low, high = ends
+        up = incline.raised_mm(corners) + np.array([low, low, high, high])
+        rings.append(np.column_stack([corners, up]))
+    yield from _between(rings[0], rings[1], owner, ink, view)
 
 
 def _between(one: Floats, other: Floats, owner: str, ink: str, view: View) -> Iterator[Face]:

@@ -239,7 +239,7 @@ def _run(g: Given) -> Stance:
     h, crown = f.tall, g.top_mm
     shoulder = (h * 0.045, crown - f.neck)
     hip = (-h * 0.02, shoulder[1] - f.back * 0.975)
-    near = (hip[0] + h * 0.17, hip[1] - h * 0.345)
+    near = (hip[0] + h * 0.12, hip[1] - h * 0.45)
     far = (hip[0] - h * 0.335, hip[1] - h * 0.285)
     hands = ((shoulder[0] - h * 0.13, shoulder[1] - h * 0.255), (h * 0.235, shoulder[1] - h * 0.13))
     return Stance(

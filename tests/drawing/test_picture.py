@@ -20,16 +20,14 @@ from numpy.typing import NDArray
 
 from app.drawing.lettering import width_of
 from app.drawing.picture import faces_by_thing, picture
-from app.drawing.picture_conflict import limit_over_mm, taken_of
 from app.drawing.picture_faces import Face, prism
 from app.drawing.picture_names import MOST_NAMED
 from app.drawing.picture_order import Compared, compared
 from app.drawing.picture_room import figure_faces, figures_of, kit_faces
-from app.drawing.picture_sheet import picture_sheet, picture_words
+from app.drawing.picture_sheet import picture_sheet
 from app.drawing.picture_shell import room_faces, square_mm
 from app.drawing.picture_view import DOWN_DEG, TURN_DEG, View
 from app.drawing.primitives import Group, Line, Polyline, Text
-from app.drawing.turned_box import solids_of, used_height_mm
 from app.file_commands.plan_file import read
 from app.model.base import json_of
 from app.model.plan import Plan
@@ -217,37 +215,6 @@ def test_what_is_too_high_is_red_and_only_that() -> None:
     assert max(by_ink[False]) <= clear + 20
     other = next(one for one in figures if one.bay.person.id == "b")
     assert not [f for f in figure_faces(scene, other, view) if f.ink == "picture-too-high"]
-
-
-def test_red_is_where_a_movement_meets_the_roof_not_who_has_room_over_the_head() -> None:
-    """The step stands under 2260; only 466 to 700 behind its middle the rafters are below 1840."""
-    scene = scene_of("upstairs-room")
-    view = View(0)
-    (climber,) = figures_of(scene)
-    assert round(climber.too_high_mm) == 210
-    red = [f for f in figure_faces(scene, climber, view) if f.ink == "picture-too-high"]
-    (sheet,) = red
-    # the rafters rise 0.9 a millimetre from 1450 at the wall: the 210 are made up for in 233
-    area = taken_of(climber.bay)
-    x0, y0, x1, y1 = area.bounds
-    assert (y0, y1) == pytest.approx((200, (1840 - 1450) / 0.9), abs=2)
-    # a level face comes on the paper in the share in which the eye looks down on it
-    share = math.sin(math.radians(DOWN_DEG))
-    assert sheet.flat.area == pytest.approx((x1 - x0) * (y1 - y0) * share, rel=1e-6)
-    assert limit_over_mm(climber.bay) > climber.bay.demand.least_mm
-
-
-def test_a_box_is_as_high_as_the_feet_on_it_and_as_large_as_it_is() -> None:
-    scene = scene_of("double-garage")
-    figures = figures_of(scene)
-    box = scene.placed["box-1"]
-    assert used_height_mm(box, [one.bay for one in figures]) == 500
-    ((outline, low, high),) = solids_of(box, 500)
-    assert (low, high) == (0, 500)
-    # turned, not squeezed: it stays a box of 500 by 600 by 750
-    assert outline.area * high == pytest.approx(500 * 600 * 750)
-    assert solids_of(box, None)[0][2] == box.extent.height_mm
-    assert any("turned to 500 high" in words for words in picture_words(picture(scene, View(0))))
 
 
 @pytest.mark.parametrize("corner", range(4))

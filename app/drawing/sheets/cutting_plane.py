@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 import numpy as np
@@ -17,6 +17,7 @@ from numpy.typing import NDArray
 from shapely import LineString, Polygon
 from shapely.geometry.base import BaseGeometry
 
+from app.drawing.incline import Incline, is_raised
 from app.drawing.primitives import Point
 from app.drawing.too_high import too_high
 from app.drawing.turned_box import solids_of
@@ -26,6 +27,8 @@ from app.scene.overhead import Above, Overhead
 
 _FAR_MM = 100_000.0
 _SLIVER_MM = 1.0
+_SIDEWAYS = 0.5
+"""A deck that runs along the cut by less of its direction is seen from its end."""
 Floats = NDArray[np.float64]
 
 
@@ -81,7 +84,8 @@ class Cut:
 class Box:
     """A prism as the section shows it: s from `left` to `right`, z from `low` to `high`.
 
-    From `over` on it is higher than the room.
+    From `over` on it is higher than the room. `raised` is how much higher its left and right ends
+    are, where it is the deck of a machine at a grade.
     """
 
     left: float
@@ -90,6 +94,7 @@ class Box:
     high: float
     ink: str
     over: float = math.inf
+    raised: tuple[float, float] = (0.0, 0.0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -144,11 +149,15 @@ def hung(scene: Scene, cut: Cut, overhead: Overhead) -> Iterator[tuple[Above, li
 
 
 def pieces_behind(
-    scene: Scene, cut: Cut, used_mm: Mapping[str, float] | None = None
+    scene: Scene,
+    cut: Cut,
+    used_mm: Mapping[str, float] | None = None,
+    raised: Mapping[str, Incline] | None = None,
 ) -> tuple[Seen, ...]:
     """Return the pieces that the cut meets or that stand behind it, the farthest first.
 
-    `used_mm` tells of boxes how high they are turned for whoever is drawn on them.
+    `used_mm` tells of boxes how high they are turned for whoever is drawn on them, `raised` of
+    machines how their decks are.
     """
     seen = []
     inner = cut.spans(scene.room.outline)
@@ -180,11 +189,24 @@ def pieces_behind(
             ink = "thing" if through else "seen"
             limit = floor + limits.get(number, math.inf)
             shown_box = Box(s0, s1, base + float(low), base + float(high), ink, limit)
+            incline = (raised or {}).get(placed.piece.id)
+            if incline is not None and is_raised(placed.shape.parts[number]):
+                shown_box = _raised(shown_box, cut, polygon, incline)
             boxes.append((float(t0), shown_box))
         if boxes:
             boxes.sort(key=lambda pair: -pair[0])
             seen.append(Seen(placed, tuple(box for _, box in boxes), nearest, is_cut))
     return tuple(sorted(seen, key=lambda one: (-one.near_mm, one.placed.piece.id)))
+
+
+def _raised(box: Box, cut: Cut, polygon: Polygon, incline: Incline) -> Box:
+    """Return the box of a deck at its grade: its ends from the side, its whole rise from behind."""
+    xy = shapely.get_coordinates(polygon)
+    s, up = cut.flat(xy)[:, 0], incline.raised_mm(xy)
+    if abs(incline.along[0] * cut.along[0] + incline.along[1] * cut.along[1]) < _SIDEWAYS:
+        return replace(box, high=box.high + float(up.max()))
+    ends = np.argsort(s)
+    return replace(box, raised=(float(up[ends[0]]), float(up[ends[-1]])))
 
 
 def walls_cut(scene: Scene, cut: Cut) -> Iterator[tuple[float, float, list[tuple[float, float]]]]:

@@ -28,6 +28,7 @@ from app.drawing.section_bay import Bay
 from app.drawing.section_words import verdict_words
 from app.drawing.sheet import Sheet, TitleFields
 from app.drawing.sheet_words import Sample, area_sample, legend_block, line_sample
+from app.drawing.sheets.headroom_kit import UNDER_DOOR, at_kit_alone, under_open_doors
 from app.drawing.sheets.headroom_regions import half_plane, region
 from app.drawing.sheets.tightest import stands
 from app.library.movements import movements
@@ -85,6 +86,7 @@ def headroom_sheet(
     """
     fits, lowest = list(_fits(scene)), _lowest(scene)
     shown: list[Entry] = [_Mini(scene, fit) for fit in fits]
+    shown += at_kit_alone(scene)
     if not shown:
         shown = [Words("Nobody has said yet what they want to do here.")]
     return composed(
@@ -155,6 +157,7 @@ def _figure(scene: Scene, lowest: Lowest, medium: Medium, scale: int) -> Figure:
             figure.walls,
             figure.doors,
             Group(figure.joists, "layer-joists"),
+            Group(under_open_doors(scene, medium), "layer-doors-open"),
             Group((*figure.low, *figure.overhead), "layer-overhead"),
             figure.dims,
             Group(marks, "layer-notes"),
@@ -293,7 +296,9 @@ def _legend(scene: Scene, lowest: Lowest) -> Block:
     block = legend_block(samples, "Clear height above the bare floor")
     if scene.room.open.items != scene.room.shut.items:
         state = "shut" if scene.room.training is scene.room.shut else "open"
-        return replace(block, entries=(*block.entries, Words(f"With the garage door {state}.")))
+        said = [Words(f"With the garage door {state}.")]
+        said += [Words(UNDER_DOOR)] if state == "shut" else []
+        return replace(block, entries=(*block.entries, *said))
     return block
 
 

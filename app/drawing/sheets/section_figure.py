@@ -28,6 +28,7 @@ from app.drawing.sheets.cutting_plane import (
     hung,
     walls_cut,
 )
+from app.drawing.sheets.section_beyond import door_heights, open_doors, openings_behind
 from app.drawing.sheets.section_glass import glass_seen
 from app.drawing.sheets.section_people import BESIDE_EM, UP_TO_CEILING, drawn_person, standing
 from app.drawing.sheets.stuck import stuck_marks
@@ -73,10 +74,12 @@ def section_figure(
     items: list[Item] = [*_ground(scene, floor, outer, medium), *_lid(runs, lid, medium)]
     for a, b, holes in walls:
         items += _wall(a, b, holes, _roof(runs, a, b, lid), medium)
+    items += openings_behind(scene, cut, inner)
     items += glass_seen(scene, cut, inner)
     shown = _shown(standing(every, cut), cut, medium, scene, lid)
     items += [_piece(one) for one in seen]
     items += [*_joists_behind(scene, cut, runs), *_overhead(scene, runs, medium)]
+    items += open_doors(scene, cut, inner)
     items += [person.body for person in shown]
     dims: list[Item] = [person.heights for person in shown]
     taken: list[BaseGeometry] = []
@@ -86,7 +89,9 @@ def section_figure(
     roof = [LineString([(x, -z) for x, z in run]) for _, run in runs]
     dims += stuck_marks(scene, seen, taken, roof, lid, bounds, medium)
     taken += [box for item in dims for box in text_boxes(item, medium.em_mm)]
-    items += dims
+    told = list(door_heights(scene, cut, inner, taken, medium))
+    taken += [box for text in told for box in text_boxes(text, medium.em_mm)]
+    items += [*told, *dims]
     # no number stands in what is cut
     for item, run in runs:
         if getattr(item, "kind", "") in ("ceiling", *UP_TO_CEILING):
@@ -214,7 +219,13 @@ def _box(box: Box, loaded: bool) -> Item:
         middle = ((box.left + box.right) / 2, -(box.low + box.high) / 2)
         return Circle(middle, wide / 2, box.ink)
     low, high = -box.low, -box.high
-    ring = ((box.left, low), (box.right, low), (box.right, high), (box.left, high))
+    a, b = box.raised
+    ring = (
+        (box.left, low - a),
+        (box.right, low - b),
+        (box.right, high - b),
+        (box.left, high - a),
+    )
     return Polygon(ring, box.ink)
 
 

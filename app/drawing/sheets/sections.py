@@ -10,6 +10,7 @@ from app.checks.open_floor import directions
 from app.drawing.composed import Subject, composed
 from app.drawing.figures_placed import Figure
 from app.drawing.flow import Block, Drawn, Entry, Stacked, Words
+from app.drawing.incline import Incline, inclines
 from app.drawing.medium import Medium
 from app.drawing.paper import SLIM_MM
 from app.drawing.plan_sheet import station_order
@@ -53,8 +54,8 @@ def sections_sheet(
     at = _piece(scene, piece_id)
     every = stands(scene, at)
     cuts = _cuts(scene, at, every)
-    used = _used(scene, cuts, every)
-    behind = {cut.name: pieces_behind(scene, cut, used) for cut in cuts}
+    used, raised = _used(scene, cuts, every), _raised(scene, cuts, every)
+    behind = {cut.name: pieces_behind(scene, cut, used, raised) for cut in cuts}
     numbers = {placed.piece.id: i + 1 for i, placed in enumerate(station_order(scene))}
     return composed(
         scene.plan,
@@ -87,6 +88,11 @@ def _used(scene: Scene, cuts: Sequence[Cut], every: Sequence[Stand]) -> dict[str
     bays = [one.bay for cut in cuts for one in standing(every, cut)]
     used = {placed.piece.id: used_height_mm(placed, bays) for placed in scene.order}
     return {piece: mm for piece, mm in used.items() if mm is not None}
+
+
+def _raised(scene: Scene, cuts: Sequence[Cut], every: Sequence[Stand]) -> Mapping[str, Incline]:
+    """Return the decks that are at their grade for somebody who runs in a section."""
+    return inclines(scene, [one.bay for cut in cuts for one in standing(every, cut)])
 
 
 def _piece(scene: Scene, piece_id: str) -> Placed | None:

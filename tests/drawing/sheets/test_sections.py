@@ -257,3 +257,56 @@ def test_a_box_is_turned_to_the_height_that_somebody_stands_on() -> None:
     assert on_it.get("data-person") == "b"
     assert boxes
     assert "turned to 500" in [t.words for svg in drawn.inside for t in seen(parse(svg))]
+
+
+def test_a_door_when_open_is_a_ghost_with_its_height() -> None:
+    # what the cover calls the lowest thing overhead: a sectional door at 2030, a canopy at 1880
+    for key, high in (("double-garage", 2030), ("single-garage", 1880)):
+        of = sample(key)
+        drawn = sheet(of, "section")
+        ghosts = groups(drawn, "door-under")
+        assert min(float(one.get("data-door-under", "")) for one in ghosts) == high
+        for one in ghosts:
+            at = np.array(
+                [shapely.Point(float(one.get("data-x", "")), float(one.get("data-y", "")))]
+            )
+            over = float(of.scene.room.open.clear(at)[0][0])
+            assert float(one.get("data-door-under", "")) == pytest.approx(over, abs=0.6)
+            (leaf,) = seen(one)
+            assert -max(y for _, y in leaf.points) == pytest.approx(
+                float(one.get("data-door-under", "")), abs=0.6
+            )
+        words = [t.words for svg in drawn.inside for t in seen(parse(svg))]
+        assert f"door open {high}" in words
+
+
+def test_windows_and_doors_behind_a_cut_are_where_they_are() -> None:
+    of = sample("basement")
+    found = groups(sheet(of, "section"), "opening")
+    (window,) = [one for one in of.scene.room.openings if one.opening.kind == "window"]
+    (drawn,) = [one for one in found if one.get("data-opening") == window.opening.id]
+    pane = next(t for t in seen(drawn) if t.ink == "seen")
+    wide, high = np.ptp(np.array(pane.points), axis=0)
+    assert (wide, high) == pytest.approx((window.opening.width_mm, window.opening.height_mm), abs=1)
+    assert -max(y for _, y in pane.points) == pytest.approx(window.opening.sill_mm, abs=0.6)
+
+
+def test_whoever_runs_runs_on_a_belt_at_its_grade() -> None:
+    of = sample("basement")
+    drawn = sheet(of, "section")
+    run = next(one.bay for one in stands(of.scene) if one.bay.movement.key == "run")
+    assert run.placed is not None
+    piece = run.placed.piece.id
+    belts = [
+        solid.points
+        for one in groups(drawn, "piece")
+        if one.get("data-piece") == piece
+        for solid in seen(one)
+        if len({round(y) for _, y in solid.points}) == 4
+    ]
+    assert belts
+    # 10 % over the length of the deck: the row of the machine has it from 300 to 60 off its ends
+    deck = max(belts, key=np.ptp)
+    long = max(x for x, _ in deck) - min(x for x, _ in deck)
+    rises = sorted({round(y) for _, y in deck})
+    assert rises[1] - rises[0] == pytest.approx(math.sin(math.atan(0.10)) * long, abs=15)

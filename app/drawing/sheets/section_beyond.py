@@ -1,0 +1,120 @@
+"""What a section shows behind its cut and overhead besides kit: windows, doors, doors when open."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+import numpy as np
+import shapely
+from shapely.geometry.base import BaseGeometry
+
+from app.drawing.lettering import text_boxes, width_of
+from app.drawing.medium import Medium
+from app.drawing.primitives import Group, Item, Line, Polygon, Text
+from app.drawing.sheets.cutting_plane import Cut, floor_z
+from app.scene.build import Scene
+from app.scene.overhead import Above
+from app.units import format_short
+
+_FACING = 0.5
+"""A wall is seen from before where it looks at the eye by so much of its own direction."""
+_LEAF_MM = 45.0
+
+
+def openings_behind(
+    scene: Scene, cut: Cut, inner: Sequence[tuple[float, float]]
+) -> Iterator[Group]:
+    """Yield windows and doors of the walls that one looks at, between the walls of the cut."""
+    for shape in scene.room.openings:
+        ix, iy = shape.inward
+        lx, ly = cut.looking
+        if ix * lx + iy * ly > -_FACING:
+            continue
+        flat = cut.flat(np.array([shape.left, shape.right]))
+        if flat[:, 1].max() <= 0:
+            continue
+        middle = ((shape.left[0] + shape.right[0]) / 2, (shape.left[1] + shape.right[1]) / 2)
+        low = floor_z(scene.room.room, middle) + shape.opening.sill_mm
+        high = low + shape.opening.height_mm
+        s0, s1 = sorted(flat[:, 0].tolist())
+        for a, b in inner:
+            left, right = max(a, s0), min(b, s1)
+            if left >= right:
+                continue
+            ring = ((left, -low), (right, -low), (right, -high), (left, -high))
+            items: list[Item] = [Polygon(ring, "seen")]
+            if shape.opening.kind == "window":
+                at = (left + right) / 2
+                items.append(Line((at, -low), (at, -high), "pale"))
+            yield Group(tuple(items), "opening-behind", (("opening", shape.opening.id),))
+
+
+def _hung_when_open(
+    scene: Scene, cut: Cut, inner: Sequence[tuple[float, float]]
+) -> Iterator[tuple[Above, float, float, float]]:
+    """Yield what hangs of doors that are shut while somebody trains: from where to where, under."""
+    there = {id(one.polygon) for one in scene.room.training.items if one.kind == "door"}
+    for item in scene.room.open.items:
+        if item.kind == "door" and id(item.polygon) not in there:
+            for s0, s1 in _reach(cut, item, inner):
+                yield item, s0, s1, _under(scene, item)
+
+
+def open_doors(scene: Scene, cut: Cut, inner: Sequence[tuple[float, float]]) -> Iterator[Group]:
+    """Yield garage doors as they hang when open, dashed.
+
+    Those that are open while somebody trains are drawn as what is there.
+    """
+    for item, s0, s1, low in _hung_when_open(scene, cut, inner):
+        ring = ((s0, -low), (s1, -low), (s1, -low - _LEAF_MM), (s0, -low - _LEAF_MM))
+        middle = item.polygon.centroid
+        data = (("door-under", f"{low:.2f}"), ("x", f"{middle.x:.2f}"), ("y", f"{middle.y:.2f}"))
+        yield Group((Polygon(ring, "over"),), "door-when-open", data)
+
+
+def door_heights(
+    scene: Scene,
+    cut: Cut,
+    inner: Sequence[tuple[float, float]],
+    taken: Sequence[BaseGeometry],
+    medium: Medium,
+) -> Iterator[Text]:
+    """Yield the height under each of these doors, off what is taken; what finds no room is none."""
+    em, reach = medium.em_mm, dict[float, tuple[float, float]]()
+    for _, s0, s1, low in _hung_when_open(scene, cut, inner):
+        a, b = reach.get(low, (s0, s1))
+        reach[low] = min(a, s0), max(b, s1)
+    full = [shapely.box(*one.bounds) for one in taken]
+    for low, (s0, s1) in sorted(reach.items()):
+        words = f"door open {format_short(low, medium.units)}"
+        half = width_of(words, em) / 2 + em * 0.5
+        first, last = inner[0][0] + half, inner[-1][1] - half
+        # at the end of the leaf that is in the room first, off the wall it hangs at
+        ends = [s0 + half, s1 - half]
+        if s0 - first < last - s1:
+            ends.reverse()
+        for x in (*ends, (s0 + s1) / 2, s0 + (s1 - s0) / 4, s1 - (s1 - s0) / 4):
+            label = Text((min(max(x, first), last), -low + em * 1.05), words, "dimt")
+            boxes = [shapely.box(*box.bounds) for box in text_boxes(label, em)]
+            if not any(one.intersects(box) for one in boxes for box in full):
+                full += boxes
+                yield label
+                break
+
+
+def _reach(
+    cut: Cut, item: Above, inner: Sequence[tuple[float, float]]
+) -> Iterator[tuple[float, float]]:
+    """Yield from where to where a thing overhead is met by the cut or seen behind it."""
+    flat = cut.flat(shapely.get_coordinates(item.polygon))
+    if flat[:, 1].max() <= 0:
+        return
+    for a, b in inner:
+        left, right = max(a, float(flat[:, 0].min())), min(b, float(flat[:, 0].max()))
+        if right - left > 1:
+            yield left, right
+
+
+def _under(scene: Scene, item: Above) -> float:
+    middle = item.polygon.centroid
+    return float(item.heights(item.polygon).min()) + floor_z(scene.room.room, (middle.x, middle.y))
