@@ -10,10 +10,11 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
+from app.checks.hangers import goes_through, hung_from_above
 from app.checks.snag import Severity, Snag, agreeing
 from app.checks.spots import OPEN
 from app.published.register import published
-from app.scene.build import Scene
+from app.scene.build import Placed, Scene
 from app.scene.doors import OpeningShape, Sweep
 from app.scene.naming import opening_name
 from app.scene.tolerance import HALF_MM, TOLERANCE_MM, falls_short
@@ -53,6 +54,10 @@ def doors(scene: Scene) -> Iterator[Snag]:
             hits, _ = _hits(scene, hanging.polygon, hanging.bottom_mm, hanging.top_mm)
             for number in np.unique(scene.solids.owner[hits]):
                 yield _under_leaf(scene, shape, int(number), hanging.bottom_mm, hits)
+            met = {scene.order[owner].piece.id for owner in scene.solids.owner[hits].tolist()}
+            for placed in hung_from_above(scene):
+                if placed.piece.id not in met and goes_through(placed, hanging):
+                    yield _through_leaf(scene, shape, placed, hanging.bottom_mm)
 
 
 def _angle_told(snag: Snag) -> float:
@@ -252,5 +257,26 @@ def _under_leaf(
         measured=round(bottom_mm),
         required=round(top),
         where=(middle.x, middle.y),
+        source_keys=("garage.up-and-over.height-loss-most-mm",),
+    )
+
+
+def _through_leaf(scene: Scene, shape: OpeningShape, placed: Placed, bottom_mm: float) -> Snag:
+    door = lower(opening_name(scene, shape))
+    return Snag(
+        code=f"door-overhead-{shape.opening.id}",
+        meets="door",
+        opening=shape.opening.id,
+        hangs_on_place=True,
+        severity="stop",
+        template="What the {} hangs by goes up through where the open leaf of the {} comes to lie, "
+        "{:mm} high: it cannot open.",
+        values=(lower(placed.name), door, bottom_mm),
+        pieces=(placed.piece.id,),
+        names=(placed.name, opening_name(scene, shape)),
+        situation=OPEN,
+        shuts_door=True,
+        unit=None,
+        where=placed.at,
         source_keys=("garage.up-and-over.height-loss-most-mm",),
     )

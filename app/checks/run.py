@@ -48,6 +48,7 @@ from app.checks.sizes_made import sizes_made
 from app.checks.sleeves import beside_sleeves
 from app.checks.snag import SEVERITIES, Snag
 from app.checks.squat_catches import catches_set
+from app.checks.stepping_out import stepping_out
 from app.checks.windows import windows
 from app.published.register import overridden
 from app.scene.build import Scene
@@ -80,6 +81,7 @@ CHECKS: tuple[Check, ...] = (
     shut_offs,
     boilers,
     headroom,
+    stepping_out,
     lying,
     ask_grade,
     _wanted,

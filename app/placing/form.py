@@ -18,11 +18,13 @@ import shapely
 from numpy.typing import NDArray
 
 from app.checks.between_posts import may_be_there
+from app.checks.hangers import hangers, hangs
 from app.checks.layers import is_layer
 from app.model.kit import Pose
 from app.placing.convex import Floats, Ints, Ring, rings, turned
 from app.scene.build import Placed, Scene
 from app.scene.shapes import shape_of, turn
+from app.scene.tolerance import SKY_MM
 
 Flags = NDArray[np.bool_]
 What = Literal["solid", "hard", "standing", "tall", "glass", "strange"]
@@ -222,6 +224,13 @@ def solids_of(members: Sequence[Placed], build_mm: float = 0.0) -> Solids:
                 rows.append(
                     (low, high, number, i, float(highs.max()), layer, soft, bar, guest, asks)
                 )
+            number += 1
+        for core in hangers(placed)[0] if hangs(placed) else ():
+            # up to the ceiling goes what it hangs by, through whatever hangs there
+            for ring in rings(core):
+                parts.append(ring + placed.at)
+                high, none = float(highs.max()), 0.0
+                rows.append((high, SKY_MM, number, i, high, False, soft, bar, guest, none))
             number += 1
     columns = list(zip(*rows, strict=True)) or [()] * 10
     low_mm, high_mm, solid, piece, top, layers, softs, bars, guests, asked = columns

@@ -1,0 +1,73 @@
+"""Stepping out of a rack with the bar: the height before the posts, on both sides of the limit.
+
+H and the covering decide for the head, 0.818 H (Drillis and Contini 1966) and half a plate for the
+plates; that one steps out 700 is common practice, no source.
+"""
+
+import pytest
+
+from app.checks.stepping_out import stepping_out
+from app.model.plan import Plan
+from app.scene.build import build_scene
+from tests.builders import (
+    low_thing,
+    make_person,
+    make_plan,
+    make_room,
+    place,
+    rectangle,
+    turned_plan,
+)
+
+OUTER_MM, INNER_MM = 1437, 1288
+
+
+def before_the_posts(
+    bottom_mm: float,
+    left_mm: float = 2300,
+    right_mm: float = 2700,
+    bar_mm: float = OUTER_MM,
+    wish: str = "want",
+) -> Plan:
+    """A mid rack whose posts end at 1400, and a duct from 1850 on."""
+    who = {"want": make_person(1800, want=("squat",)), "nice": make_person(1800, nice=("squat",))}
+    duct = low_thing(rectangle(left_mm, 1850, right_mm, 2700), bottom_mm, "duct")
+    return make_plan(
+        place("mid-rack", 2500, 775, bolted=True),
+        place("bar-20", 2500, bar_mm, carried_by="mid-rack", plate=450),
+        room=make_room(low_things=(duct,)),
+        people=(who[wish],) if wish in who else (make_person(1800, no=("squat",)),),
+    )
+
+
+@pytest.mark.parametrize("turn", [0, 33])
+@pytest.mark.parametrize(("over", "count"), [(-2.0, 1), (0.0, 0)])
+def test_the_head_counts_to_the_millimetre(turn: float, over: float, count: int) -> None:
+    plan = turned_plan(before_the_posts(1800 + over), turn)
+    assert [snag.severity for snag in stepping_out(build_scene(plan))] == ["care"] * count
+
+
+def test_over_the_ends_of_the_bar_its_plates_count() -> None:
+    least = 0.818 * 1800 + 225
+    low = list(stepping_out(build_scene(before_the_posts(least - 3, 3300, 3700))))
+    assert [snag.severity for snag in low] == ["care"]
+    assert "plates" in low[0].sentence
+    assert not list(stepping_out(build_scene(before_the_posts(least + 1, 3300, 3700))))
+
+
+def test_from_hooks_inside_nobody_steps_out_and_a_mere_wish_is_a_note() -> None:
+    assert not list(stepping_out(build_scene(before_the_posts(1700, bar_mm=INNER_MM))))
+    assert [s.severity for s in stepping_out(build_scene(before_the_posts(1700, wish="nice")))] == [
+        "note"
+    ]
+    assert not list(stepping_out(build_scene(before_the_posts(1700, wish="no"))))
+
+
+def test_what_hits_between_the_posts_as_well_is_said_there() -> None:
+    plan = make_plan(
+        place("mid-rack", 2500, 775, bolted=True),
+        place("bar-20", 2500, OUTER_MM, carried_by="mid-rack", plate=450),
+        room=make_room(height=1700),
+        people=(make_person(1800, want=("squat",)),),
+    )
+    assert not list(stepping_out(build_scene(plan)))
