@@ -94,7 +94,8 @@ class Bought:
         return f"{much}{feet}{self.name.removeprefix(unit)}"
 
 
-_METRIC = re.compile(r"\b(\d+(?:\.\d+)?) (m2|mm|m|L)\b")
+_METRIC = re.compile(r"\b(\d+(?:\.\d+)?) (m2|mm|m|L)\b(?! \()")
+"""A metric size that has none in feet beside it yet."""
 
 
 def _beside(name: str, units: Units) -> str:

@@ -99,6 +99,8 @@ def test_sizes_in_feet(long: float, wide: float, name: str) -> None:
     plan = laid(EVEN, length_mm=long, width_mm=wide).plan
     (one,) = floors(build_scene(plan.model_copy(update={"units": "feet"}))).lines
     assert one.bought[0].name == name
+    # and once: what is sold in mm has its feet beside it already
+    assert one.packs_worded("feet").count("(") == name.count("(")
 
 
 def test_a_zone_is_said_and_what_holds_nothing_is_not_laid() -> None:

@@ -23,6 +23,7 @@ from app.takeoff.floor_bare import anew_words
 from app.takeoff.floor_begun import in_hand, sizes_of
 from app.takeoff.floor_layout import Mat
 from app.takeoff.floor_setting import setting_words
+from app.takeoff.lay_places import beside_of, beside_words
 from app.takeoff.lay_steps import LayStep, lay_step
 from app.takeoff.lay_words import cut_steps, place_words, source_words
 from app.units import format_length
@@ -115,8 +116,13 @@ class LayView:
 
     @property
     def place(self) -> str:
-        """Where it lies, by the tape."""
-        return "" if self.step is None else place_words(self.step, self.wall, self.plan.units)
+        """Where it lies, by the tape: off the start wall, or off a piece that lies by then."""
+        if self.step is None:
+            return ""
+        beside = beside_of(self.account.scene, self.layout.laid, self.mat)
+        if beside is not None:
+            return beside_words(beside, self.plan.units)
+        return place_words(self.step, self.wall, self.plan.units)
 
     @property
     def cut_drawing(self) -> Markup:
