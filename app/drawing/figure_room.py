@@ -26,7 +26,7 @@ def floor(room: RoomShape) -> Group:
     return Group((region(room.free, "floor"), *_edges(room.room.floor.planes, room)), "layer-floor")
 
 
-def _edges(planes: Sequence[Plane], room: RoomShape, ink: str = "thin") -> Iterator[Item]:
+def _edges(planes: Sequence[Plane], room: RoomShape, ink: str = "thin") -> Iterator[Line]:
     """Draw where parts of floor or ceiling end within the room, not where they meet its walls."""
     walls = room.free.boundary.buffer(1)
     for plane in planes:
@@ -79,6 +79,11 @@ def walls(room: RoomShape, medium: Medium) -> Group:
     return Group(tuple(parts), "layer-walls")
 
 
+def ceiling_edges(room: RoomShape) -> tuple[Line, ...]:
+    """Return where parts of the ceiling meet within the room, as `low_things` draws them."""
+    return tuple(_edges(room.room.ceiling.planes, room, "low"))
+
+
 def joists(room: RoomShape) -> tuple[Item, ...]:
     """Draw every joist by its middle line: thin, dashed, under everything else."""
     return tuple(_middles(room.joists))
@@ -100,7 +105,7 @@ def _middles(strips: tuple[shapely.Polygon, ...]) -> Iterator[Item]:
 
 def low_things(room: RoomShape) -> tuple[Item, ...]:
     """Draw what hangs below the ceiling, and where its parts end: beams, ducts, tracks, openers."""
-    items: list[Item] = list(_edges(room.room.ceiling.planes, room, "low"))
+    items: list[Item] = list(ceiling_edges(room))
     items += [region(polygon, f"low {thing.kind}") for thing, polygon in room.low]
     items += [region(above.polygon, "low opener") for above in _openers(room)]
     return tuple(items)

@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from functools import partial
 
+import numpy as np
+
+from app.drawing.figure_room import ceiling_edges
 from app.drawing.flow import Block
 from app.drawing.kit_offsets import has_offsets
 from app.drawing.marks import Severity, flag_items
@@ -17,6 +21,9 @@ SOCKET_MM, SOCKET_STEM_MM = 1.5, 2.2
 """The ring of a socket in the key and the line that leads on from its middle: a ring as wide as a
 line of lettering is high, its line seen beyond it."""
 
+
+_SQUARE = 0.01
+"""What a line leans from a wall at the most that is told to run beside it."""
 
 _FLAGS: dict[Severity, str] = {
     "stop": "open snag: a stop",
@@ -44,6 +51,8 @@ def legend(scene: Scene, flags: Sequence[Severity] = ()) -> Block:
     if room.low:
         kinds = sorted({thing.kind for thing, _ in room.low})
         rows.append((f"hangs lower: {', '.join(kinds)}", line_sample("low")))
+    if slopes := slope_words(scene):
+        rows.append((slopes, line_sample("low")))
     if any(shape.always or shape.when_open for shape in room.openings):
         rows.append(("garage door and its tracks overhead", line_sample("overhead")))
     if any(placed.kit.bar is not None for placed in scene.order):
@@ -59,6 +68,22 @@ def legend(scene: Scene, flags: Sequence[Severity] = ()) -> Block:
         rows.append(("free between walls and kit on the floor", _offset))
     rows += [(_FLAGS[kind], partial(_flag, kind)) for kind in _FLAGS if kind in flags]
     return legend_block(rows)
+
+
+def slope_words(scene: Scene) -> str:
+    """Say where parts of the ceiling meet, from the nearest wall beside that; "" where none do."""
+    room, told = scene.room, []
+    for edge in ceiling_edges(room):
+        way = np.subtract(edge.end, edge.start) / math.dist(edge.start, edge.end)
+        beside = [
+            (abs(float(np.subtract(edge.start, wall.start) @ np.array(wall.inward))), i)
+            for i, wall in enumerate(room.walls)
+            if abs(way @ np.array(wall.inward)) < _SQUARE
+        ]
+        if beside:
+            off, number = min(beside)
+            told.append(f"{format_short(off, scene.plan.units)} from {scene.fixed_names[number]}")
+    return f"parts of the ceiling meet, {', '.join(dict.fromkeys(told))}" if told else ""
 
 
 def _socket(x: float, y: float, wide: float) -> tuple[Item, ...]:

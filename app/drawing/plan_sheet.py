@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
 from functools import partial
 from typing import Protocol, get_args
@@ -22,11 +23,13 @@ from app.drawing.figures_placed import Figure
 from app.drawing.flow import Block, Words
 from app.drawing.kit_offsets import kit_offsets
 from app.drawing.legend import legend
+from app.drawing.lettering import width_of
 from app.drawing.level_marks import letter
 from app.drawing.marks import MOST_SOUGHT, Severity, balloons, planted_flags
 from app.drawing.medium import Medium, region
 from app.drawing.paper import SLIM_MM
-from app.drawing.primitives import Group, Item
+from app.drawing.placing import Crowd, Spot
+from app.drawing.primitives import Group, Item, Text
 from app.drawing.sheet import Sheet, TitleFields
 from app.drawing.sheet_words import (
     KeyRow,
@@ -40,6 +43,8 @@ from app.drawing.wall_glass import glass
 from app.scene.build import Placed, Scene
 from app.units import Units, format_length, format_short
 
+_WALL_NAME_EM = 0.9
+"""How far the middle of a wall's name is off its face, in sizes of the lettering."""
 _NUMBERS_LEFT_OUT = (
     "Where numbers would stand on one another some are left out of the drawing: this list has all."
 )
@@ -206,6 +211,27 @@ def people_words(scene: Scene, statures: bool) -> str:
     return " and ".join([", ".join(people[:-1]), people[-1]] if people[1:] else people)
 
 
+def _wall_names(scene: Scene, crowd: Crowd, medium: Medium) -> list[Text]:
+    """Name the walls that are called by a letter, which nobody finds without, inside the room."""
+    items = []
+    em = medium.em_mm
+    for wall, name in zip(scene.room.walls, scene.fixed_names, strict=False):
+        if not name.startswith("wall "):
+            continue
+        wide = width_of(name, em)
+        (ax, ay), (ix, iy) = wall.along, wall.inward
+        off = em * _WALL_NAME_EM + abs(ix) * wide / 2
+        x0, y0 = wall.start
+        spots = [
+            Spot((x0 + ax * at + ix * off, y0 + ay * at + iy * off), cost)
+            for share, cost in ((0.5, 0.0), (0.35, 0.1), (0.65, 0.1), (0.2, 0.2), (0.8, 0.2))
+            for at in (share * math.dist(wall.start, wall.end),)
+        ]
+        x, y = crowd.place(wide, em, spots)
+        items.append(Text((x, y + em * 0.36), name[:1].upper() + name[1:], "size"))
+    return items
+
+
 def _figure_items(
     scene: Scene,
     figure: RoomFigure,
@@ -224,6 +250,7 @@ def _figure_items(
         figure.bounds,
         scale,
     )
+    walls = _wall_names(scene, crowd, medium)
     rings = balloons(pieces, order, crowd, scale)
     # a pale tone: hatching tells walls and what stays
     needed = region(space_area(scene), "space-ground")
@@ -242,7 +269,7 @@ def _figure_items(
         # the poles of flags run under the rings of numbers, and under figures and heights
         Group(flags[:1], "layer-poles"),
         Group(offsets, "layer-offsets"),
-        Group(notes, "layer-notes"),
+        Group((*notes, *walls), "layer-notes"),
         Group(rings, "layer-numbers"),
         Group(flags[1:], "layer-flags"),
     )

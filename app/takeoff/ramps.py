@@ -91,15 +91,18 @@ def before_the_door(scene: Scene, high_mm: float, places: Iterable[str], units: 
 def ramp_areas(scene: Scene) -> Iterator[tuple[Ramp, BaseGeometry]]:
     """Yield each ramp with the floor that it takes at its least width, beside the covering.
 
-    That of a step lies on the lower covering.
+    That of a step lies on the lower covering, that at a door in its reveal.
     """
     by_height = covered_by_height(scene)
+    # before a door that opens into the next room the ramp lies in the reveal
+    reveals = [one.hole for one in scene.room.openings if one.opening.kind != "window"]
+    floor = shapely.union_all([scene.room.free, *reveals])
     for ramp in ramps(scene):
         least, _ = ramp_widths_mm(ramp.high_mm)
         top = ramp.edge.top_mm
         higher = [a for high, a in by_height.items() if not ramp.edge.is_step or high >= top]
         strip = ramp.edge.line.buffer(least, cap_style="flat")
-        area = strip.difference(shapely.union_all(higher)).intersection(scene.room.free)
+        area = strip.difference(shapely.union_all(higher)).intersection(floor)
         if not area.is_empty:
             yield ramp, max(shapely.get_parts(area), key=lambda part: float(part.area))
 

@@ -22,6 +22,7 @@ from app.units import Units
 from tests.builders import make_person, make_plan, make_room, place
 from tests.drawing.boxes import lettered
 from tests.drawing.reading import Point, Seen, parse, seen
+from tests.drawing.sheets.judged import sample, sheet
 from tests.layouts import garage, good_layout, rack_moved
 
 # corners of an L, clockwise as drawn, in mm
@@ -404,3 +405,16 @@ def test_of_very_many_flags_the_gravest_are_planted_and_the_list_has_all() -> No
     told = " ".join(words.words for page in sheet.pages for words in lettered(page))
     assert f"the flags of the first {MOST_FLAGS} of {len(many)} alone" in told
     assert told.count("is in the way") == len(many)
+
+
+def test_walls_called_by_a_letter_are_named_where_they_are_and_slopes_told_in_the_key() -> None:
+    of = sample("upstairs-room")
+    (page, *_) = sheet(of, "plan").inside
+    named = {t.words: t.points[0] for t in seen(parse(page)) if t.words.startswith("Wall ")}
+    assert set(named) == {"Wall C", "Wall D"}
+    # by the sample: the slope begins 1000 from the back wall
+    words = " ".join(t.words for t in seen(parse(page)))
+    assert "parts of the ceiling meet, 1000 from the back wall" in words
+    for key in ("single-garage", "basement"):
+        whole = sheet(sample(key), "plan").inside[0]
+        assert not [t.words for t in seen(parse(whole)) if t.words.startswith("Wall ")]

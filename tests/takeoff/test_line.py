@@ -143,3 +143,10 @@ def test_the_list_to_read() -> None:
     assert len(text) == 3 + 3 + 1 + 2
     twice = as_text(TakeOff((PAINT, PAINT)), "EUR")
     assert len(twice) == 1 + 2 * 2
+
+
+def test_a_size_in_feet_that_is_there_is_not_told_twice() -> None:
+    mat = Bought("mat", "mat 1830 mm (6' 0 1/16\") × 1220 mm", 2.2, 6, None)
+    told = mat.worded("feet")
+    assert told.count("6' 0 1/16") == 1
+    assert told.count("4' 0 1/16") == 1

@@ -178,3 +178,13 @@ def test_floors_side_by_side_at_one_door_part_its_ramp() -> None:
     assert heights[30]["garage door"] == pytest.approx(1.992, abs=5e-3)
     # the two end 120 short of the door and meet from there to the back wall
     assert heights[10]["where two floors meet"] == pytest.approx(2.872, abs=5e-3)
+
+
+def test_a_ramp_at_a_door_into_the_house_lies_in_its_reveal() -> None:
+    scene = floored(DOOR)
+    ((ramp, area),) = ramp_areas(scene)
+    (hole,) = [one.hole for one in scene.room.openings]
+    assert ramp.where == "Door"
+    assert area.intersection(hole).area > 0.5 * area.area
+    # five times as wide as it is high, and as long as the door is wide
+    assert area.area == pytest.approx(100 * 900, rel=0.05)
