@@ -29,6 +29,8 @@ STRIP_MM = 14.0
 """Height of the strip that holds the scale bar and the line of 100 mm."""
 
 SIDE_BY_SIDE_MM = 175.0
+OFF_RULE_MM = 3.0
+"""What a figure keeps off the rule beside it, where words take all that it leaves."""
 INSET_MM = 5.5
 """What a figure keeps off the frame where a centring mark runs in."""
 
@@ -216,7 +218,7 @@ def under(width: float, height: float, high_mm: float) -> Arrangement | None:
 
 def rest_beside(width: float, height: float, wide_mm: float) -> Iterator[Arrangement]:
     """Yield sheets with figures so wide, and words in all that is left beside them."""
-    left = frame_of(width, height).width - INSET_MM - wide_mm
+    left = frame_of(width, height).width - INSET_MM - wide_mm - OFF_RULE_MM
     for count in sorted({int(left // least) for least in (WORDS_MM, NARROW_MM, SLIM_MM)} | {1}):
         if count and left / count >= SLIM_MM:
             yield _beside(width, height, (left / count,) * count)
@@ -231,7 +233,7 @@ def round_about(
     """
     frame = frame_of(width, height)
     strip, free = _foot(frame)
-    across, down = INSET_MM + wide_mm, INSET_MM + high_mm
+    across, down = INSET_MM + wide_mm + OFF_RULE_MM, INSET_MM + high_mm
     left, band = frame.width - across, free - down
     if band < 0:
         return

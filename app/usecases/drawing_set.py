@@ -282,6 +282,9 @@ def _set(all_of: Subjects, paper: str, chosen: Sequence[str]) -> Sheet:
         for (name, sheet), at in zip(drawn, firsts, strict=True):
             figure = sheet.scale > 1
             listed.append(Listed(str(before + at + 1), name, f"1:{sheet.scale}" if figure else "–"))
+        if not chosen and has_templates(all_of.plan):
+            # there are some, though nobody finds them here
+            listed.append(Listed("–", "Templates, printed by themselves", "1:1"))
         return cover_sheet(
             all_of.first_picture, listed, rows, people, more, paper=paper, fields=all_of.fields
         )

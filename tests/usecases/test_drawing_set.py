@@ -8,6 +8,7 @@ import pypdf
 import pytest
 
 from app.cli import SHEETS, main
+from app.drawing.sheets.templates import has_templates
 from app.errors import NotFoundError
 from app.usecases.drawing_set import DRAWN, SET, draw_named, names_of, usual_paper
 from tests.drawing.reading import parse, seen
@@ -73,6 +74,8 @@ def test_the_cover_tells_what_all_of_it_comes_to_and_when_it_is_ready() -> None:
     charts = [t.words for svg in sheet(of, "works").inside for t in seen(parse(svg))]
     day = words[words.index("first training") + 1]
     assert f"First training: {day}" in charts
+    # in full size and left out of a whole set: the cover says that there are some
+    assert ("Templates, printed by themselves" in words) is has_templates(of.plan)
     # what is not among the chosen sheets is not told, nor money to who may not see it
     few = draw_named(of, SET, "A3", None, ("plan",)).inside[0]
     assert "all of it together" not in few
