@@ -25,6 +25,7 @@ from app.drawing.plan_sheet import station_order
 from app.drawing.primitives import Circle, Group, Item, Line, Text
 from app.drawing.sheet import Sheet, TitleFields
 from app.drawing.sheets.corner_marks import corner_marks
+from app.drawing.sheets.front_marks import FRONT_WORDS, front_marks, has_front
 from app.drawing.sheets.proving import proof_of
 from app.drawing.sheets.taping import SetOut, Taped, corner_name, corners_of, taped
 from app.scene.build import Scene
@@ -88,6 +89,8 @@ def _blocks(scene: Scene, points: Taped) -> list[Block]:
             ),
         ),
     )
+    if any(has_front(placed) for placed in scene.order):
+        how = replace(how, entries=(*how.entries, Words(FRONT_WORDS)))
     held = [tape for one in points.points for tape in (one.first, one.second, one.check)]
     if any(tape is not None and tape.corner >= points.corners for tape in held):
         other = Words("Where a tape is held to a mark instead of a corner, set that mark first.")
@@ -223,13 +226,14 @@ def _figure(scene: Scene, points: Taped | None, medium: Medium, scale: int) -> F
     for point in points.points:
         # letters keep off the crosses that they name
         crowd.take(around(point.at, em * _CROSS_EM, em * _CROSS_EM))
+    fronts = tuple(front_marks(scene, em, crowd))
     named = [*corner_marks(scene, em, crowd), *_point_marks(points, em, crowd)]
     return Figure(
         (
             figure.floor,
             figure.walls,
             figure.doors,
-            Group(faint, "layer-kit"),
+            Group((*faint, *fronts), "layer-kit"),
             figure.dims,
             Group(tuple(named), "layer-marks"),
         ),

@@ -28,7 +28,7 @@ from app.scene.build import build_scene
 from app.units import Units, parse_length_mm
 from tests.builders import column, make_plan, make_room, place, rectangle
 from tests.drawing.boxes import lettered
-from tests.drawing.reading import Seen, parse, seen
+from tests.drawing.reading import Seen, own_points, parse, seen
 from tests.drawing.sheets.judged import sample, sheet
 
 Point = tuple[float, float]
@@ -253,3 +253,20 @@ def test_feet_and_fractions_stand_on_one_line(paper: str) -> None:
     # 5320 and 5180 mm by hand: 209.449 and 203.937 inches
     for room in ("17' 5 7/16\"", "16' 11 15/16\""):
         assert room in words
+
+
+@pytest.mark.parametrize(("angle", "way"), [(0, (0, 1)), (90, (-1, 0)), (180, (0, -1))])
+def test_a_triangle_points_to_the_side_that_the_user_is_on(
+    angle: float, way: tuple[int, int]
+) -> None:
+    # a piece's own y runs towards its user (the frame of the library's rows)
+    piece = place("mid-rack", 2000, 1500, angle, piece_id="rack")
+    drawn = setting_out_sheet(build_scene(make_plan(piece, room=make_room(4000, 3000))))
+    (mark,) = [e for e in parse(drawn.inside[0]).iter() if e.get("data-front") == "rack"]
+    (ring,) = [own_points(e) for e in mark.iter() if own_points(e)]
+    off = [(x - 2000) * way[0] + (y - 1500) * way[1] for x, y in ring]
+    # 1250 deep: the base lies on the front edge, the tip before it
+    assert sorted(off)[:2] == pytest.approx([625, 625], abs=0.5)
+    assert max(off) > 625 + 5
+    words = " ".join(t.words for t in seen(parse(drawn.inside[0])))
+    assert "A triangle stands at the front of a piece" in words
