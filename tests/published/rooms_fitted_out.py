@@ -140,6 +140,18 @@ def _short_of_the_door() -> Plan:
     return _with(make_plan(room=room), {"fit_out": fit_out})
 
 
+def _bolted_through() -> Plan:
+    """Return a room with a rack bolted through mats of 25, and carpet tiles beside them."""
+    floors = [
+        {"id": "mats", "thickness_mm": 25, "zone": rectangle(0, 0, 4000, 2000)},
+        {"id": "tiles", "material": "carpet", "kind": "tile", "length_mm": 500, "width_mm": 500,
+         "thickness_mm": 6, "zone": rectangle(0, 2000, 4000, 3000)},
+    ]  # fmt: skip
+    rack = place("mid-rack", 1500, 775, piece_id="rack", bolted=True)
+    fit_out = {"fit_out": {"nothing_assumed": True, "floors": floors}}
+    return _with(make_plan(rack, room=make_room(4000, 3000)), fit_out)
+
+
 PLANS: dict[str, Callable[[], Plan]] = {
     "hung": _hung,
     "wired, a board of 12 A": lambda: _with(_wired(), _of(230, "own-board", 12)),
@@ -153,6 +165,7 @@ PLANS: dict[str, Callable[[], Plan]] = {
         make_plan(room=make_room(3000, 2500)),
         {"fit_out": {"nothing_assumed": True, "floors": [ROLL]}},
     ),
+    "bolted through mats": _bolted_through,
     "short of the door": _short_of_the_door,
     "let in, 2 mm higher": lambda: _let_in(38),
     "let in, 4 mm higher": lambda: _let_in(36),

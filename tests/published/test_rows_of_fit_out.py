@@ -69,6 +69,9 @@ MOVED: dict[str, Told] = {
     "electric.cord-mm": (("wired, a board of 12 A", 2700), ("wired, a board of 12 A", 1080)),
     "electric.spur.amps": (("fitted out", 19.5), ("fitted out", 7.8)),
     "electric.volts-low": (("wired, a circuit at 120 V", 180), ("wired, a circuit at 120 V", 72)),
+    "fixing.anchor-in-mm": (("bolted through mats", 90), ("bolted through mats", 24)),
+    # 25 of mat and 60 of slab: with 17 an anchor of 120, with 37 one of 150, with 7 one of 100
+    "fixing.anchor-out-mm": (("bolted through mats", 37), ("bolted through mats", 7)),
     "fixing.board-mm": (("hung", 27), ("hung", 10.8)),
     "fixing.body-mass-kg": (("hung", 150), ("hung", 60)),
     "fixing.factor.bag": (("hung", 6), ("hung", 2.4)),
@@ -79,6 +82,7 @@ MOVED: dict[str, Told] = {
     "floor.blade-m": (("hung", 4.5), ("hung", 1.8)),
     "floor.plates-on-bar-kg": (("hung", 150), ("hung", 60)),
     "floor.level-cover-mm": (("fitted out, uneven", 4.5), ("fitted out, uneven", 1.2)),
+    "floor.tackifier-kg-m2": (("bolted through mats", 0.18), ("bolted through mats", 0.048)),
     "flooring.door-stop-most-mm": (("short of the door", 450), ("short of the door", 120)),
     "flooring.flush-mm": (("let in, 4 mm higher", 4.5), ("let in, 2 mm higher", 1.2)),
     "flooring.gap-mm": (("fitted out", 12), ("fitted out", 4.8)),
