@@ -155,3 +155,21 @@ def test_a_picture_of_nothing_is_named(distance: float, aspect: float, says: str
     found = told(distance_mm=distance, throw_ratio=1, aspect=aspect)
     assert bool(found.problems) is bool(says)
     assert not says or says in found.problems[0]
+
+
+@pytest.mark.parametrize(
+    "bad",
+    [
+        {"wall": "attic"},
+        {"throw_ratio": 0},
+        {"lumens": 0},
+        {"distance_mm": 5, "throw_ratio": 1},
+    ],
+)
+def test_one_that_cannot_be_hides_no_other(bad: dict[str, Any]) -> None:
+    good = {"id": "p", "wall": "back", "middle_mm": 2500, "distance_mm": 3000}
+    first, second = {**good, "id": "a", **bad}, {**good, "id": "z"}
+    alone = projections(scene_of(room=make_room(5000, 4000), projections=[second]))
+    both = projections(scene_of(room=make_room(5000, 4000), projections=[first, second]))
+    assert len(both.problems) == 1
+    assert len(both.says) == len(alone.says) > 0

@@ -144,3 +144,22 @@ def test_without_a_socket_it_is_said_that_no_place_is_told(wall: str | None) -> 
     of = run((1500, 1200), (3000, 1200), wall=wall)
     said = counted(room=room(), strips=[of.model_dump()]).says
     assert any("no socket is marked on the plan" in one for one in said)
+
+
+@pytest.mark.parametrize(
+    ("wall", "offset", "start", "way"),
+    [
+        # 2100 up from a socket at 300; along the wall to abreast of the start, and out to it
+        ("back", 1000, (1500, 800), 2100 + 500 + 800),
+        ("right", 1000, (3000, 1500), 2100 + 500 + 1000),
+        ("front", 500, (3000, 2000), 2100 + 500 + 1000),
+        ("left", 1000, (800, 1500), 2100 + 500 + 800),
+    ],
+)
+def test_to_a_run_under_the_ceiling_it_goes_up_along_and_out_from_any_wall(
+    wall: str, offset: float, start: tuple[float, float], way: float
+) -> None:
+    scene = scene_of(room=with_sockets((wall, offset)))
+    feed = feed_of(scene, run(start, (2000, 1500), wall=None))
+    assert feed is not None
+    assert (feed.wall, feed.way_mm) == (wall, pytest.approx(way))
