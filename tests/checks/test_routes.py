@@ -397,3 +397,11 @@ def test_what_stands_before_an_open_doorway_is_come_to_through_the_room(
         room=make_room(openings=[door("left"), wide]),
     )
     assert {snag.code for snag in walking(plan)} & {"no-way"} == codes
+
+
+def test_a_low_thing_elsewhere_opens_no_way_to_a_shut_off() -> None:
+    # a gap of 380 of 450; without the box of 200 the bike alone is reached
+    unit = place("consumer-unit", 2500, 60, stays=True)
+    low = place("other-thing", 1000, 4000, width=400, depth=400, height=200)
+    plan = barred(380, unit, low, place("bike", 2800, 4000))
+    assert "main-switch-blocked" in {snag.code for snag in walking(plan)}

@@ -201,3 +201,14 @@ def test_it_hangs_on_the_place_of_what_can_be_moved() -> None:
     (fixed,) = before(make_plan(UNIT, room=room))
     assert (fixed.hangs_on_place, fixed.pieces, fixed.measured) == (False, ("consumer-unit",), 500)
     assert "then the front wall" in fixed.sentence
+
+
+@pytest.mark.parametrize(("left", "right"), [("a", "z"), ("z", "a")])
+def test_what_bounds_the_width_is_named_in_one_order_whatever_it_is_called(
+    left: str, right: str
+) -> None:
+    # 560 are left between the two
+    sides = (box(2250 + side * (280 + 300), 500, piece_id=name)
+             for side, name in ((-1, left), (1, right)))  # fmt: skip
+    (snag,) = before(plan(UNIT, *sides))
+    assert (snag.pieces, snag.measured) == (("consumer-unit", right, left), 560)

@@ -2,8 +2,9 @@
 
 import pytest
 
-from app.checks.sight import sight
+from app.checks.sight import _LIFTING, _users, sight
 from app.checks.snag import Snag
+from app.library.movements import movements
 from app.model.kit import Piece
 from app.scene.build import build_scene
 from tests.builders import make_person, make_plan, make_room, place, turned_plan
@@ -210,3 +211,13 @@ def test_a_screen_is_told_before_a_mirror() -> None:
     near = place("running-machine", 2500, 3000)
     (snag,) = judged(SCREEN, aside, rack, near, width=10_000, depth=10_000)
     assert snag.code == "sight-mirror"
+
+
+@pytest.mark.parametrize("kit", ["mid-rack", "full-rack", "half-rack"])
+def test_everybody_who_lifts_is_looked_at_once_at_each_place(kit: str) -> None:
+    scene = build_scene(make_plan(place(kit, 2500, 2500)))
+    uses = scene.placed[kit].kit.uses
+    places = {use.at for use in uses if movements()[use.movement].pattern in _LIFTING}
+    eyes = [at for _, at, _ in _users(scene, _LIFTING)]
+    assert len(places) > 1
+    assert len(eyes) == len(set(eyes)) == len(places)
