@@ -62,8 +62,10 @@ PIECES_LAID_AT_MOST = 4_000
 STARTS_TRIED = 4
 """Walls from which a floor is laid for comparison: the longest ones, where one begins anyway."""
 
-PIECES_CUT_AT_MOST = 24_000
-"""Pieces cut from rows while the best way to lay a floor is sought: some tenths of a second."""
+PIECES_CUT_AT_MOST = 12_000
+"""Pieces cut from rows while the best way to lay a floor is sought, for each direction of rows, way
+that the pieces lie and kind of joints: a tenth of a second. The same for each, however much a
+household has settled by hand, so that it gets what was shown beside the best."""
 
 NESTED_AT_MOST = 2_000
 """Ways to lay a floor whose cuts are nested while the best is sought, the likeliest first.

@@ -246,9 +246,11 @@ def _sentence(scene: Scene, laid: Laid, searched: Searched | None) -> str:
         return f"{words}; {_over_all(laid, searched, units)}." if looked > 1 else f"{words}."
     if laid.step_mm:
         least, gap = (stock_words(laid, n, units) for n in (laid.lower_bound, laid.gap))
+        whole = laid.laying.joints is None and laid.start.joints == "straight"
+        seen = "none was seen without joints across the lengths" if whole else "none was seen"
         return (
             f"{what} ({how}). By area {least} is the least: another way to cut may save {gap} at "
-            "the most; none was seen."
+            f"the most; {seen}."
         )
     return (
         f"{what} ({how}). By area {laid.lower_bound} is the least: another way to cut may save "
@@ -282,27 +284,34 @@ def _joint_words(start: Start) -> str:
 
 
 def _alternatives(scene: Scene, chosen: Laid) -> Iterator[Alternative]:
-    """Lay the same product otherwise: other walls, direction and joints, factory edges."""
+    """Lay the same product otherwise: direction and joints, factory edges.
+
+    Each is what one gets who asks for it: sought with the same effort as the floor itself.
+    """
     laying, start = chosen.laying, chosen.start
-    plain = replace(start, rows_at=None, phases=())
-    tries: list[tuple[str, FloorLaying, Start]] = []
+    tries: list[tuple[str, FloorLaying]] = []
     if laying.length_mm != laying.width_mm:
         name = "Across" if start.along else "Along"
-        tries.append((f"{name} the start wall", laying, replace(plain, along=not start.along)))
+        other = _with(laying, start_wall=start.wall, along=not start.along)
+        tries.append((f"{name} the start wall", other))
     for joints, name in JOINT_NAMES.items():
-        free = laying.kind in ("mat", "board") or joints != "staggered"
-        if joints != start.joints and free:
-            tries.append((name.capitalize(), laying, replace(plain, joints=joints)))
+        if joints == start.joints or (laying.kind == "tile" and joints == "staggered"):
+            continue
+        tries.append((name.capitalize(), _with(laying, joints=joints)))
     free = not laying.factory_edges and not laying.sold_by_metre and laying.kind != "tile"
     if chosen.knife_joints and free:
-        edged = _with(laying, factory_edges=True)
-        tries.append(("Factory edges at every joint", edged, start))
-    for name, what, where in tries:
+        tries.append(("Factory edges at every joint", _with(laying, factory_edges=True)))
+    for name, what in tries:
         try:
-            laid = lay_floor(scene, what, where)
+            laid = floor_layout(scene, what, compare=False).laid
         except PlanError:
             # A board too long to lie that way; the others still stand.
             continue
+        if laying.kind == "roll" and laid.start.joints == "staggered" != start.joints:
+            if laid.to_buy >= chosen.to_buy:
+                # joints across the lengths show, so that they must save something
+                continue
+            name = "With joints across the lengths, staggered"
         yield _beside(name, laid, chosen, scene.plan.units)
 
 

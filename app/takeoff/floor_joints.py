@@ -32,12 +32,11 @@ def without_a_line(ways: list[Pattern], length: float, low: float, high: float) 
 
     A line of them across the room opens and shows: where head joints are, each row has its own.
     """
-    matching = [
+    return [
         (joints, stagger, other, up)
         for joints, stagger, other, up in ways
         if (joints == "staggered") == joint_within(up, length, low, high)
     ]
-    return matching or ways
 
 
 def first_piece_mm(past: float, step: float) -> float:

@@ -25,8 +25,8 @@ from app.scene.build import Scene
 from app.scene.tolerance import TOLERANCE_MM
 from app.takeoff.effort import (
     PIECES_CUT_AT_MOST,
-    STARTS_TRIED,
 )
+from app.takeoff.floor_fronts import fronts_of
 from app.takeoff.floor_joints import (
     apart_mm,
     first_piece_mm,
@@ -41,13 +41,19 @@ from app.takeoff.floor_region import (
     THIRD,
     Start,
     gap_of,
-    joints_of,
-    start_of,
-    walls_by_length,
 )
 from app.takeoff.floor_rows import Row, RowCutter, Strip
 from app.takeoff.floor_site import Site, ground_of, site_of
-from app.takeoff.floor_ways import Nesting, Searched, Sizes, Way, best_of, least_taken, others_of
+from app.takeoff.floor_ways import (
+    Nesting,
+    Searched,
+    Sizes,
+    Way,
+    aimed_of,
+    best_of,
+    joined_of,
+    least_taken,
+)
 
 STAGGERS = (1 / 2, THIRD)
 """How far each row goes on from the one before, in pieces: half or a third, as one lays."""
@@ -83,30 +89,75 @@ def search_floor(scene: Scene, laying: FloorLaying) -> Searched | None:
     """
     if laying.joints == "balanced":
         return None
-    fronts = tuple(_fronts(scene, laying))
-    key = (*ground_of(scene, laying), fronts)
-    return _SOUGHT_LATELY.made(key, lambda: _sought(scene, laying, fronts))
+    key = ("in all", *ground_of(scene, laying), tuple(fronts_of(scene, laying)))
+    return _SOUGHT_LATELY.made(key, lambda: _sought_in_all(scene, laying))
 
 
-SEARCHES_AT_MOST = 64
-"""Searches that are remembered: small, and a few for each plan."""
+SEARCHES_AT_MOST = 256
+"""Searches that are remembered: small, some for each floor and a few floors for each plan."""
 
 _SOUGHT_LATELY: Recent[tuple[object, ...], Searched | None] = Recent(SEARCHES_AT_MOST)
 """Searches by the ground they were made on: a new price, a socket or a rack moved along changes
 nothing in a floor."""
 
 
-def _sought(scene: Scene, laying: FloorLaying, fronts: Sequence[Start]) -> Searched | None:
+def _sought_in_all(scene: Scene, laying: FloorLaying) -> Searched | None:
+    asked = [_search(scene, one, joints, laying) for one, joints in _asked(laying)]
+    parts = [found for found in asked if found is not None]
+    if not parts and (found := _search(scene, laying, None, laying)) is not None:
+        # Of a roll too short for the room every joint may lie in a line.
+        parts.append(found)
+    return joined_of(parts) if parts else None
+
+
+def _asked(laying: FloorLaying) -> Iterator[tuple[FloorLaying, Joints | None]]:
+    """Return each kind of joints to be sought by itself: all with the same effort, so that who
+    asks for one of them gets what was found for it.
+    """
+    if laying.kind == "roll" and laying.joints == "staggered":
+        yield laying, "staggered"
+    elif laying.joints is not None or laying.kind == "tile":
+        yield laying, None
+    elif laying.kind == "roll":
+        yield laying, "straight"
+        yield laying, "staggered"
+    else:
+        # who says how far rows go on asks for that
+        for joints in ("staggered", "straight")[: 1 if laying.stagger else 2]:
+            yield FloorLaying.model_validate({**json_of(laying), "joints": joints}), None
+
+
+def _search(
+    scene: Scene, laying: FloorLaying, only: Joints | None, asked: FloorLaying
+) -> Searched | None:
+    """Search one kind of joints; tell where they are not those that were asked for."""
+    fronts = tuple(fronts_of(scene, laying))
+    key = (*ground_of(scene, laying), fronts, only)
+    found = _SOUGHT_LATELY.made(key, lambda: _sought(scene, laying, fronts, only))
+    if found is None or asked.joints is not None or laying.joints != "straight":
+        return found
+
+    # Nobody asked for staggered ones: loose mats lie in one line too where that saves one, boards
+    # need the bond, so that it is only offered.
+    def told(way: Way) -> Way:
+        return replace(way, unstaggered=True, other_joints=asked.kind != "mat")
+
+    aimed = tuple((name, told(way)) for name, way in found.aimed)
+    return replace(found, best=told(found.best), aimed=aimed)
+
+
+def _sought(
+    scene: Scene, laying: FloorLaying, fronts: Sequence[Start], only: Joints | None
+) -> Searched | None:
     ways: dict[tuple[object, ...], tuple[Way, Sizes]] = {}
     whole = True
     sites = _sites(scene, laying, fronts)
-    budget = PIECES_CUT_AT_MOST // max(len(fronts), 1)
     for start, site in sites:
         cutter = RowCutter(site.region, site.grid)
-        for way, sizes in _swept(scene, laying, start, site, cutter, budget):
+        for way, sizes in _swept(scene, laying, start, site, cutter, only):
             key = (way.start.wall, way.start.along, way.start.rows_at, way.start.phases)
             ways.setdefault(key, (way, sizes))
-        whole = whole and cutter.looks <= budget
+        whole = whole and cutter.looks <= PIECES_CUT_AT_MOST
     if not ways:
         return None
     nested = Nesting(scene, laying)
@@ -119,7 +170,7 @@ def _sought(scene: Scene, laying: FloorLaying, fronts: Sequence[Start]) -> Searc
     looked_at = len(ways)
     small = laying.kind == "mat" and not nested.edged and best.mats <= _FINER_PIECES
     if small and (best.narrow or best.mats > min(way.bound for way, _ in ranked)):
-        finer, looked = _finer(scene, laying, sites, budget, best)
+        finer, looked = _finer(scene, laying, sites, best)
         looked_at, ranked = looked_at + looked, [*ranked, *finer]
         if finer:
             other, all_nested = best_of(finer, Nesting(scene, laying))
@@ -127,8 +178,8 @@ def _sought(scene: Scene, laying: FloorLaying, fronts: Sequence[Start]) -> Searc
             best = min(best, other, key=lambda way: way.merit)
     equal = [w for w, _ in ranked if w.rough[:2] == best.rough[:2]]
     bound = min(w.bound for w in equal)
-    others = tuple(others_of(ranked, best, nested))
-    return Searched(best, others, looked_at, bound if sure else min(bound, best.mats), whole)
+    aimed = tuple(aimed_of(ranked, nested))
+    return Searched(best, (), looked_at, bound if sure else min(bound, best.mats), whole, aimed)
 
 
 def _sites(scene: Scene, laying: FloorLaying, fronts: Sequence[Start]) -> list[tuple[Start, Site]]:
@@ -147,7 +198,6 @@ def _finer(
     scene: Scene,
     laying: FloorLaying,
     sites: Sequence[tuple[Start, Site]],
-    budget: int,
     best: Way,
 ) -> tuple[list[tuple[Way, Sizes]], int]:
     """Return ways of a finer sweep that may beat the best, likeliest first, and how many it saw."""
@@ -156,7 +206,7 @@ def _finer(
     looked = 0
     for start, site in sites:
         cutter = RowCutter(site.region, site.grid)
-        for way, sizes in _swept(scene, laying, start, site, cutter, budget, finer=True):
+        for way, sizes in _swept(scene, laying, start, site, cutter, finer=True):
             looked += 1
             if (way.narrow, way.other_joints, way.bound) < to_beat:
                 known = ways.get(sizes)
@@ -165,47 +215,18 @@ def _finer(
     return sorted(ways.values(), key=lambda each: each[0].rough), looked
 
 
-def _fronts(scene: Scene, laying: FloorLaying) -> Iterator[Start]:
-    """Return one start for each direction of rows and way that the pieces may lie."""
-    fixed = start_of(scene, laying)
-    shifted = laying.first_mm is not None or laying.first_row_mm is not None
-    walls = [w for w in walls_by_length(scene) if w.id == fixed.wall]
-    if laying.start_wall is None and not shifted:
-        walls = walls_by_length(scene)[:STARTS_TRIED]
-    square = laying.length_mm == laying.width_mm
-    alongs = (True,) if square else (True, False) if laying.along is None else (laying.along,)
-    # Square pieces in straight joints look the same from a wall at right angles.
-    turns = square and joints_of(laying) != "staggered"
-    seen: list[tuple[float, float]] = []
-    for wall in walls:
-        ix, iy = wall.inward
-        across = [abs(ix * y - iy * x) for x, y in seen]
-        if any(a < _PARALLEL or (turns and a > 1 - _PARALLEL) for a in across):
-            continue
-        seen.append(wall.inward)
-        plain = start_of(
-            scene, FloorLaying.model_validate({**json_of(laying), "start_wall": wall.id})
-        )
-        for along in alongs:
-            yield replace(plain, along=along)
-
-
-_PARALLEL = 1e-4
-"""Walls whose directions differ by less than this (a sine) are laid from alike."""
-
-
 def _swept(
     scene: Scene,
     laying: FloorLaying,
     start: Start,
     site: Site,
     cutter: RowCutter,
-    budget: int,
+    only: Joints | None = None,
     finer: bool = False,
 ) -> Iterator[tuple[Way, Sizes]]:
     grid = site.grid
     u0, v0, u1, v1 = site.region.bounds
-    free = laying.kind == "roll" and laying.joints is None
+    free = laying.kind == "roll" and laying.joints != "straight"
     origin = v0 if laying.zone else gap_of(laying)
     sign = -1.0 if start.from_right else 1.0
     if laying.first_row_mm is not None:
@@ -225,8 +246,14 @@ def _swept(
     if finer and laying.stagger is None and start.joints == "staggered":
         apart = ((s, min(s, 1 - s) * grid.length) for s in _FINER_STAGGERS)
         patterns += [("staggered", s, False) for s, mm in apart if mm >= grid.least]
-    if free and start.along:
-        patterns = [*patterns, *(("staggered", s, laying.sold_by_metre) for s in STAGGERS)]
+    if only == "staggered":
+        # Only lengths along the wall: across it their joints lie between the rows.
+        by_metre = laying.sold_by_metre and laying.joints is None
+        staggers = STAGGERS if laying.stagger is None else (laying.stagger,)
+        along = start.along or laying.along is False
+        patterns = [("staggered", s, by_metre) for s in staggers] if along else []
+    if not patterns:
+        return
     offsets = tuple(
         {
             k * stagger_mm(s, grid.length)
@@ -252,7 +279,7 @@ def _swept(
             ups = [*near, *(at + grid.length * i / _FINER for i in range(1, _FINER))]
         ways = [(joints, stagger, other, up) for joints, stagger, other in patterns for up in ups]
         if free:
-            ways = without_a_line(ways, grid.length, u0, u1)
+            ways = without_a_line(ways, grid.length, u0, u1) or ([] if only else ways)
         on = np.array([stagger_mm(stagger, grid.length) for _, stagger, _, _ in ways])
         places = np.array([up for *_, up in ways])
         steps = sign * on
@@ -261,7 +288,7 @@ def _swept(
             narrow += narrow_strips(strip.corners, places + k * steps, grid.length, grid.least)
         likeliest = np.argsort(narrow, kind="stable")[:_SHIFTS_A_ROW]
         for joints, stagger, other, up in (ways[i] for i in likeliest):
-            if cutter.looks > budget:
+            if cutter.looks > PIECES_CUT_AT_MOST:
                 return
             step = sign * stagger_mm(stagger, grid.length)
             phases, cut = _rows(cutter, strips, up, step, nearest)
@@ -290,7 +317,7 @@ def _swept(
                     whole.least_mm,
                     first_piece_mm(sign * (up - at), grid.length),
                     first_piece_mm(down - origin, grid.depth),
-                    joints != start.joints == "staggered",
+                    head_joints=free and joints == "staggered",
                 ),
                 whole.sizes,
             )
@@ -311,15 +338,10 @@ class _Summed:
 
 def _patterns(laying: FloorLaying, start: Start) -> list[tuple[Joints, float, bool]]:
     """Return joints, how far each row goes on, and whether that is other than asked for."""
-    if laying.joints == "straight" or start.joints != "staggered":
+    if start.joints != "staggered":
         return [("straight", 0.0, False)]
     staggers = STAGGERS if laying.stagger is None else (laying.stagger,)
-    staggered: list[tuple[Joints, float, bool]] = [("staggered", s, False) for s in staggers]
-    if laying.joints is not None:
-        return staggered
-    # Nobody asked for staggered ones: loose mats lie in one line too where that saves one, boards
-    # need the bond, so that it is only offered.
-    return [*staggered, ("straight", 0.0, laying.kind != "mat")]
+    return [("staggered", s, False) for s in staggers]
 
 
 class _Nearest:

@@ -78,7 +78,7 @@ def order_words(laying: FloorLaying, units: Units) -> str:
     if laying.joints is None and laying.kind == "mat":
         joints = (
             "staggered joints before straight ones, even where those take less knife, because "
-            "loose mats hold together so; then "
+            "loose mats hold together so, but straight ones where whole mats need no cut; then "
         )
     elif laying.joints is None and laying.kind == "roll":
         joints = "lengths without a joint across them, because it shows; then "

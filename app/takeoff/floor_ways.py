@@ -40,7 +40,9 @@ class Way:
 
     `cuts` is how often a piece is taken to the knife: one that is cut to size and notched twice.
     `other_joints` tells that its joints are not those asked for and are only offered,
-    `unstaggered` that they run in one line where they would be staggered: that may save a piece.
+    `unstaggered` that they run in one line where they would be staggered: that may save a piece,
+    and whole pieces that fit without a cut lie so anyway. `head_joints` tells of a roll that its
+    lengths are joined within the room.
     `first_mm` and `first_row_mm` are what to type for the same floor again. Lengths in mm.
     """
 
@@ -57,6 +59,7 @@ class Way:
     first_mm: float
     first_row_mm: float
     unstaggered: bool = False
+    head_joints: bool = False
 
     @property
     def merit(self) -> tuple[float, ...]:
@@ -71,7 +74,7 @@ class Way:
     @property
     def _rest(self) -> tuple[float, ...]:
         knife = round(self.knife_mm / KILO, 1)
-        rest = self.unstaggered, self.slits, self.cuts
+        rest = self.unstaggered and self.cuts > 0, self.slits, self.cuts
         return (*rest, knife, self.trimmed, -round(self.least_mm))
 
 
@@ -79,7 +82,8 @@ class Way:
 class Searched:
     """The best way, others worth a look (by what they are best at), and what was looked at.
 
-    `bound` is the least that any way as good in strips and joints could take.
+    `bound` is the least that any way as good in strips and joints could take; `aimed` are the best
+    ways at each thing by which one may choose, the best of all among them or not.
     """
 
     best: Way
@@ -87,6 +91,7 @@ class Searched:
     looked_at: int
     bound: int
     whole: bool
+    aimed: tuple[tuple[str, Way], ...] = ()
 
 
 def by_area(sizes: Sequence[tuple[float, float]], size: Size) -> int:
@@ -200,22 +205,57 @@ def best_of(ranked: Ranked, nested: Nesting) -> tuple[Way, bool]:
     return best, True
 
 
-def others_of(ranked: Ranked, best: Way, nested: Nesting) -> Iterator[tuple[str, Way]]:
+def aimed_of(ranked: Ranked, nested: Nesting) -> Iterator[tuple[str, Way]]:
+    """Return for each thing that one may choose by the way that is best at it."""
+    for name, aim, _ in _AIMS:
+        some = 1 if nested.cuts > CUTS_NESTED_AT_MOST else NESTED_FOR_EACH
+        first = sorted(ranked, key=lambda each: aim(each[0]))[:some]
+        yield name, _best_at(aim, [nested.of(*each) for each in first])
+
+
+def joined_of(parts: Sequence[Searched]) -> Searched:
+    """Return several searches as one: the best of all, and what each of the others is best at."""
+    best = min((part.best for part in parts), key=lambda way: way.merit)
+    as_good = [p for p in parts if p.best.merit[:2] == best.merit[:2]]
+    return Searched(
+        best,
+        tuple(_others(best, parts)),
+        sum(part.looked_at for part in parts),
+        min(part.bound for part in as_good),
+        all(part.whole for part in parts),
+    )
+
+
+Aim = Callable[[Way], tuple[float, ...]]
+
+
+def _best_at(aim: Aim, ways: Sequence[Way]) -> Way:
+    return min(ways, key=lambda w: (aim(w)[:1], w.narrow, w.mats, w.knife_mm))
+
+
+def _others(best: Way, parts: Sequence[Searched]) -> Iterator[tuple[str, Way]]:
     """Return ways that are better at one thing, each with what it is best at."""
     seen = {best.start}
     for name, aim, better in _AIMS:
-        some = 1 if nested.cuts > CUTS_NESTED_AT_MOST else NESTED_FOR_EACH
-        first = sorted(ranked, key=lambda each: aim(each[0]))[:some]
-        ways = [w for w in (nested.of(*each) for each in first) if w.start not in seen]
-        if not ways:
-            continue
-        way = min(ways, key=lambda w: (aim(w)[:1], w.narrow, w.mats, w.knife_mm))
-        if better(way, best):
+        ways = [way for part in parts for called, way in part.aimed if called == name]
+        # Joints across the lengths show: nobody gets them who asks for something else.
+        ways = [w for w in ways if better(w, best) and w.head_joints <= best.head_joints]
+        if ways and (way := _best_at(aim, ways)).start not in seen:
             seen.add(way.start)
             yield name, way
+    # Of other joints the best that there are: what one gets who asks for them.
+    for way in (part.best for part in parts):
+        if way.start in seen or way.start.joints == best.start.joints:
+            continue
+        seen.add(way.start)
+        if not way.head_joints:
+            yield f"{way.start.joints} joints", way
+        elif way.mats < best.mats:
+            # they show, so that they must save something
+            yield "joints across the lengths", way
 
 
-_AIMS: tuple[tuple[str, Callable[[Way], tuple[float, ...]], Callable[[Way, Way], bool]], ...] = (
+_AIMS: tuple[tuple[str, Aim, Callable[[Way, Way], bool]], ...] = (
     (
         "fewest pieces",
         lambda w: (w.mats, w.narrow, w.cuts, w.knife_mm),
@@ -230,15 +270,5 @@ _AIMS: tuple[tuple[str, Callable[[Way], tuple[float, ...]], Callable[[Way, Way],
         "least knife",
         lambda w: (w.narrow, w.knife_mm, w.mats),
         lambda w, best: w.narrow <= best.narrow and w.knife_mm < best.knife_mm - _DECIMETRE,
-    ),
-    (
-        "straight joints",
-        lambda w: (w.start.joints != "straight", w.narrow, w.mats, w.cuts, w.knife_mm),
-        lambda w, best: w.start.joints == "straight" != best.start.joints,
-    ),
-    (
-        "staggered joints",
-        lambda w: (w.start.joints != "staggered", w.narrow, w.mats, w.cuts, w.knife_mm),
-        lambda w, best: w.start.joints == "staggered" and best.unstaggered,
     ),
 )

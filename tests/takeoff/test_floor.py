@@ -80,7 +80,7 @@ def test_mats_that_fit_are_not_cut() -> None:
 
 
 def test_staggered_rows_start_with_half_a_mat() -> None:
-    layout = floor_layout(scene_of(3016, 2016), mat())
+    layout = floor_layout(scene_of(3016, 2016), mat(joints="staggered"))
     holds(layout)
     rows = [[m.size_mm[0] for m in layout.mats if m.row == row] for row in (0, 1)]
     assert rows == [[1000, 1000, 1000], [500, 1000, 1000, 500]]
@@ -102,7 +102,7 @@ def test_where_none_is_whole_the_pieces_are_told_alone() -> None:
     ("fields", "words"),
     [
         (
-            {},
+            {"joints": "staggered"},
             "6 mats to buy: 5 whole, 2 pieces cut from 1 more (from the back wall, left end, "
             "joints staggered)",
         ),

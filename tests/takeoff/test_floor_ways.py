@@ -8,7 +8,17 @@ from app.model.flooring import FloorLaying, Joints
 from app.scene.build import build_scene
 from app.takeoff.effort import CUTS_NESTED_AT_MOST, EDGED_AT_MOST, NESTED_AT_MOST
 from app.takeoff.floor_region import Start
-from app.takeoff.floor_ways import Nesting, Sizes, Way, best_of, by_area, others_of
+from app.takeoff.floor_ways import (
+    Nesting,
+    Ranked,
+    Searched,
+    Sizes,
+    Way,
+    aimed_of,
+    best_of,
+    by_area,
+    joined_of,
+)
 from tests.builders import make_plan, make_room
 
 HALF: Sizes = ((500, 1000),)
@@ -42,7 +52,7 @@ def test_the_weightiest_decides_first() -> None:
         {"narrow": 1},
         {"other_joints": True},
         {"mats": 7},
-        {"unstaggered": True},
+        {"unstaggered": True, "cuts": 2},
         {"slits": 1},
         {"cuts": 3},
         {"knife_mm": 2100.0},
@@ -63,7 +73,7 @@ def test_the_weightiest_decides_first() -> None:
         # whatever weighs less does not make up for it
         later = {name for each in worse[number + 1 :] for name in each}
         made_up = {name: value for name, value in better.items() if name in later}
-        assert way().merit < way(**fields, **made_up).merit, fields
+        assert way().merit < way(**made_up | fields).merit, fields
     # knife by the decimetre, strips by the millimetre
     assert way(knife_mm=2040.0).merit == way().merit == way(least_mm=400.3).merit
     assert way(bound=5, mats=6).rough < way(bound=6, mats=6).rough
@@ -150,15 +160,34 @@ def test_a_nesting_that_is_spent_leaves_the_rest_and_says_so() -> None:
     assert best.mats >= 6
 
 
+def found(best: Way, ranked: Ranked) -> Searched:
+    """One search whose best is known."""
+    return Searched(best, (), len(ranked), 6, True, tuple(aimed_of(ranked, nesting())))
+
+
+def others(best: Way, *ranked: Way) -> dict[str, Way]:
+    """What is offered beside the best, each kind of joints sought by itself."""
+    parts = []
+    for joints in ("staggered", "straight"):
+        ways = [way for way in (best, *ranked) if way.start.joints == joints]
+        if ways:
+            first = min(ways, key=lambda each: each.merit)
+            parts.append(found(first, [(each, HALF * 2) for each in ways]))
+    joined = joined_of(parts)
+    assert joined.best == best
+    assert joined.looked_at == 1 + len(ranked)
+    return dict(joined.others)
+
+
 def test_others_are_better_at_one_thing() -> None:
     best = way(0, mats=6, knife_mm=3000.0)
     fewest = way(1, bound=5, mats=5, narrow=1)
-    widest = way(2, bound=6, least_mm=600.0, knife_mm=3000.0)
-    least = way(3, bound=6, knife_mm=2000.0, least_mm=300.0)
-    straight = way(4, "straight", bound=7, least_mm=100.0, knife_mm=3000.0)
-    ranked = [(each, HALF * 2) for each in (best, fewest, widest, least, straight)]
-    found = {name: other.start for name, other in others_of(ranked, best, nesting())}
-    assert found == {
+    widest = way(2, bound=6, cuts=3, least_mm=600.0, knife_mm=3000.0)
+    least = way(3, bound=6, cuts=3, knife_mm=2000.0, least_mm=300.0)
+    straight = way(4, "straight", bound=7, mats=7, least_mm=100.0, knife_mm=3000.0)
+    assert {
+        name: other.start for name, other in others(best, fewest, widest, least, straight).items()
+    } == {
         "fewest pieces": fewest.start,
         "widest strips": widest.start,
         "least knife": least.start,
@@ -168,36 +197,40 @@ def test_others_are_better_at_one_thing() -> None:
 
 def test_where_straight_joints_save_a_mat_staggered_ones_are_offered() -> None:
     best = way(0, "straight", unstaggered=True, knife_mm=0.0)
-    bond = way(1, bound=7)
-    found = dict(others_of([(best, HALF * 2), (bond, HALF * 2)], best, nesting()))
-    assert found["staggered joints"].start == bond.start
-    # not where straight ones were asked for
-    asked = way(0, "straight", knife_mm=0.0)
-    assert "staggered joints" not in dict(
-        others_of([(asked, HALF * 2), (bond, HALF * 2)], asked, nesting())
-    )
+    bond = way(1, bound=7, mats=7)
+    assert others(best, bond)["staggered joints"].start == bond.start
+    # not where straight ones were asked for: then no other is sought
+    assert others(way(0, "straight", knife_mm=0.0)) == {}
+
+
+def test_joints_across_the_lengths_of_a_roll_are_offered_where_they_save() -> None:
+    best = way(0, "straight", mats=195, bound=195)
+    for mats, offered in ((178, True), (195, False)):
+        head = way(1, other_joints=True, bound=mats, mats=mats, head_joints=True, knife_mm=5e3)
+        assert ("joints across the lengths" in others(best, head)) is offered
+
+
+def test_whole_pieces_that_fit_without_a_cut_lie_straight() -> None:
+    whole = way(0, "straight", unstaggered=True, cuts=0, knife_mm=0.0)
+    assert whole.merit < way(1).merit < way(0, "straight", unstaggered=True, cuts=1).merit
 
 
 @pytest.mark.parametrize(
     "other",
     [
-        {"bound": 6},
+        {"trimmed": 2},
         # a millimetre wider is as wide; wider with a narrow strip is none
-        {"least_mm": 401.0},
+        {"least_mm": 401.0, "cuts": 3},
         {"least_mm": 600.0, "narrow": 1},
         # a decimetre of knife less is as much
-        {"knife_mm": 1900.0},
+        {"knife_mm": 1900.0, "cuts": 3},
         {"knife_mm": 1000.0, "narrow": 1},
     ],
 )
 def test_what_is_hardly_better_is_no_other(other: dict[str, Any]) -> None:
-    best = way(0)
-    ranked = [(best, HALF * 2), (way(1, **other), HALF * 2)]
-    assert list(others_of(ranked, best, nesting())) == []
+    assert others(way(0), way(1, **other)) == {}
     # straight joints are nothing new where the best has them
-    straight = way(0, "straight")
-    also = [(straight, HALF * 2), (way(1, "straight", **other), HALF * 2)]
-    assert list(others_of(also, straight, nesting())) == []
+    assert others(way(0, "straight"), way(1, "straight", **other)) == {}
 
 
 def test_what_cannot_be_laid_is_worse_than_any_way_that_can() -> None:
