@@ -242,23 +242,31 @@ def sheet_of(box: Box, width: int, height: int, kerf: int, numbers: list[list[in
 
     def lay(node: Box, x0: int, y0: int, x1: int, y1: int) -> None:
         if node.first is not None and node.second is not None:
+            # What is left over lies between the two: each is cut straight off an edge that is there
+            # already, and whichever is cut first leaves the waste with the other.
             if node.beside:
-                at = x0 + node.first.width
-                cut(at, y0, at, y1)
+                at, far = x0 + node.first.width, x1 - node.second.width
+                for place in (at, far)[: 1 if far <= at + kerf else 2]:
+                    cut(place, y0, place, y1)
                 lay(node.first, x0, y0, at, y1)
-                lay(node.second, at + kerf, y0, x1, y1)
+                lay(node.second, far, y0, x1, y1)
             else:
-                at = y0 + node.first.height
-                cut(x0, at, x1, at)
+                at, far = y0 + node.first.height, y1 - node.second.height
+                for place in (at, far)[: 1 if far <= at + kerf else 2]:
+                    cut(x0, place, x1, place)
                 lay(node.first, x0, y0, x1, at)
-                lay(node.second, x0, at + kerf, x1, y1)
+                lay(node.second, x0, far, x1, y1)
             return
         form = node.form
         if form is None:
             return
-        # Into the corner whose factory edges it needs, else to the top left.
-        x = x1 - form.width if Edge.RIGHT in form.edges else x0
-        y = y1 - form.height if Edge.BOTTOM in form.edges else y0
+        # Into the corner whose factory edges it needs, else where factory edges are.
+        right = Edge.RIGHT in form.edges or (Edge.LEFT not in form.edges and x0 > 0 and x1 == width)
+        below = Edge.BOTTOM in form.edges or (
+            Edge.TOP not in form.edges and y0 > 0 and y1 == height
+        )
+        x = x1 - form.width if right else x0
+        y = y1 - form.height if below else y0
         if form.width < x1 - x0:
             at = x if x > x0 else x + form.width
             cut(at, y0, at, y1)

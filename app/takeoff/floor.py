@@ -11,6 +11,7 @@ from app.model.flooring import FloorLaying, Joints
 from app.model.room import Covering
 from app.published.register import published
 from app.scene.build import Scene
+from app.scene.tolerance import TOLERANCE_MM
 from app.takeoff.calling import floor_called
 from app.takeoff.floor_going import going_on, going_words
 from app.takeoff.floor_layout import Laid, Mat, StockSheet, lay_floor
@@ -18,6 +19,7 @@ from app.takeoff.floor_notes import floor_notes
 from app.takeoff.floor_region import (
     THIRD,
     Start,
+    gap_of,
     start_of,
     start_words,
 )
@@ -26,7 +28,7 @@ from app.takeoff.floor_site import DECIDE
 from app.takeoff.floor_ways import Searched
 from app.takeoff.stock_words import fewer_words, lengths_words, off_roll_words, stock_words
 from app.units import KILO, MEGA, Units
-from app.wording import in_figures
+from app.wording import in_figures, phrase
 
 JOINT_NAMES: dict[Joints, str] = {
     "staggered": "joints staggered",
@@ -240,7 +242,8 @@ def _sentence(scene: Scene, laid: Laid, searched: Searched | None) -> str:
     fewer = fewer_words(laid)
     looked = 0 if searched is None else searched.looked_at
     if searched is not None and looked > 1 and laid.to_buy <= searched.bound and laid.proven:
-        return f"{what} ({how}). {fewer} over all {looked:,} layouts searched, {each}."
+        gaps = _gap_words(laid, searched, units)
+        return f"{what} ({how}). {fewer} over all {looked:,} layouts searched{gaps}, {each}."
     if laid.proven:
         words = f"{what} ({how}). {fewer} with this start, direction and joints, {each}"
         return f"{words}; {_over_all(laid, searched, units)}." if looked > 1 else f"{words}."
@@ -256,6 +259,14 @@ def _sentence(scene: Scene, laid: Laid, searched: Searched | None) -> str:
         f"{what} ({how}). By area {laid.lower_bound} is the least: another way to cut may save "
         f"{laid.gap} at the most; none was seen."
     )
+
+
+def _gap_words(laid: Laid, searched: Searched, units: Units) -> str:
+    """Say between which gaps at the walls layouts were sought, where these are more than one."""
+    gap, (less, more) = gap_of(laid.laying), searched.wider_mm
+    if more - less <= TOLERANCE_MM:
+        return ""
+    return phrase(" with {:mm} to {:mm} free at the walls", gap + less, gap + more).worded(units)
 
 
 def _over_all(laid: Laid, searched: Searched | None, units: Units) -> str:

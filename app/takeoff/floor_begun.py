@@ -46,6 +46,7 @@ def begun_with(scene: Scene, laid: Laid) -> Begun:
         rows_at=rows_at,
         phases=phases,
         first_row=first,
+        wider_mm=start.wider_mm,
     )
 
 

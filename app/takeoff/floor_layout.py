@@ -176,9 +176,23 @@ def _laid(scene: Scene, laying: FloorLaying, start: Start) -> Laid:
     ]
     cuts = cut_sheets(wanted, grid.length, grid.depth, laying.kerf_mm)
     size = grid.length, grid.depth
-    mats, sheets = _numbered(cells, plan, [(one, size) for one in cuts.sheets], grid, edges, frame)
+    made: Sequence[CutSheet] = cuts.sheets
+    if turns and not held:
+        made = [_to_joints(sheet, [edges[i] for i in plan], grid) for sheet in made]
+    mats, sheets = _numbered(cells, plan, [(one, size) for one in made], grid, edges, frame)
     whole = len(cells) - len(plan)
     return _laid_of(site, laying, start, mats, sheets, whole + cuts.lower_bound)
+
+
+def _to_joints(sheet: CutSheet, joints: Sequence[Edge], grid: Grid) -> CutSheet:
+    """Turn each cut so that the maker's edges that it has lie at its joints and not at a wall."""
+
+    def turned(rect: CutRect) -> CutRect:
+        square = abs(rect.width_mm - rect.height_mm) < TOLERANCE_MM / 2
+        ways = [replace(rect, quarters=(rect.quarters + q) % 4) for q in range(0, 4, 2 - square)]
+        return min(ways, key=lambda way: _cut_joints(joints[rect.number], way, grid))
+
+    return replace(sheet, rects=tuple(map(turned, sheet.rects)))
 
 
 def _off_the_roll(

@@ -35,7 +35,9 @@ class Start:
     `from_right` tells from which end of the wall, with one's face to it; `along` whether the long
     side lies along the wall. Where it was sought, `rows_at` is where a joint between rows lies,
     `phases` where a joint of each row does (mm in the frame of the wall; both go on by a piece),
-    and `stagger` how far each row goes on from the one before, in pieces.
+    and `stagger` how far each row goes on from the one before, in pieces. `wider_mm` is how much
+    more than the least gap stays free at the walls at the ends of the rows, and at those along
+    them, so that whole pieces fit.
     """
 
     wall: str
@@ -45,6 +47,7 @@ class Start:
     rows_at: float | None = None
     phases: tuple[float, ...] = ()
     stagger: float = 1 / 2
+    wider_mm: tuple[float, float] = (0.0, 0.0)
 
 
 @dataclass(frozen=True, slots=True)

@@ -43,7 +43,7 @@ from app.takeoff.floor_region import (
     gap_of,
 )
 from app.takeoff.floor_rows import Row, RowCutter, Strip
-from app.takeoff.floor_site import Site, ground_of, site_of
+from app.takeoff.floor_site import Site, ground_of, site_of, wider_gaps
 from app.takeoff.floor_ways import (
     Nesting,
     Searched,
@@ -155,7 +155,8 @@ def _sought(
     for start, site in sites:
         cutter = RowCutter(site.region, site.grid)
         for way, sizes in _swept(scene, laying, start, site, cutter, only):
-            key = (way.start.wall, way.start.along, way.start.rows_at, way.start.phases)
+            at = way.start
+            key = (at.wall, at.along, at.rows_at, at.phases, at.wider_mm)
             ways.setdefault(key, (way, sizes))
         whole = whole and cutter.looks <= PIECES_CUT_AT_MOST
     if not ways:
@@ -179,7 +180,9 @@ def _sought(
     equal = [w for w, _ in ranked if w.rough[:2] == best.rough[:2]]
     bound = min(w.bound for w in equal)
     aimed = tuple(aimed_of(ranked, nested))
-    return Searched(best, (), looked_at, bound if sure else min(bound, best.mats), whole, aimed)
+    least = bound if sure else min(bound, best.mats)
+    gaps = [more for start, _ in sites for more in start.wider_mm]
+    return Searched(best, (), looked_at, least, whole, aimed, (min(gaps), max(gaps)))
 
 
 def _sites(scene: Scene, laying: FloorLaying, fronts: Sequence[Start]) -> list[tuple[Start, Site]]:
@@ -187,7 +190,10 @@ def _sites(scene: Scene, laying: FloorLaying, fronts: Sequence[Start]) -> list[t
     sites = []
     for start in fronts:
         try:
-            sites.append((start, site_of(scene, laying, start)))
+            plain = site_of(scene, laying, start)
+            for wider in wider_gaps(laying, plain):
+                one = replace(start, wider_mm=wider)
+                sites.append((one, site_of(scene, laying, one) if any(wider) else plain))
         except PlanError:
             # A piece too long to lie that way, or far too many: another way may do.
             continue
@@ -227,7 +233,7 @@ def _swept(
     grid = site.grid
     u0, v0, u1, v1 = site.region.bounds
     free = laying.kind == "roll" and laying.joints != "straight"
-    origin = v0 if laying.zone else gap_of(laying)
+    origin = v0 if laying.zone else gap_of(laying) + start.wider_mm[1]
     sign = -1.0 if start.from_right else 1.0
     if laying.first_row_mm is not None:
         downs = [origin + laying.first_row_mm]
@@ -295,7 +301,7 @@ def _swept(
             trimmed = round((rows[1] - rows[0]) < grid.depth - TOLERANCE_MM)
             off = (up - at) % grid.length
             trimmed += TOLERANCE_MM < off < grid.length - TOLERANCE_MM
-            where = Start(start.wall, start.from_right, start.along, joints, down, phases, stagger)
+            where = replace(start, joints=joints, rows_at=down, phases=phases, stagger=stagger)
             rows_cut = tuple(map(id, cut))
             if rows_cut not in summed:
                 summed[rows_cut] = _Summed(cut)

@@ -110,8 +110,23 @@ def _sentences(scene: Scene, layout: Layout, units: Units) -> Iterator[str]:
     if placed.row_mm is not None:
         yield f"First joint between rows: {length_words(placed.row_mm, units)} off it."
     if not laying.zone:
-        gap = f"Gap at the walls: {length_words(gap_of(laying), units)}"
+        gap = f"Gap at the walls: {_gap_words(layout, units)}"
         stop = door_stop_of(laying)
         doors = any(shape.opening.is_garage_door for shape in scene.room.openings)
         short = f"; {length_words(stop, units)} short of the garage door's line"
         yield f"{gap}{short if doors and stop > gap_of(laying) else ''}."
+
+
+def _gap_words(layout: Layout, units: Units) -> str:
+    """Say how much stays free at the walls, by wall where it is more at some for pieces to fit."""
+    ends, along = (gap_of(layout.laid.laying) + more for more in layout.start.wider_mm)
+    if abs(ends - along) < _FINE_MM:
+        return length_words(along, units)
+    return (
+        f"{length_words(along, units)} at the start wall and the one across from it, "
+        f"{length_words(ends, units)} at the others"
+    )
+
+
+_FINE_MM = 0.5
+"""Less is one gap to a tape."""

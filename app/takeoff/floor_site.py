@@ -10,6 +10,7 @@ from shapely import Polygon
 from shapely.geometry.base import BaseGeometry
 
 from app.errors import Fault, PlanError
+from app.model.base import json_of
 from app.model.flooring import FloorLaying
 from app.published.register import published
 from app.scene.build import Scene
@@ -29,7 +30,8 @@ from app.takeoff.floor_region import (
 Bounds = tuple[float, float, float, float]
 
 DECIDE = (
-    *("flooring.gap-mm", "flooring.least-strip-mm", "flooring.left-bare-mm"),
+    *("flooring.gap-mm", "flooring.gap-least-mm", "flooring.gap-most-mm"),
+    *("flooring.least-strip-mm", "flooring.left-bare-mm"),
     *("flooring.door-stop-mm", "flooring.ramp-run-least", "flooring.roll-step-mm"),
 )
 """Numbers of the register on which a floor hangs."""
@@ -64,9 +66,14 @@ def site_of(scene: Scene, laying: FloorLaying, start: Start) -> Site:
 def site_in(scene: Scene, laying: FloorLaying, start: Start, frame: Frame) -> Site:
     """Return the same in a frame that is given. Raises PlanError for what cannot be laid."""
     check(laying)
-    covered = floor_to_cover(scene, laying)
+    less = min(0.0, *start.wider_mm)
+    covered = floor_to_cover(scene, _with_gap(laying, gap_of(laying) + less) if less else laying)
     # On a fine grid: a wall turned into the frame is straight again, and joints meet it exactly.
     region = shapely.set_precision(frame.into(covered), 1 / STEPS_PER_MM)
+    if any(start.wider_mm):
+        along, into = (more - less for more in start.wider_mm)
+        region = shapely.set_precision(_drawn_in(region, (along, into)), 1 / STEPS_PER_MM)
+        covered = frame.back(region)
     holes = [
         Polygon(ring).centroid
         for part in shapely.get_parts(region)
@@ -76,6 +83,53 @@ def site_in(scene: Scene, laying: FloorLaying, start: Start, frame: Frame) -> Si
     middles = tuple(p.x for p in holes), tuple(p.y for p in holes)
     grid = _grid(laying, start, region, _doorways(scene, laying, frame))
     return Site(frame, covered, region, grid, middles)
+
+
+def _drawn_in(region: BaseGeometry, by: tuple[float, float]) -> BaseGeometry:
+    """Return a region drawn in by one length along the wall and by another into the room."""
+    # In units of what it is drawn in by the edges both ways move by one.
+    along, into = (max(mm, _HARDLY_MM) for mm in by)
+    scaled = shapely.transform(region, lambda xy: xy / (along, into))
+    inside = scaled.buffer(-1, join_style="mitre")
+    drawn: BaseGeometry = shapely.transform(inside, lambda xy: xy * (along, into))
+    return drawn
+
+
+_HARDLY_MM = 1e-5
+"""What an edge moves by that stays where it is: a thousandth of the grid it is put back onto."""
+
+
+def wider_gaps(laying: FloorLaying, site: Site) -> tuple[tuple[float, float], ...]:
+    """Return by how much wider than the least the gaps may be for whole or half pieces to fit, as
+    `Start.wider_mm` has it; nothing more among them.
+
+    Loose mats may lie between the most of the register and the gap that was asked for, or the
+    least of the register where nobody asked; anything else by what is no gap to a tape.
+    """
+    if laying.zone or laying.flush:
+        return ((0.0, 0.0),)
+    up, down, gap = TOLERANCE_MM, 0.0, gap_of(laying)
+    if laying.kind == "mat":
+        up = max(up, published("flooring.gap-most-mm") - gap)
+        if laying.gap_mm is None:
+            down = max(down, gap - published("flooring.gap-least-mm"))
+    u0, v0, u1, v1 = site.region.bounds
+    ways: list[tuple[float, ...]] = []
+    for size, step in ((u1 - u0, site.grid.length), (v1 - v0, site.grid.depth)):
+        # to the grid of the region, so that what is left is whole
+        half = step / 2
+        over = round(size % half, 2)
+        more = over / 2 if over / 2 <= up else (over - half) / 2
+        if abs(more) < _HARDLY_MM or not -down <= more <= up or size < half:
+            ways.append((0.0,))
+        else:
+            # less than a tape can tell is no other gap: the piece is as it comes, the rest is gap
+            ways.append((more,) if 0 < more <= TOLERANCE_MM else (0.0, more))
+    return tuple((along, into) for along in ways[0] for into in ways[1])
+
+
+def _with_gap(laying: FloorLaying, gap_mm: float) -> FloorLaying:
+    return FloorLaying.model_validate({**json_of(laying), "gap_mm": gap_mm})
 
 
 def ground_of(scene: Scene, laying: FloorLaying) -> tuple[object, ...]:

@@ -75,7 +75,13 @@ class Way:
     def _rest(self) -> tuple[float, ...]:
         knife = round(self.knife_mm / KILO, 1)
         rest = self.unstaggered and self.cuts > 0, self.slits, self.cuts
-        return (*rest, knife, self.trimmed, -round(self.least_mm))
+        return (
+            *rest,
+            knife,
+            self.trimmed,
+            -round(self.least_mm),
+            sum(map(abs, self.start.wider_mm)),
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,7 +89,8 @@ class Searched:
     """The best way, others worth a look (by what they are best at), and what was looked at.
 
     `bound` is the least that any way as good in strips and joints could take; `aimed` are the best
-    ways at each thing by which one may choose, the best of all among them or not.
+    ways at each thing by which one may choose, the best of all among them or not. Gaps at the walls
+    differed from what was asked for by `wider_mm`, the least and the most.
     """
 
     best: Way
@@ -92,6 +99,7 @@ class Searched:
     bound: int
     whole: bool
     aimed: tuple[tuple[str, Way], ...] = ()
+    wider_mm: tuple[float, float] = (0.0, 0.0)
 
 
 def by_area(sizes: Sequence[tuple[float, float]], size: Size) -> int:
@@ -223,6 +231,7 @@ def joined_of(parts: Sequence[Searched]) -> Searched:
         sum(part.looked_at for part in parts),
         min(part.bound for part in as_good),
         all(part.whole for part in parts),
+        wider_mm=(min(p.wider_mm[0] for p in parts), max(p.wider_mm[1] for p in parts)),
     )
 
 

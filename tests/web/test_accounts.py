@@ -148,8 +148,8 @@ def test_another_way_to_lay_is_taken_with_one_press_and_undone(client: Any, plan
     form = next(f for f in forms_of(page) if "floor-way.floor-1" in f.edits())
     assert client.post(form.action, data=form.fields).status_code == 303
     floor = kept(client, plan_id)["plan"]["fit_out"]["floors"][0]
-    # 4984 in mats of 1 m from both ends: 4 whole and two of 492
-    assert (floor["joints"], floor["first_mm"], floor["price_minor"]) == ("straight", 492, 3400)
+    # 4984 in mats of 1 m from both ends: 3 whole and two of 992, wider than two of 492
+    assert (floor["joints"], floor["first_mm"], floor["price_minor"]) == ("straight", 992, 3400)
     page = client.get(address).text
     assert re.search(r'class="is-chosen"><th scope="row">Widest strips', page)
     assert kept(client, plan_id)["undo_says"] == "lay the rubber mat another way"
