@@ -203,21 +203,18 @@ def test_a_joint_is_led_to_a_column() -> None:
 )
 def test_a_mat_less_is_worth_straight_joints(width: int, mats: int, joints: str | None) -> None:
     # by hand, mats of 1000, 8 free at each wall. 2000 wide: halves of one mat at both ends of
-    # every other row, but four whole ones straight take no cut. 2002: the halves would be 1002
-    # together, and two rows of two, straight, leave 9 at the walls. 2010: four leave a slot of 10
-    # that nobody may leave, so a fifth is cut up. 2500: 5 either way, and loose mats are staggered.
+    # every other row, but four whole ones straight take no cut. 2002: the same with 9 free at the
+    # walls. 2010: four leave a slot of 10 that nobody may leave, so a fifth is cut up. 2500: 5
+    # either way, and loose mats are staggered.
     scene = build_scene(make_plan(room=make_room(width, 2016)))
     layout = floor_layout(scene, FloorLaying(id="f", gap_mm=8), compare=False)
     holds(layout)
     assert layout.to_buy == mats
     assert joints in (None, layout.start.joints)
-    # who asks for staggered joints gets them, for a mat more; boards are always in bond
+    # who asks for staggered joints gets them; boards are always in bond
     bond = FloorLaying(id="f", gap_mm=8, joints="staggered")
     staggered = floor_layout(scene, bond, compare=False)
-    assert (staggered.start.joints, staggered.to_buy) == (
-        "staggered",
-        max(mats, 4 + (width > 2017)),
-    )
+    assert (staggered.start.joints, staggered.to_buy) == ("staggered", mats)
     board = floor_layout(scene, FloorLaying(id="f", kind="board", gap_mm=8), compare=False)
     assert board.start.joints == "staggered"
 

@@ -216,8 +216,9 @@ def test_a_last_row_is_cut_off_the_makers_edge() -> None:
 def test_what_is_cut_out_of_a_mat_is_measured_from_a_makers_edge(
     width: float, depth: float, near: str, far: str
 ) -> None:
-    # three strips of 300 come out of one mat of 1000. The first is cut off its edge; the second is
-    # the far half of what 600 leave; of the 400 at the far edge the third is what is left of 100.
+    # three strips of 300 come out of one mat of 1000: one is cut off its near edge, one off its far
+    # edge (turned round for it, it is the near one), and the third off the inner side of that; the
+    # waste of 100 lies between.
     made = steps(*laid(depth, width))
     last = [step for step in made if step.straight]
     assert len({step.mat.sheet for step in last}) == 1
@@ -227,8 +228,8 @@ def test_what_is_cut_out_of_a_mat_is_measured_from_a_makers_edge(
     ]
     assert cuts == [
         [(near, 300, near, True)],
-        [(near, 600, near, True), (near, 300, far, True)],
-        [(far, 400, far, True), (far, 100, near, True)],
+        [(far, 600, far, True), (far, 300, near, True)],
+        [(near, 300, near, True)],
     ]
     axis = 1 if near == "top" else 0
     for step in last:
@@ -241,7 +242,7 @@ def test_what_is_cut_out_of_a_mat_is_measured_from_a_makers_edge(
 
 
 def test_what_lies_is_told_with_the_blank_that_it_was_cut_from_itself() -> None:
-    # three strips of 300 off one mat, in their order: off 1000, off the 700 and the 400 then left
+    # three strips of 300 off one mat, in their order: off 1000, off the 700 and the 300 then left
     scene, _ = laid(1316)
     plan = scene.plan
     for number in range(1, 7):
@@ -251,7 +252,7 @@ def test_what_lies_is_told_with_the_blank_that_it_was_cut_from_itself() -> None:
     now = build_scene(plan)
     made = steps(now, floor_layout(now, plan.fit_out.floors[0], compare=False))
     assert all(step.mat.down for step in made)
-    assert [step.blank_mm for step in made] == [(1000, 1000)] * 4 + [(1000, 700), (1000, 400)]
+    assert [step.blank_mm for step in made] == [(1000, 1000)] * 4 + [(1000, 700), (1000, 300)]
 
 
 def test_a_floor_of_which_something_lies_is_told_from_where_it_was_begun() -> None:
