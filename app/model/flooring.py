@@ -55,8 +55,8 @@ class Begun(Frozen):
     `points` are the left end of the start wall and a point straight before it, `long_mm` how long
     the wall was. Joints between rows lie at `rows_at`, those of each row at its one of `phases`
     (mm in the frame of these points; both go on by a piece); the first of them is that of the row
-    that ends `first_row` rows from there. `wider_mm` is how much more than the gap is left free at
-    the walls at the ends of the rows, and at those along them.
+    that ends `first_row` rows from there. `ends_wider_mm` is how much more than the gap stays
+    free at the walls at the ends of the rows, `along_wider_mm` at those along them.
     """
 
     points: tuple[Point, Point]
@@ -69,7 +69,8 @@ class Begun(Frozen):
     rows_at: Coordinate
     phases: tuple[Coordinate, ...] = Field(min_length=1, max_length=PIECES_AT_MOST)
     first_row: int = Field(ge=-PIECES_AT_MOST, le=PIECES_AT_MOST)
-    wider_mm: tuple[Coordinate, Coordinate] = (0.0, 0.0)
+    ends_wider_mm: Coordinate = 0.0
+    along_wider_mm: Coordinate = 0.0
 
 
 class FloorLaying(Frozen):

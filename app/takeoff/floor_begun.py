@@ -46,7 +46,8 @@ def begun_with(scene: Scene, laid: Laid) -> Begun:
         rows_at=rows_at,
         phases=phases,
         first_row=first,
-        wider_mm=start.wider_mm,
+        ends_wider_mm=start.wider_mm[0],
+        along_wider_mm=start.wider_mm[1],
     )
 
 

@@ -128,7 +128,7 @@ def frame_now(scene: Scene, begun: Begun) -> tuple[Frame, Start]:
     name = walls_by_length(scene)[0].id if wall is None else begun.wall
     start = Start(
         name, begun.from_right, begun.along, begun.joints, begun.rows_at, begun.phases,
-        begun.stagger, begun.wider_mm,
+        begun.stagger, (begun.ends_wider_mm, begun.along_wider_mm),
     )  # fmt: skip
     return Frame((ox, oy), (ix, iy)), start
 

@@ -25,7 +25,7 @@ from app.takeoff.floor_lines import Cell, Grid, lay, narrow
 from app.takeoff.floor_region import Frame, Start, gap_of
 from app.takeoff.floor_rows import RowCutter, lay_at
 from app.takeoff.floor_site import Site, check, ground_of, site_of
-from app.takeoff.guillotine import NO_EDGE, Edge, turned_edges
+from app.takeoff.guillotine import NO_EDGE, QUARTERS, Edge, turned_edges
 from app.takeoff.roll_lengths import cut_off, off_the_roll
 from app.units import MEGA
 
@@ -189,7 +189,8 @@ def _to_joints(sheet: CutSheet, joints: Sequence[Edge], grid: Grid) -> CutSheet:
 
     def turned(rect: CutRect) -> CutRect:
         square = abs(rect.width_mm - rect.height_mm) < TOLERANCE_MM / 2
-        ways = [replace(rect, quarters=(rect.quarters + q) % 4) for q in range(0, 4, 2 - square)]
+        turns = range(0, QUARTERS, 2 - square)
+        ways = [replace(rect, quarters=(rect.quarters + q) % QUARTERS) for q in turns]
         return min(ways, key=lambda way: _cut_joints(joints[rect.number], way, grid))
 
     return replace(sheet, rects=tuple(map(turned, sheet.rects)))

@@ -98,7 +98,8 @@ def full_document() -> dict[str, Any]:
                         "rows_at": 500,
                         "phases": [250],
                         "first_row": -1,
-                        "wider_mm": [1.5, -2.0],
+                        "ends_wider_mm": 1.5,
+                        "along_wider_mm": -2.0,
                     },
                     "laid": [
                         {

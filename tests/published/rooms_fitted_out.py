@@ -132,6 +132,12 @@ def _let_in(thick_mm: float) -> Plan:
     return _with(make_plan(platform, room=make_room(4000, 3000)), fit_out)
 
 
+def _twelve(width: float, depth: float) -> Plan:
+    """Return a room in which 12 whole mats of 1000 lie uncut."""
+    fit_out = {"nothing_assumed": True, "floors": [{"id": "mats"}]}
+    return _with(make_plan(room=make_room(width, depth)), {"fit_out": fit_out})
+
+
 def _short_of_the_door() -> Plan:
     """Return a room whose mats end 400 off its garage door."""
     given = {"id": "g", "wall": "front", "kind": "tracks", "offset_mm": 500, "width_mm": 2400}
@@ -166,6 +172,8 @@ PLANS: dict[str, Callable[[], Plan]] = {
         {"fit_out": {"nothing_assumed": True, "floors": [ROLL]}},
     ),
     "bolted through mats": _bolted_through,
+    "12 mats with 6 all round": lambda: _twelve(3012, 4012),
+    "12 mats with 10 all round": lambda: _twelve(3020, 4020),
     "short of the door": _short_of_the_door,
     "let in, 2 mm higher": lambda: _let_in(38),
     "let in, 4 mm higher": lambda: _let_in(36),

@@ -85,6 +85,14 @@ MOVED: dict[str, Told] = {
     "floor.tackifier-kg-m2": (("bolted through mats", 0.18), ("bolted through mats", 0.048)),
     "flooring.door-stop-most-mm": (("short of the door", 450), ("short of the door", 120)),
     "flooring.flush-mm": (("let in, 4 mm higher", 4.5), ("let in, 2 mm higher", 1.2)),
+    "flooring.gap-least-mm": (
+        ("12 mats with 6 all round", 7),
+        ("12 mats with 6 all round", 8),
+    ),
+    "flooring.gap-most-mm": (
+        ("12 mats with 10 all round", 9),
+        ("12 mats with 10 all round", 8),
+    ),
     "flooring.gap-mm": (("fitted out", 12), ("fitted out", 4.8)),
     "flooring.roll-step-mm": (("off the roll", 150), ("off the roll", 40)),
     "flooring.warm-up-hours": (("fitted out", 36), ("fitted out", 14.4)),
