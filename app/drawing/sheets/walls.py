@@ -184,9 +184,10 @@ def _thing(thing: OnWall, em: float) -> list[Item]:
         Polygon(_corners(box.left, box.right, box.low, box.high), ink, "", data)
         for box in thing.parts or (thing,)
     ]
-    if thing.kind == "window":
-        middle = (thing.left + thing.right) / 2
-        items.append(Line((middle, -thing.low), (middle, -thing.high), "thin"))
+    # the bar of a window, and of a mirror the joints of its panes, where both have their clips
+    panes = sorted({round(x, 1) for x, _ in thing.clips} - {round(thing.left, 1)})[:-1]
+    for x in [(thing.left + thing.right) / 2] if thing.kind == "window" else panes:
+        items.append(Line((x, -thing.low), (x, -thing.high), "thin"))
     arm = em * 0.3
     for x, z in thing.fixings:
         items.append(Line((x - arm, -z - arm), (x + arm, -z + arm), "fixing"))
@@ -378,7 +379,7 @@ def _small_words(thing: OnWall, units: Units) -> str:
 
     def along(points: Sequence[tuple[float, float]]) -> str:
         places = [short(s) for s in sorted({round(s, 1) for s, _ in points})]
-        return f"{', '.join(places[:-1])} and {places[-1]} from its left end"
+        return f"{', '.join(places[:-1])} and {places[-1]} from the wall's left end"
 
     clips, name = thing.clips, _label_lines(thing, units)[0]
     if thing.kind == "strip":

@@ -254,8 +254,31 @@ def test_every_clip_and_screw_is_told_by_how_far_along_the_wall_it_is(key: str) 
                 places = {round(s) for s, _ in points}
                 told = [
                     {int(n) for n in re.findall(r"\d+", words)}
-                    for words in re.findall(rf"{len(points)} {kind} \(dots\)(.*?) from its", said)
+                    for words in re.findall(rf"{len(points)} {kind} \(dots\)(.*?) from the w", said)
                 ]
                 assert not points or places in told
                 found += len(points)
     assert found > 10
+
+
+def test_the_joint_between_two_panes_of_a_mirror_is_drawn() -> None:
+    # 2400 x 1500 of the sample in sheets of 1200 at the most: one joint in the middle
+    scene = sample("basement").scene
+    (area,) = scene.plan.fit_out.mirrors
+    drawn = [
+        thing
+        for svg in sheet(sample("basement"), "walls").inside
+        for element in parse(svg).iter()
+        if element.get("data-wall") == area.wall
+        for thing in seen(element)
+        if thing.ink == "thin" and thing.tag == "line"
+    ]
+    places = [(thing.points[0][0], abs(thing.points[0][1] - thing.points[1][1])) for thing in drawn]
+    (flat,) = [f for f in (FlatWall(face, scene) for face in faces(scene))
+               if f.face.wall.id == area.wall]  # fmt: skip
+    (mirror,) = [thing for thing in flat.items if thing.kind == "mirror"]
+    middle = (mirror.left + mirror.right) / 2
+    assert any(
+        x == pytest.approx(middle, abs=1) and high == pytest.approx(area.height_mm, abs=1)
+        for x, high in places
+    )
