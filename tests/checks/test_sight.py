@@ -104,6 +104,11 @@ def test_of_machines_that_do_not_see_the_screen_the_nearest_is_told() -> None:
     assert judged(free, behind) == []
     (snag,) = judged(free, behind, place("bike", 2500, 4500, 180, piece_id="before"))
     assert snag.pieces == ("screen", "before")
+    # nor does that hide who stands before it, whatever they are called
+    first = place("bike", 2500, 500, piece_id="a")
+    (snag,) = judged(free, first, place("bike", 2500, 4500, 180, piece_id="b"))
+    assert snag.pieces == ("screen", "b")
+    assert judged(free, first, place("bike", 2500, 5500, piece_id="b"), depth=9000) == []
 
 
 def test_of_those_who_lift_aside_of_the_mirror_the_nearest_is_told() -> None:

@@ -235,3 +235,12 @@ def test_what_no_anchor_of_a_wall_holds_is_told_with_what_does() -> None:
     assert [net for key, (net, _) in counts(weak).items() if key != "drill-bit"] == [4]
     assert took(bar, room=room_of("solid-brick")).problems == []
     assert took(pegs, room=room_of("metal-studs")).problems == []
+
+
+def test_a_strip_with_a_leg_of_nothing_has_its_clips_all_the_same() -> None:
+    # a leg that is shorter than a millimetre has no profile
+    plain = {**STRIP, "points": [[0, 2000], [3000, 2000]]}
+    bent = {**STRIP, "points": [[0, 2000], [3000, 2000], [3000, 1999.5]]}
+    one, other = (counts(took(room=room_of("concrete"), strips=[strip])) for strip in (plain, bent))
+    assert one == other
+    assert one

@@ -295,3 +295,16 @@ def test_a_slit_is_what_is_narrow_and_no_piece_was_planned_in() -> None:
     # what is wide enough for a piece is none, nor is a hair
     assert slits(300, whole) == []
     assert slits(0.4, whole) == []
+
+
+def test_a_piece_that_is_cut_alone_out_of_a_new_one_shows_its_cut() -> None:
+    # 2516 x 1016 less 8 all round: a mat that lies, a whole one, and a half out of a third
+    made = build_scene(make_plan(room=make_room(2516, 1016)))
+    down = LaidPiece(
+        id="1", outline=((8, 8), (1008, 8), (1008, 1008), (8, 1008)), sheet=1,
+        rect=(0, 0, 1000, 1000), down=True, blank=(0, 0, 1000, 1000),
+    )  # fmt: skip
+    where = begun(rows_at=8, phases=(8,), long_mm=2516)
+    floor = going_on(made, FloorLaying(id="f", gap_mm=8, begun=where, laid=(down,)))
+    assert floor.to_buy == 3
+    assert sorted(bool(sheet.knife) for sheet in floor.sheets) == [False, False, True]

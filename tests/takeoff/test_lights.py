@@ -183,3 +183,11 @@ def test_an_unknown_fitting_is_named_and_the_other_is_worked_out(one: str) -> No
     (layout,) = layouts(scene_of(room=plastered()), choice, gathered)
     assert layout.fitting.key == {"fitting": "batten-1500", "other": "batten-1200"}[one]
     assert gathered.problems == ["light: there is no fitting 'none-such'"]
+
+
+def test_a_wall_of_less_than_a_square_metre_counts_as_well() -> None:
+    # 18 m of wall, 0.3 of it white: 0.4 + 0.3 / 18 x 0.4
+    corners = ((0, 0), (6000, 0), (6000, 3000), (300, 3000), (300, 2700), (0, 2700))
+    white = {"id": "w", "surface": "walls", "walls": ["w4"], "colour": "White"}
+    scene = scene_of(room=make_room(corners=corners), paint=[white])
+    assert wall_reflectance(scene) == pytest.approx(0.4 + 0.3 / 18 * 0.4)
