@@ -13,7 +13,7 @@ import shapely
 import shapely.affinity
 from numpy.typing import NDArray
 
-from app.checks.outside import is_floor
+from app.checks.layers import is_floor
 from app.checks.shut_offs import SHUT_OFFS
 from app.model.kit import Pose
 from app.scene.build import Scene

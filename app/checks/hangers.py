@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import numpy as np
 import shapely
+from numpy.typing import NDArray
 
 from app.scene.build import Placed, Scene
 from app.scene.doors import Hanging
@@ -24,6 +25,16 @@ def hung_from_above(scene: Scene) -> tuple[Placed, ...]:
         lambda: tuple(placed.piece.id for placed in scene.order if hangs(placed)),
     )
     return tuple(scene.placed[piece_id] for piece_id in known)
+
+
+def hung_solids(scene: Scene) -> NDArray[np.bool_]:
+    """Return which solids of a scene belong to what hangs from above."""
+    hung = scene.memo(
+        ("which hang",),
+        lambda: np.array([*map(hangs, scene.order), *(False for _ in scene.fixed_names)]),
+    )
+    solids: NDArray[np.bool_] = hung[scene.solids.owner]
+    return solids
 
 
 def hangs(placed: Placed) -> bool:

@@ -1,7 +1,9 @@
 """What other kit hangs overhead where somebody trains: a heating panel, a bar under the joists.
 
-What reaches lower is in the way of who works there and is judged with its working space; this is
-what only something raised comes to.
+What reaches lower is in the way of who works before a thing and is judged with its working space;
+this is what only something raised comes to. Over a deck, or over floor that is all the thing, what
+hangs counts however low it is: a runner's head meets the bar over the belt, and nobody who lies on
+a mat minds the rings over it.
 """
 
 from __future__ import annotations
@@ -9,10 +11,13 @@ from __future__ import annotations
 import numpy as np
 import shapely
 
+from app.checks.hangers import hangs
+from app.checks.layers import is_floor
 from app.published.register import published
 from app.scene.build import Placed, Scene
 from app.scene.tolerance import Geometries
 
+_RACKS = "Racks"
 _HIGH = "space.to-mm"
 """What hangs higher is no hindrance in a working space, so no check of these asks of it."""
 
@@ -22,17 +27,34 @@ def hung_places(scene: Scene) -> tuple[tuple[object, ...], ...]:
     return tuple((one.piece.id, *one.at, one.pose.angle_deg) for one in _hung(scene))
 
 
-def lowest_over(scene: Scene, root: str, areas: Geometries) -> list[tuple[float, Placed] | None]:
+def stood_on(placed: Placed) -> Geometries:
+    """Return the floor or deck of a piece over which whatever hangs is overhead; none in a rack."""
+    if placed.kit.group == _RACKS:
+        return np.zeros(0, dtype=object)
+    floors = [space.core for space in placed.shape.spaces if is_floor(space.space)]
+    flat: Geometries = np.array(floors or [placed.shape.footprint], dtype=object)
+    moved: Geometries = shapely.transform(flat, lambda xy: xy + np.array(placed.at))
+    return moved
+
+
+def lowest_over(
+    scene: Scene, root: str, areas: Geometries, on: Placed | None = None
+) -> list[tuple[float, Placed] | None]:
     """Return for each area how low the lowest part hangs that another station has over it, in mm.
 
-    `root` is the station whose own parts do not count.
+    `root` is the station whose own parts do not count, `on` what one stands or lies on.
     """
+    own = np.zeros(0, dtype=object) if on is None else stood_on(on)
+    over = shapely.intersection(areas, shapely.union_all(own))
+    high = published(_HIGH)
     lowest: list[tuple[float, Placed] | None] = [None] * len(areas)
     for placed in _hung(scene):
         if placed.root == root:
             continue
-        met = shapely.intersects(placed.polygons()[:, np.newaxis], areas[np.newaxis, :])
-        under = np.where(met, (placed.shape.low_mm + placed.lift_mm)[:, np.newaxis], np.inf)
+        lows = placed.shape.low_mm + placed.lift_mm
+        where = areas if lows.min() >= high else over
+        met = shapely.intersects(placed.polygons()[:, np.newaxis], where[np.newaxis, :])
+        under = np.where(met, lows[:, np.newaxis], np.inf)
         for i, low in enumerate(under.min(axis=0).tolist()):
             before = lowest[i]
             if np.isfinite(low) and (before is None or low < before[0]):
@@ -49,7 +71,7 @@ def _hung(scene: Scene) -> list[Placed]:
             for placed in scene.order
             if placed.kit.bar is None
             and len(placed.shape.low_mm)
-            and placed.shape.low_mm.min() + placed.lift_mm >= high
+            and (hangs(placed) or placed.shape.low_mm.min() + placed.lift_mm >= high)
         ),
     )
     return [scene.placed[piece_id] for piece_id in known]

@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
+from app.library.kit import Space
 from app.published.register import published
 from app.scene.build import Placed, Scene
 
@@ -12,6 +13,11 @@ from app.scene.build import Placed, Scene
 def is_layer(placed: Placed) -> bool:
     """Return whether a piece is a mere layer on the floor, however thick the covering under it."""
     return placed.extent.height_mm <= published("route.step-over-mm")
+
+
+def is_floor(space: Space) -> bool:
+    """Return whether a working space is floor that somebody moves on and that is all the piece."""
+    return space.side == "area" and space.kind == "body"
 
 
 def layers(scene: Scene) -> NDArray[np.bool_]:

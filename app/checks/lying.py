@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 from shapely import Polygon
 
 from app.checks.headroom import person_name
-from app.checks.outside import is_floor
+from app.checks.layers import is_floor
 from app.checks.snag import Snag
 from app.formulas.body import fingertip_reach_typical_mm
 from app.model.people import Person

@@ -11,15 +11,16 @@ from numpy.typing import NDArray
 from shapely import Point
 
 from app.checks.boarding import TODAY, fits_today
+from app.checks.hangers import hangs
+from app.checks.layers import is_floor
 from app.checks.snag import Snag, is_many
-from app.library.kit import Space
 from app.model.fronts import front_of
 from app.published.register import published
 from app.scene.build import Placed, Scene
 from app.scene.tolerance import HALF_MM, TOLERANCE_MM, Geometries
 from app.wording import lower
 
-_CEILING = "ceiling"
+_HELD_BY = ("ceiling", "joist")
 _ERROR = "measure.tape-error-mm"
 
 
@@ -37,11 +38,6 @@ def outside(scene: Scene) -> Iterator[Snag]:
         placed, mine = scene.order[number], cores[out & (owner == number)]
         key = "into wall", placed.piece.id, placed.pose
         yield scene.memo(key, partial(_into_wall, scene, placed, mine))
-
-
-def is_floor(space: Space) -> bool:
-    """Return whether a working space is floor that somebody moves on and that is all the piece."""
-    return space.side == "area" and space.kind == "body"
 
 
 def _into_wall(scene: Scene, placed: Placed, cores: Geometries) -> Snag:
@@ -112,11 +108,27 @@ def ask_hung_height(scene: Scene) -> Iterator[Snag]:
     error = published(_ERROR) if error is None else error
     for placed in scene.order:
         fixed = placed.kit.fixed
-        if placed.kit.fixing != _CEILING or fixed is None or fixed.use != "strict":
+        if not hangs(placed):
             continue
         top = float(placed.shape.high_mm.max()) + placed.lift_mm
-        clear, _ = scene.room.bare.clear(np.array([placed.footprint], dtype=object))
+        clear, cause = scene.room.bare.clear(np.array([placed.footprint], dtype=object))
         over = float(clear[0])
+        if top - over > TOLERANCE_MM:
+            if scene.room.bare.items[int(cause[0])].kind not in _HELD_BY:
+                continue
+            yield Snag(
+                code="ask-hung-height",
+                question=True,
+                severity="note",
+                template="how high the {} hangs (its top is taken at {:bare}, and what holds it is "
+                "at {:mm}: its height is the room's)",
+                values=(lower(placed.name), top, over),
+                pieces=(placed.piece.id,),
+                source_keys=(_ERROR,),
+            )
+            continue
+        if fixed is None or fixed.use != "strict":
+            continue
         if np.isfinite(over) and over - top > error:
             yield Snag(
                 code="ask-hung-height",
@@ -163,11 +175,14 @@ def _bar_under(scene: Scene, bar: Placed, entries: NDArray[np.intp]) -> Snag | N
 
 def _under(scene: Scene, placed: Placed, entries: NDArray[np.intp], build_mm: float) -> Snag | None:
     # what is bolted to the joists hangs through the boards that come under them
-    to_joists = placed.kit.fixing == _CEILING and not scene.door_open
+    to_joists = hangs(placed) and not scene.door_open
     overhead = scene.room.bare if to_joists else scene.overhead
     clear, cause = overhead.clear(scene.solids.cores[entries])
     spares = clear - scene.solids.high_mm[entries]
     worst = int(spares.argmin())
+    if hangs(placed) and overhead.items[int(cause[worst])].kind in _HELD_BY:
+        # it hangs from what is over it, however low that is: its height is asked for
+        return None
     spare, over = float(spares[worst]), float(clear[worst])
     top = float(scene.solids.high_mm[entries][worst])
     fits = spare >= -TOLERANCE_MM

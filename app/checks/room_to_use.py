@@ -21,10 +21,10 @@ from app.checks.crowding import (
     not_looked_at,
 )
 from app.checks.either_side import no_side_free
+from app.checks.hangers import hung_solids
 from app.checks.in_rows import in_rows
 from app.checks.lanes import EASY, FLANK, Lane, beside_it, in_lanes
-from app.checks.layers import layers
-from app.checks.outside import is_floor
+from app.checks.layers import is_floor, layers
 from app.checks.pair_figures import Half, pair_figures
 from app.checks.snag import SEVERITIES, Severity, Snag, agreeing, space_sources, width_sources
 from app.checks.space_depths import ACROSS, COLUMNS, figures_of, looked_in
@@ -129,10 +129,11 @@ def _reaching_in(scene: Scene, some: Numbers, floors: Bools) -> tuple[Numbers, N
     low, high = spaces.low_mm[of], spaces.high_mm[of]
     keep = heights_meet(low, high, solids.low_mm[hit], solids.high_mm[hit])
     keep &= ~in_rows(scene, spaces.owner[of], solids.owner[hit])
-    # a floor of its own that reaches into a wall is outside the room, and is said to be that
+    # a floor of its own that reaches into a wall is outside the room, and said to be that
     walls = solids.owner[hit] - len(scene.order)
     into_wall = (walls >= 0) & (walls < len(scene.room.walls))
-    keep &= ~(into_wall & floors[of])
+    # what hangs over such a floor is judged by who is to move under it
+    keep &= ~(floors[of] & (into_wall | hung_solids(scene)[hit]))
     of, hit = of[keep], hit[keep]
     passed_over = 0
     if len(of) > IN_ONE_SPACE_AT_MOST and np.bincount(of).max() > IN_ONE_SPACE_AT_MOST:

@@ -12,6 +12,8 @@ from shapely import Point
 
 from app.checks.between_posts import standing_in_racks
 from app.checks.easy_ways import less_than_easy, plate_ways, plates_snag
+from app.checks.hangers import hangs, hung_solids
+from app.checks.layers import layers
 from app.checks.low_ways import Low, low_for_heads, low_of_the_way
 from app.checks.shut_offs import SHUT_OFFS, STEP, clear_keys
 from app.checks.snag import Snag
@@ -117,6 +119,7 @@ def _ways(scene: Scene, paths: Routes) -> dict[int, Way]:
             if scene.order[paths.stands[i].number].kit.key not in SHUT_OFFS
             and paths.stands[i].number not in in_racks
             and not at_its_own_place(scene, paths, i, way)
+            and not _hangs_over_kit(scene, paths, i)
         }
     return ways
 
@@ -155,6 +158,23 @@ def _tight_with_plates(
 def in_the_room(scene: Scene, paths: Routes, stand: int) -> bool:
     """Return whether any place of use lies in the room: if none does, that is said elsewhere."""
     return bool(shapely.contains_xy(scene.room.free, *paths.stands[stand].points.T).any())
+
+
+def _hangs_over_kit(scene: Scene, paths: Routes, stand: int) -> bool:
+    """Return whether something hangs over other kit and has no floor of its own to stand on.
+
+    One walks round what stands there, and that it stands there is told by the space it takes.
+    """
+    number = paths.stands[stand].number
+    if not hangs(scene.order[number]):
+        return False
+    points = shapely.points(paths.stands[stand].points)
+    inside = shapely.contains_xy(scene.room.free, *paths.stands[stand].points.T)
+    point, hit = scene.tree.query(points, predicate="intersects")
+    solids = scene.solids
+    stands = ~layers(scene)[solids.owner[hit]] & ~hung_solids(scene)[hit]
+    taken = np.isin(np.arange(len(paths.stands[stand].points)), point[stands])
+    return bool((taken | ~inside).all())
 
 
 def at_its_own_place(scene: Scene, paths: Routes, stand: int, way: Way) -> bool:

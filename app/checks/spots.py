@@ -18,6 +18,7 @@ from app.formulas.headroom import Demand, demand
 from app.library.anchors import place
 from app.library.kit import Use
 from app.library.movements import movements
+from app.model.kit import Pose
 from app.model.people import Person
 from app.recent import Recent
 from app.scene.build import Placed, Scene
@@ -238,7 +239,8 @@ def _under_kit(scene: Scene, spot: Spot, clears: tuple[Clear, ...]) -> tuple[Cle
     at = _stands_at(scene, spot)
     areas: Geometries = shapely.transform(form_of(scene, spot).areas, lambda xy: xy + at)
     under = []
-    for clear, hung in zip(clears, lowest_over(scene, spot.placed.root, areas), strict=True):
+    on = replace(spot.placed, pose=Pose.within(*at, spot.placed.pose.angle_deg))
+    for clear, hung in zip(clears, lowest_over(scene, spot.placed.root, areas, on), strict=True):
         if hung is not None and hung[0] < clear.clear_mm:
             low, placed = hung
             name, piece = placed.name, placed.piece.id

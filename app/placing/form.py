@@ -27,9 +27,9 @@ from app.scene.shapes import shape_of, turn
 from app.scene.tolerance import SKY_MM
 
 Flags = NDArray[np.bool_]
-What = Literal["solid", "hard", "standing", "tall", "glass", "strange"]
+What = Literal["solid", "hard", "standing", "tall", "glass", "strange", "hung"]
 """What a zone minds: every solid, all but mats, all but layers, what cannot be stepped over, glass,
-or what does not belong between the posts of a rack."""
+what does not belong between the posts of a rack, or what hangs from above."""
 
 FRAME_MM = 6
 """Decimals of a mm to which places within a station are told: two of one make, dragged apart, are
@@ -68,8 +68,8 @@ class Solids:
 
     `piece` is the number of its piece or wall, `top_mm` the highest of all of that. `layer` may be
     stood on, `soft` is a mat, `bar` belongs to a bar, `wall` is a wall, `guest` may stand between
-    the posts of a rack. `asks_mm` is the height that each asks for, with what is needed to stand it
-    up where that counts.
+    the posts of a rack, `hung` hangs from above. `asks_mm` is the height that each asks for, with
+    what is needed to stand it up where that counts.
     """
 
     parts: tuple[Ring, ...]
@@ -83,6 +83,7 @@ class Solids:
     bar: Flags
     wall: Flags
     guest: Flags
+    hung: Flags
     asks_mm: Floats
 
     def across(self, out: tuple[float, float]) -> tuple[Floats, Floats]:
@@ -131,7 +132,18 @@ class Form:
         """All that sums of outlines hang on, as bytes: two alike have one table."""
         s = self.solids
         rows: list[bytes] = [ring.tobytes() for ring in s.parts]
-        flags = (s.low_mm, s.high_mm, s.solid, s.top_mm, s.layer, s.soft, s.bar, s.wall, s.guest)
+        flags = (
+            s.low_mm,
+            s.high_mm,
+            s.solid,
+            s.top_mm,
+            s.layer,
+            s.soft,
+            s.bar,
+            s.wall,
+            s.guest,
+            s.hung,
+        )
         rows += [array.tobytes() for array in flags]
         for rule in self.rules:
             rows.append(b"rule")
@@ -246,6 +258,7 @@ def solids_of(members: Sequence[Placed], build_mm: float = 0.0) -> Solids:
         np.array(bars, dtype=bool),
         np.zeros(len(rows), dtype=bool),
         np.array(guests, dtype=bool),
+        np.array([hangs(members[i]) for i in piece], dtype=bool),
         np.array(asked, dtype=np.float64),
     )
 
@@ -267,6 +280,7 @@ def standing(polygons: Sequence[shapely.Polygon], walls: int, high_mm: float) ->
         none,
         none,
         solid < walls,
+        none,
         none,
         tall,
     )

@@ -191,6 +191,8 @@ def minded(zone: Zone, solids: Solids) -> Flags:
         counts &= ~solids.layer
     if zone.what == "strange":
         counts &= ~solids.guest
+    if zone.what == "hung":
+        counts &= solids.hung
     if not zone.walls:
         counts &= ~solids.wall
     return counts

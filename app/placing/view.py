@@ -6,10 +6,13 @@ from collections.abc import Callable, Iterator
 from functools import partial
 from typing import Any, TypeVar
 
+import shapely
+
+from app.checks.hung_over import stood_on
 from app.checks.room_to_use import spaces_judged
 from app.checks.spots import Spot, demand_of, form_of, spots
-from app.placing.convex import rings
-from app.placing.form import Form, Need, Rising, in_frame, solids_of
+from app.placing.convex import moved_shape, rings
+from app.placing.form import Form, Need, Rising, Rule, Zone, in_frame, solids_of
 from app.placing.ground import Ground, Stand
 from app.placing.pairs import Table, seen_from
 from app.placing.zones import floors_of, glass_of, rules_of
@@ -149,7 +152,10 @@ class View:
         return Form(
             solids_of(members, build),
             floors_of(members),
-            rules_of(self.scene, members, judged, self._trains, self._wanted),
+            (
+                *rules_of(self.scene, members, judged, self._trains, self._wanted),
+                *(self._under_what_hangs(root, members) if self._trains else ()),
+            ),
             glass_of(members),
             tuple(self._needs(root, members)) if self._trains else (),
         )
@@ -164,6 +170,27 @@ class View:
             [self._trains and bool(one) for one in flags[owner == number[placed.piece.id]]]
             for placed in members
         ]
+
+    def _under_what_hangs(self, root: str, members: tuple[Placed, ...]) -> Iterator[Rule]:
+        """Yield the room over a deck or a floor of a station in which nothing may hang.
+
+        Of a movement that has another place besides this errs on neither side: it is passed over.
+        """
+        scene = self.scene
+        here = {placed.piece.id: placed for placed in members}
+        for movement, places in spots(scene).items():
+            people = [p for p in scene.plan.people if p.wish_for(movement) == "want"]
+            if len(places) > 1 or places[0].placed.root != root or not people:
+                continue
+            placed = here[places[0].placed.piece.id]
+            spot = Spot(placed, places[0].use, places[0].rest)
+            form, on = form_of(scene, spot), shapely.union_all(stood_on(placed))
+            for part, area in zip(form.parts, form.areas, strict=True):
+                over = moved_shape(area, *placed.at)
+                least = max(demand_of(scene, one, spot, part.held_mm).least_mm for one in people)
+                parts = tuple(rings(over.intersection(on)))
+                if parts:
+                    yield (Zone(parts, 0.0, least, what="hung", walls=False),)
 
     def _needs(self, root: str, members: tuple[Placed, ...]) -> Iterator[Need]:
         scene = self.scene

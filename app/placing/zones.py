@@ -17,9 +17,9 @@ from app.checks.between_posts import place_between
 from app.checks.footing import footing
 from app.checks.glass_behind import behind_belt, belt_of, tallest_on_mm
 from app.checks.lanes import EASY, LANE_SIDES
+from app.checks.layers import is_floor
 from app.checks.loading import SLEEVES, racked
 from app.checks.mirrors import MIRROR, edges_mm
-from app.checks.outside import is_floor
 from app.checks.shut_offs import clear_keys
 from app.checks.sleeves import heights_of_plates, slid_over
 from app.model.situations import OUT

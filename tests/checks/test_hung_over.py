@@ -16,6 +16,7 @@ from app.library.movements import movements
 from app.model.kit import Pose
 from app.model.plan import Plan
 from app.scene.build import build_scene
+from app.scene.tolerance import Geometries
 from tests.builders import judge, make_person, make_plan, make_room, place, turned_plan
 
 TURNS = st.integers(0, 359_999).map(lambda thousandths: thousandths / 1000)
@@ -58,11 +59,24 @@ def test_a_panel_is_met_at_any_angle_and_none_beside_the_place(turn: float) -> N
     assert said(turned_plan(under(2350, at=(2500, 4600)), turn)) == []
 
 
-def test_what_stands_on_the_floor_or_reaches_below_two_metres_is_judged_with_its_space() -> None:
-    for kit, top in (("full-rack", 2140), ("radiant-panel", 2020)):
-        scene = build_scene(under(top, kit=kit))
-        assert [places[0] for places in hung_places(scene)] == []
-    assert [places[0] for places in hung_places(build_scene(under(2031)))] == ["over"]
+def test_what_stands_on_the_floor_is_not_overhead_and_all_that_hangs_is() -> None:
+    assert not hung_places(build_scene(under(2140, kit="full-rack")))
+    for top in (2020, 2031):
+        assert [places[0] for places in hung_places(build_scene(under(top)))] == ["over"]
+
+
+def test_what_hangs_lower_than_two_metres_counts_over_what_one_stands_on_alone() -> None:
+    for top, count in ((2020, 0), (2031, 1)):
+        scene = build_scene(under(top))
+        assert sum(low is not None for low in lowest_over(scene, "", everywhere())) == count
+    floor = place("mat-space", 2500, 2300, piece_id="mat")
+    scene = build_scene(make_plan(place("radiant-panel", 2500, 2300, height=2020), floor))
+    assert lowest_over(scene, "mat", everywhere(), scene.placed["mat"])[0] is not None
+
+
+def everywhere() -> Geometries:
+    """One area over all of a room."""
+    return np.array([shapely.box(0, 0, 5000, 5000)], dtype=object)
 
 
 def test_a_panel_that_is_moved_is_judged_where_it_is() -> None:
