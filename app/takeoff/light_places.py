@@ -23,6 +23,11 @@ STEP_MM = 150
 """Grid of the places that are tried for a fitting: finer than a fitting is wide."""
 
 
+DRAWN_TOGETHER = (1.0, 0.85, 0.7)
+"""How close rows and fittings in them are tried, as a share of what would be even to the walls."""
+NEARLY_AS_EVEN = math.log(2)
+"""A pattern may be so much less even than the evenest, as a logarithm: twice as far between rows as
+within them still lights a room."""
 FITTINGS_PLACED_AT_MOST = 60
 """Fittings that are placed one by one: more than any room of a house has, few enough to wait."""
 
@@ -47,11 +52,17 @@ Place = tuple[float, float]
 
 @dataclass(frozen=True, slots=True)
 class Places:
-    """Middles of fittings in mm of the room, their turn, and how many had to hang over a use."""
+    """Middles of fittings in mm of the room, their turn, and how many had to hang over a use.
+
+    `even` tells that they hang in even rows, `shaded` are the numbers, from 1 on, of those that
+    hang over a garage door when it is open.
+    """
 
     at: tuple[Place, ...]
     angle_deg: float
     over: int
+    even: bool = False
+    shaded: tuple[int, ...] = ()
 
 
 def places(scene: Scene, fitting: Fitting, count: int) -> Places:
@@ -69,6 +80,8 @@ def places(scene: Scene, fitting: Fitting, count: int) -> Places:
     free = shapely.contains_properly(room, shapes) & ~shapely.intersects(hard, shapes)
     calm = free & ~shapely.intersects(soft, shapes)
     apart = math.sqrt(scene.room.free.area / count) / 2
+    leaves = _open_leaves(scene)
+    shapely.prepare(leaves)
     chosen: list[int] = []
     over = 0
     for ideal in _spread(scene, count, angle):
@@ -79,7 +92,84 @@ def places(scene: Scene, fitting: Fitting, count: int) -> Places:
                 chosen.append(number)
                 over += not calm[number]
                 break
-    return Places(tuple(sorted(tries[number] for number in chosen)), angle, over)
+    at = np.array(sorted(tries[number] for number in chosen)).reshape(-1, 2)
+    even = _even_rows(scene, fitting, count, angle, (room, hard, soft, leaves))
+    if even is not None and (len(chosen) < count or even.over <= over):
+        return even
+    dark = shapely.intersects(leaves, _outlines(fitting, at, angle))
+    spots = tuple((float(x), float(y)) for x, y in at)
+    return Places(spots, angle, over, False, tuple((np.flatnonzero(dark) + 1).tolist()))
+
+
+def _even_rows(
+    scene: Scene,
+    fitting: Fitting,
+    count: int,
+    angle: float,
+    areas: tuple[BaseGeometry, BaseGeometry, BaseGeometry, BaseGeometry],
+) -> Places | None:
+    """Return the best pattern of even rows as a whole, shifted as far as need be; None without one.
+
+    `areas` are the room, what blocks, what is better kept out of, and open garage doors. Of the
+    patterns that are nearly as even as the evenest the one over the fewest uses counts, then the
+    one with fewest over an open door, then the least shifted.
+    """
+    room, hard, soft, leaves = areas
+    u0, u1, v0, v1 = _extent(scene, angle)
+    long, wide = u1 - u0, v1 - v0
+    lines = np.array(list(_rows(scene, fitting, v0, v1, STEP_MM)))
+    ranked = sorted(range(1, count + 1), key=lambda rows: _uneven(count, rows, long, wide))
+    most = _uneven(count, ranked[0], long, wide) + NEARLY_AS_EVEN
+    best: tuple[tuple[float, ...], Places] | None = None
+    for rows in ranked:
+        # rows with as many each; with one more in some only where that is the evenest of all
+        if count % rows and rows != ranked[0]:
+            continue
+        if _uneven(count, rows, long, wide) > most or not len(lines):
+            break
+        in_row = math.ceil(count / rows)
+        pattern = np.array(list(_pattern(count, rows, (u0, u1, v0, v1))))
+        middle = np.array([(u0 + u1) / 2, (v0 + v1) / 2])
+        changes = np.array(list(_changes(long / in_row, wide / rows, fitting, rows)))
+        if not len(changes):
+            continue
+        at = middle + (pattern - middle) * changes[:, None, :2] + changes[:, None, 2:]
+        at[..., 1] = lines[np.abs(at[..., 1, None] - lines).argmin(axis=-1)]
+        spots = _turned(at, angle)
+        shapes = _outlines(fitting, spots.reshape(-1, 2), angle)
+        shape = spots.shape[:2]
+        hung = ~shapely.intersects(hard, shapes) & shapely.contains_properly(room, shapes)
+        for number in np.flatnonzero(hung.reshape(shape).all(axis=1)).tolist():
+            mine = shapes[number * count : (number + 1) * count]
+            over = int(shapely.intersects(soft, mine).sum())
+            dark = int(shapely.intersects(leaves, mine).sum())
+            along, across, du, dv = changes[number].tolist()
+            rank = (over, dark, abs(du) + abs(dv) + (1 - along) * long + (1 - across) * wide)
+            if best is None or rank < best[0]:
+                ordered = np.array(sorted(spots[number].tolist()))
+                shaded = np.flatnonzero(
+                    shapely.intersects(leaves, _outlines(fitting, ordered, angle))
+                )
+                middles = tuple((float(x), float(y)) for x, y in ordered)
+                best = rank, Places(middles, angle, over, True, tuple((shaded + 1).tolist()))
+    return best[1] if best is not None else None
+
+
+def _changes(
+    between_mm: float, rows_mm: float, fitting: Fitting, rows: int
+) -> Iterator[tuple[float, float, float, float]]:
+    """Yield how a pattern may be drawn together along and across, and then shifted.
+
+    By a third of what is between two fittings at most. None lies on another.
+    """
+    for along in DRAWN_TOGETHER:
+        for across in DRAWN_TOGETHER if rows > 1 else (1.0,):
+            if along * between_mm < fitting.length_mm or across * rows_mm < fitting.width_mm:
+                continue
+            u_steps, v_steps = int(between_mm / 3 // STEP_MM), int(rows_mm / 3 // STEP_MM)
+            for i in range(-u_steps, u_steps + 1):
+                for j in range(-v_steps, v_steps + 1):
+                    yield along, across, i * STEP_MM, j * STEP_MM
 
 
 def _nearest(
@@ -153,18 +243,28 @@ def _rows(scene: Scene, fitting: Fitting, v0: float, v1: float, step: float) -> 
 
 def _spread(scene: Scene, count: int, angle: float) -> Iterator[Place]:
     """Return the middles of an even pattern of rows over the room."""
-    u0, u1, v0, v1 = _extent(scene, angle)
-    long, wide = u1 - u0, v1 - v0
+    extent = _extent(scene, angle)
+    long, wide = extent[1] - extent[0], extent[3] - extent[2]
+    rows = min(range(1, count + 1), key=lambda rows: _uneven(count, rows, long, wide))
+    for u, v in _pattern(count, rows, extent):
+        yield turn(u, v, angle)
 
-    def uneven(rows: int) -> float:
-        return abs(math.log((wide / rows) / (long / math.ceil(count / rows))))
 
-    rows = min(range(1, count + 1), key=uneven)
+def _uneven(count: int, rows: int, long: float, wide: float) -> float:
+    """Return how far the distance between rows is from that within them, as a logarithm."""
+    return abs(math.log((wide / rows) / (long / math.ceil(count / rows))))
+
+
+def _pattern(
+    count: int, rows: int, extent: tuple[float, float, float, float]
+) -> Iterator[tuple[float, float]]:
+    """Yield the middles of rows over an extent, along and across the fittings."""
+    u0, u1, v0, v1 = extent
     for row in range(rows):
         in_row = count // rows + (row < count % rows)
         for i in range(in_row):
-            u = u0 + long * (2 * i + 1) / (2 * in_row)
-            yield turn(u, v0 + wide * (2 * row + 1) / (2 * rows), angle)
+            u = u0 + (u1 - u0) * (2 * i + 1) / (2 * in_row)
+            yield u, v0 + (v1 - v0) * (2 * row + 1) / (2 * rows)
 
 
 def _outlines(
@@ -199,6 +299,26 @@ def _blocked(scene: Scene, fitting: Fitting) -> BaseGeometry:
             if hanging.top_mm > under
         ]
     return shapely.union_all(everything)
+
+
+def _turned(
+    at: np.ndarray[tuple[int, ...], np.dtype[np.float64]], angle_deg: float
+) -> np.ndarray[tuple[int, ...], np.dtype[np.float64]]:
+    """Return points, (..., 2), turned about the origin as `turn` turns one."""
+    (cos, sin), (minus_sin, also_cos) = turn(1, 0, angle_deg), turn(0, 1, angle_deg)
+    return np.asarray(at @ np.array([[cos, sin], [minus_sin, also_cos]]))
+
+
+def _open_leaves(scene: Scene) -> BaseGeometry:
+    """Return what garage doors cover while they are open: what hangs over that lights nothing."""
+    return shapely.union_all(
+        [
+            hanging.polygon
+            for shape in scene.room.openings
+            if shape.opening.is_garage_door
+            for hanging in shape.when_open
+        ]
+    )
 
 
 def keep_out(scene: Scene, fitting: Fitting) -> BaseGeometry:

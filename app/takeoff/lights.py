@@ -171,7 +171,18 @@ def _places_words(scene: Scene, hung: Places) -> str:
         "Middles from the corner of {} and {}, along the first and off it{}: {}.",
         wall_called(scene, wall.id), wall_called(scene, before.id),
         ", in mm" if scene.plan.units == "metric" else "", joined("; ", spots),
-    ).worded(scene.plan.units)  # fmt: skip
+    ).worded(scene.plan.units) + _why_there(hung)  # fmt: skip
+
+
+def _why_there(hung: Places) -> str:
+    """Say what is odd about where fittings hang."""
+    words = ""
+    if not hung.even and len(hung.at) > 1:
+        words += " Not in even rows: joists, doors, low things or hands are in the way of each."
+    if hung.shaded:
+        names = " and ".join(f"L{number}" for number in hung.shaded)
+        words += f" No light from {names} while the garage door is open."
+    return words
 
 
 def _line(

@@ -154,3 +154,33 @@ def test_rows_lie_in_the_gaps_between_joists_wherever_the_first_one_is(
     )
     assert list(_rows(scene(size=(6000, 1000)), FITTING, 0, 1000, 150)) == below
     assert list(_rows(scene(size=(6000, 900)), FITTING, 0, 900, 150)) == below[:-1]
+
+
+def test_a_pattern_in_the_way_of_something_moves_as_a_whole() -> None:
+    # a duct under the first row of three: all six hang elsewhere, still in two rows
+    low = low_thing(rectangle(800, 800, 5200, 1300), 2000)
+    found = places(scene(low_things=[low]), FITTING, 6)
+    assert found.even
+    assert len({round(y) for _, y in found.at}) == 2
+    assert len({round(x) for x, _ in found.at}) == 3
+    assert not any(800 < y < 1300 for _, y in found.at)
+
+
+def test_what_hangs_over_an_open_garage_door_is_told_by_number() -> None:
+    # the leaf comes two metres in, lower than any fitting hangs
+    door = Opening(
+        id="garage", wall="front", kind="sectional", offset_mm=1000, width_mm=4000, height_mm=2000
+    )
+    found = places(scene(size=(6000, 6000), openings=[door], height=2800), FITTING, 4)
+    leaf = build_scene(
+        make_plan(room=make_room(6000, 6000, openings=[door], height=2800))
+    ).room.openings[0]
+    over = unary_union([hanging.polygon for hanging in leaf.when_open])
+    under = [
+        number
+        for number, (x, y) in enumerate(found.at, 1)
+        if over.intersects(box(x - 600, y - 75, x + 600, y + 75))
+        or over.intersects(box(x - 75, y - 600, x + 75, y + 600))
+    ]
+    assert set(found.shaded) <= set(under)
+    assert found.even
