@@ -25,6 +25,9 @@ STEP_MM = 150
 
 DRAWN_TOGETHER = (1.0, 0.85, 0.7)
 """How close rows and fittings in them are tried, as a share of what would be even to the walls."""
+SHIFTED_AT_MOST = 0.35
+"""How far a pattern is shifted, as a share of what is between two fittings: further, and one wall
+gets the light of the other."""
 NEARLY_AS_EVEN = math.log(2)
 """A pattern may be so much less even than the evenest, as a logarithm: twice as far between rows as
 within them still lights a room."""
@@ -160,13 +163,15 @@ def _changes(
 ) -> Iterator[tuple[float, float, float, float]]:
     """Yield how a pattern may be drawn together along and across, and then shifted.
 
-    By a third of what is between two fittings at most. None lies on another.
+    None lies on another then.
     """
     for along in DRAWN_TOGETHER:
         for across in DRAWN_TOGETHER if rows > 1 else (1.0,):
             if along * between_mm < fitting.length_mm or across * rows_mm < fitting.width_mm:
                 continue
-            u_steps, v_steps = int(between_mm / 3 // STEP_MM), int(rows_mm / 3 // STEP_MM)
+            u_steps, v_steps = (
+                int(one * SHIFTED_AT_MOST // STEP_MM) for one in (between_mm, rows_mm)
+            )
             for i in range(-u_steps, u_steps + 1):
                 for j in range(-v_steps, v_steps + 1):
                     yield along, across, i * STEP_MM, j * STEP_MM

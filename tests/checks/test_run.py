@@ -277,7 +277,8 @@ def test_what_stands_before_a_shut_off_bars_the_way_to_it(
     way = plain("shut-off-way", *pieces, blocked=blocked)
     assert left(before, way) == ([before] if goes else [before, way])
     # a way to what is no piece is a row of its own beside a shut-off
-    assert left(before, plain("way", blocked=True)) == [before]
+    no_place = plain("way", blocked=True)
+    assert left(before, no_place) == [before, no_place]
     assert left(plain("deep", "tap", "b"), way)[1:] == [way]
 
 
