@@ -248,10 +248,10 @@ def _rows(scene: Scene, fitting: Fitting, v0: float, v1: float, step: float) -> 
 
 def _spread(scene: Scene, count: int, angle: float) -> Iterator[Place]:
     """Return the middles of an even pattern of rows over the room."""
-    extent = _extent(scene, angle)
-    long, wide = extent[1] - extent[0], extent[3] - extent[2]
+    u0, u1, v0, v1 = _extent(scene, angle)
+    long, wide = u1 - u0, v1 - v0
     rows = min(range(1, count + 1), key=lambda rows: _uneven(count, rows, long, wide))
-    for u, v in _pattern(count, rows, extent):
+    for u, v in _pattern(count, rows, (u0, u1, v0, v1)):
         yield turn(u, v, angle)
 
 
