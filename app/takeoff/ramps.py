@@ -107,6 +107,32 @@ def ramp_areas(scene: Scene) -> Iterator[tuple[Ramp, BaseGeometry]]:
             yield ramp, max(shapely.get_parts(area), key=lambda part: float(part.area))
 
 
+def at_the_doors(scene: Scene, high_mm: float, units: Units) -> str:
+    """Say where a ramp of a height lies at a door before which there is no room for it; "" else.
+
+    It ends at the door's line there: either it goes on in the reveal or the covering ends sooner.
+    """
+    least, _ = ramp_widths_mm(high_mm)
+    garage = {opening_name(scene, s) for s in scene.room.openings if s.opening.is_garage_door}
+    said = []
+    for ramp, area in ramp_areas(scene):
+        inside = ramp.where in (IN_THE_ROOM, BETWEEN_FLOORS) or ramp.where in garage
+        # as wide as it is drawn: what of it lies in the room
+        wide = area.intersection(scene.room.free).area / max(ramp.edge.line.length, _HAIR_MM)
+        if ramp.high_mm == high_mm and not inside and wide < least - _HAIR_MM:
+            said.append(
+                phrase(
+                    " At the {} {:mm} of floor are left before its line: the ramp lies in the "
+                    "reveal where leaf and threshold let it, else end the covering {:mm} sooner "
+                    "there.",
+                    lower(ramp.where),
+                    wide,
+                    least - wide,
+                ).worded(units)
+            )
+    return "".join(dict.fromkeys(said))
+
+
 def ramps_in_words(scene: Scene, units: Units) -> str:
     """Say where ramps lie, how long, how high and how wide they are; "" where there are none."""
     heights = ramps_by_height(scene)
@@ -119,6 +145,7 @@ def ramps_in_words(scene: Scene, units: Units) -> str:
             joined(", ", _at(places)),
         ).worded(units)
         + before_the_door(scene, high, places, units)
+        + at_the_doors(scene, high, units)
         for high, places in heights.items()
     ]
     return " ".join(said)

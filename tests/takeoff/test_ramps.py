@@ -72,7 +72,9 @@ def test_they_are_told_by_the_door_they_lie_at() -> None:
     assert ramps_in_words(floored(DOOR, GARAGE), "metric") == (
         "Edge ramps, grey on the plan, 100 to 160 mm wide, where somebody walks or drives over "
         "the edge: 0.90 m at the door, 3.98 m at the garage door. At the garage door 120 mm at "
-        "the most: there the door shuts."
+        "the most: there the door shuts. At the door 8 mm of floor are left before its line: the "
+        "ramp lies in the reveal where leaf and threshold let it, else end the covering 92 mm "
+        "sooner there."
     )
     # any width finds room before the door; where none does, the floor's own note says so
     for stop in (160, 99):
