@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
+import math
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
 
 import shapely
-from shapely import LineString
+from shapely import LineString, Point, Polygon
 from shapely.geometry.base import BaseGeometry
 
 from app.published.register import published
@@ -25,10 +26,14 @@ _HAIR_MM = 5.0
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Ramp:
-    """One straight strip along an edge of the covering; `where` names the opening it lies at."""
+    """One straight strip along an edge of the covering; `where` names the opening it lies at.
+
+    `corners` are what fills its outer corners, where it meets the next one and both are mitred.
+    """
 
     edge: Edge
     where: str
+    corners: tuple[Polygon, ...] = ()
 
     @property
     def high_mm(self) -> float:
@@ -37,8 +42,9 @@ class Ramp:
 
     @property
     def metres(self) -> float:
-        """How long it is."""
-        return float(self.edge.line.length) / KILO
+        """How long it is, along its outer edge where that is longer."""
+        least, _ = ramp_widths_mm(self.high_mm)
+        return (float(self.edge.line.length) + least * len(self.corners)) / KILO
 
 
 def ramps(scene: Scene) -> tuple[Ramp, ...]:
@@ -48,8 +54,50 @@ def ramps(scene: Scene) -> tuple[Ramp, ...]:
         for edge in edges(scene)
         if edge.high_mm > 0
     ]
+    covered = shapely.union_all([*covered_by_height(scene).values()])
+    every_ramp = [replace(one, corners=_corners(one, every_ramp, covered)) for one in every_ramp]
     last = (IN_THE_ROOM, BETWEEN_FLOORS)
     return tuple(sorted(every_ramp, key=lambda ramp: (ramp.where in last, ramp.where)))
+
+
+def _corners(ramp: Ramp, others: Sequence[Ramp], covered: BaseGeometry) -> tuple[Polygon, ...]:
+    """Return what a ramp has beyond its edge at the outer corners that it shares with others."""
+    if ramp.where != IN_THE_ROOM:
+        return ()
+    least, _ = ramp_widths_mm(ramp.high_mm)
+    found = []
+    for other in others:
+        if other is ramp or other.where != IN_THE_ROOM or other.high_mm != ramp.high_mm:
+            continue
+        for at, own in _ends(ramp):
+            for end, its in _ends(other):
+                (x, y), (ax, ay), (bx, by) = at, own, its
+                within = Point(x + _HAIR_MM * (ax + bx), y + _HAIR_MM * (ay + by))
+                if math.dist(at, end) > _HAIR_MM or not covered.contains(within):
+                    continue
+                # outwards square to either edge: away from where the other one runs
+                nx, ny = (-ay, ax) if -ay * bx + ax * by < 0 else (ay, -ax)
+                mx, my = (-by, bx) if -by * ax + bx * ay < 0 else (by, -bx)
+                far = least / (1 + nx * mx + ny * my)
+                found.append(
+                    Polygon(
+                        [
+                            at,
+                            (x + least * nx, y + least * ny),
+                            (x + far * (nx + mx), y + far * (ny + my)),
+                        ]
+                    )
+                )
+    return tuple(found)
+
+
+def _ends(ramp: Ramp) -> Iterator[tuple[tuple[float, float], tuple[float, float]]]:
+    """Yield both ends of a ramp's edge, each with the direction that the edge goes from there."""
+    (ax, ay), (bx, by) = (xy[:2] for xy in ramp.edge.line.coords)
+    long = max(float(ramp.edge.line.length), _HAIR_MM)
+    dx, dy = (bx - ax) / long, (by - ay) / long
+    yield (ax, ay), (dx, dy)
+    yield (bx, by), (-dx, -dy)
 
 
 def ramps_by_height(scene: Scene) -> dict[float, dict[str, float]]:
@@ -104,7 +152,8 @@ def ramp_areas(scene: Scene) -> Iterator[tuple[Ramp, BaseGeometry]]:
         strip = ramp.edge.line.buffer(least, cap_style="flat")
         area = strip.difference(shapely.union_all(higher)).intersection(floor)
         if not area.is_empty:
-            yield ramp, max(shapely.get_parts(area), key=lambda part: float(part.area))
+            largest = max(shapely.get_parts(area), key=lambda part: float(part.area))
+            yield ramp, shapely.union_all([largest, *ramp.corners])
 
 
 def at_the_doors(scene: Scene, high_mm: float, units: Units) -> str:

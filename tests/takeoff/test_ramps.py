@@ -3,6 +3,7 @@
 from typing import Any
 
 import pytest
+import shapely
 from shapely import Polygon
 
 from app.model.room import Opening
@@ -190,3 +191,19 @@ def test_a_ramp_at_a_door_into_the_house_lies_in_its_reveal() -> None:
     assert area.intersection(hole).area > 0.5 * area.area
     # five times as wide as it is high, and as long as the door is wide
     assert area.area == pytest.approx(100 * 900, rel=0.05)
+
+
+def test_ramps_round_a_zone_in_the_room_are_mitred_at_its_corners() -> None:
+    # by hand: 1000 x 1000 in the middle; four ramps of 100 whose outer edges are 1200 long
+    scene = floored(zone=rectangle(1000, 1000, 2000, 2000))
+    assert ramps_by_place(scene) == {IN_THE_ROOM: pytest.approx(4.8, abs=5e-3)}
+    areas = [area for _, area in ramp_areas(scene)]
+    # each a trapezium of 1000 and 1200; together a frame of 1200 without a hole at a corner
+    assert [area.area for area in areas] == pytest.approx([110_000] * 4, rel=5e-3)
+    frame = Polygon(rectangle(900, 900, 2100, 2100)).difference(
+        Polygon(rectangle(1000, 1000, 2000, 2000))
+    )
+    assert shapely.union_all(areas).symmetric_difference(frame).area < 2000
+    # at an inner corner nothing is added: they meet there
+    ell = ((8, 8), (2000, 8), (2000, 1000), (1000, 1000), (1000, 2000), (8, 2000))
+    assert sum(len(ramp.corners) for ramp, _ in ramp_areas(floored(zone=ell))) == 4
