@@ -85,8 +85,8 @@ EQUIVALENT: dict[str, dict[str, str]] = {
         "SEARCHES_AT_MOST": MEMORY,
         "_SHIFTS_AT_MOST": SEARCH,
         "_SHIFTS_A_ROW": SEARCH,
-        "_PARALLEL": ROUNDED,
     },
+    "app/takeoff/floor_fronts.py": {"_PARALLEL": ROUNDED},
     "app/takeoff/floor_shapes.py": {"_NOTHING_MM": ROUNDED},
     "app/takeoff/least_waste.py": {"LOOKS_FOR_A_BAR": SEARCH},
     "app/scene/memory.py": {

@@ -8,10 +8,12 @@ import pytest
 from shapely import box
 
 from app.model.flooring import FloorLaying, Joints
+from app.scene.build import build_scene
 from app.takeoff.floor_lines import Grid
 from app.takeoff.floor_region import THIRD, Start
 from app.takeoff.floor_rows import Row, RowCutter
-from app.takeoff.floor_search import _Nearest, _patterns, _rows, _Summed
+from app.takeoff.floor_search import _Nearest, _patterns, _rows, _sites, _Summed
+from tests.builders import make_plan, make_room
 
 GRID = Grid(1000, 600, 150)
 
@@ -79,11 +81,10 @@ HALVES = [("staggered", 1 / 2, False), ("staggered", THIRD, False)]
 @pytest.mark.parametrize(
     ("fields", "joints", "patterns"),
     [
-        ({}, "staggered", [*HALVES, ("straight", 0.0, False)]),
-        # boards need the bond: straight ones are only offered
-        ({"kind": "board"}, "staggered", [*HALVES, ("straight", 0.0, True)]),
+        ({}, "staggered", HALVES),
+        ({"kind": "board"}, "staggered", HALVES),
         ({"joints": "staggered"}, "staggered", HALVES),
-        ({"stagger": 0.4}, "staggered", [("staggered", 0.4, False), ("straight", 0.0, False)]),
+        ({"stagger": 0.4}, "staggered", [("staggered", 0.4, False)]),
         ({"joints": "staggered", "stagger": 0.4}, "staggered", [("staggered", 0.4, False)]),
         ({"joints": "straight"}, "straight", [("straight", 0.0, False)]),
         ({"kind": "tile"}, "straight", [("straight", 0.0, False)]),
@@ -94,3 +95,14 @@ def test_joints_that_are_tried(
 ) -> None:
     laying = FloorLaying.model_validate({"id": "f", **fields})
     assert _patterns(laying, Start("back", False, True, joints)) == patterns
+
+
+def test_a_wall_from_which_nothing_can_be_laid_hides_no_other() -> None:
+    # 2016 x 2016 with a corner cut off: pieces of 40 x 40 are 2500 from the back wall; along the
+    # slope the box round the room is 2800 x 2500, of which 4,000 pieces are too few
+    corners = ((0, 0), (2016, 0), (2016, 1600), (1600, 2016), (0, 2016))
+    scene = build_scene(make_plan(room=make_room(corners=corners)))
+    laying = FloorLaying(id="f", length_mm=40, width_mm=40)
+    slope, back = (Start(wall, False, True, "straight") for wall in ("w3", "w1"))
+    for fronts in ((slope, back), (back, slope), (slope, back, slope)):
+        assert [start for start, _ in _sites(scene, laying, fronts)] == [back]

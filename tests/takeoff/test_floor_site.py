@@ -120,6 +120,10 @@ def test_pieces_at_a_door_lie_within_its_width_up_to_the_gap() -> None:
     assert at_door(door("hinged")) == pytest.approx([300, 0, 1200, 10])
     assert at_door(door("hinged"), gap_mm=20) == pytest.approx([300, 0, 1200, 22])
     assert at_door(door("window")) == []
+    # a window beside it hides no door
+    window = Opening.model_validate({**door("window").model_dump(), "id": "a", "offset_mm": 1500})
+    both = site(mat(), openings=[window, door("hinged")]).grid.doors
+    assert [end for bounds in both for end in bounds] == pytest.approx([300, 0, 1200, 10])
     # before a garage door the floor stops 50 short of it, 100 for the ramp of 20 mm, or as typed;
     # never nearer than the gap
     assert at_door(door("canopy"), thickness_mm=10) == pytest.approx([300, 0, 1200, 52])
