@@ -13,6 +13,7 @@ import numpy as np
 import shapely
 
 from app.checks.behind import wall_behind
+from app.drawing.too_high import Over, too_high
 from app.library.anchors import place
 from app.model.room_check import opening_name
 from app.scene.build import Placed, Scene
@@ -61,7 +62,10 @@ class OnWall:
 
 @dataclass(frozen=True, slots=True)
 class Before:
-    """A box of kit before a wall or on it; `off` is how far from it its front is."""
+    """A box of kit before a wall or on it; `off` is how far from it its front is.
+
+    From `over` on it is higher than the room.
+    """
 
     placed: Placed
     left: float
@@ -69,6 +73,7 @@ class Before:
     low: float
     high: float
     off: float
+    over: float = math.inf
 
 
 @dataclass(frozen=True)
@@ -96,6 +101,11 @@ class FlatWall:
         """Return two distances along the wall from the left, the nearer first."""
         a, b = sorted((self.s(first), self.s(last)))
         return a, b
+
+    @cached_property
+    def _over(self) -> Over:
+        """What is higher than the room where it stands."""
+        return too_high(self.scene)
 
     @cached_property
     def items(self) -> tuple[OnWall, ...]:
@@ -208,8 +218,9 @@ class FlatWall:
         """Yield the solids of a piece as one sees them who faces the wall."""
         wall = self.face.wall
         along, start, out = np.array(wall.along), np.array(wall.start), np.array(wall.inward)
-        for polygon, low, high in zip(
-            placed.polygons(), placed.shape.low_mm, placed.shape.high_mm, strict=True
+        limits = self._over.get(placed.piece.id, {})
+        for number, (polygon, low, high) in enumerate(
+            zip(placed.polygons(), placed.shape.low_mm, placed.shape.high_mm, strict=True)
         ):
             corners = shapely.get_coordinates(polygon) - start
             at, off = corners @ along, float((corners @ out).max())
@@ -219,7 +230,8 @@ class FlatWall:
             if right <= left:
                 continue
             base = placed.lift_mm + placed.rest_mm[1]
-            yield Before(placed, left, right, base + float(low), base + float(high), off)
+            ends = base + float(low), base + float(high)
+            yield Before(placed, left, right, *ends, off, limits.get(number, math.inf))
 
 
 def unhidden(boxes: Sequence[Before]) -> tuple[Stroke, ...]:

@@ -18,6 +18,7 @@ from app.drawing.primitives import Circle, Group, Item, Line, Polygon, Strokes, 
 from app.drawing.sheet import Sheet, TitleFields
 from app.drawing.sheets.upright import upright
 from app.drawing.sheets.wall_items import Before, FlatWall, OnWall
+from app.drawing.sheets.wall_stuck import stuck_on_wall, stuck_words
 from app.library.finishes import finishes
 from app.scene.build import Scene
 from app.takeoff.mirrors import is_hung
@@ -42,10 +43,10 @@ _WALLS_A_PAGE = 2
 _BESIDE_EM, _COLUMN_EM = 2.0, 26.0
 """What words beside a wall keep off it, and how wide their column is, in sizes of the lettering."""
 _DOT_EM = 0.16
+"""The radius of the dot of a clip or a small screw, in sizes of the lettering."""
 _NAME_EM = 14.0
 """How wide a name stands on a wall at most, in sizes of the lettering; longer ones are parted."""
 _NAME_LINES = 3
-"""The radius of the dot of a clip or a small screw, in sizes of the lettering."""
 _NEAR_MM = 1.0
 _KN = 1000.0
 
@@ -95,6 +96,7 @@ def _figure(flat: FlatWall, key: bool, beside: bool, medium: Medium, scale: int)
     edges = tuple(((a, -b), (c, -d)) for (a, b), (c, d) in flat.before_edges)
     if edges:
         items.append(Strokes(edges, "pale"))
+    items += stuck_on_wall(flat, em)
     items.append(Polygon(tuple((s, -z) for s, z in ring), "edge-ring"))
     items += _names(flat, things, em, units)
     chain, deep = _chains(flat, things, low, em, units)
@@ -208,7 +210,7 @@ def _names(flat: FlatWall, things: Sequence[OnWall], em: float, units: Units) ->
     ring = _ring(flat)
     within = shapely.Polygon([(s, -z) for s, z in ring]).buffer(0)
     crowd = Crowd(strokes, within)
-    items: list[Item] = []
+    items = stuck_words(flat, crowd, em)
     # what has room for its own words has the first choice: those of a socket stand anywhere
     for thing in sorted(things, key=lambda one: (one.left - one.right) * (one.high - one.low)):
         name, sizes = _label_lines(thing, units)

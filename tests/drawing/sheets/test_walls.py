@@ -282,3 +282,25 @@ def test_the_joint_between_two_panes_of_a_mirror_is_drawn() -> None:
         x == pytest.approx(middle, abs=1) and high == pytest.approx(area.height_mm, abs=1)
         for x, high in places
     )
+
+
+def test_what_is_taller_than_the_room_is_red_on_its_wall() -> None:
+    # the cable column is 2160 with the floor, the beam over it 1960; the shelf 1510 under 1450
+    for key, piece, high, clear in (
+        ("basement", "column-1", 2160, 1960),
+        ("upstairs-room", "shelving-1", 1510, 1450),
+    ):
+        of = sample(key)
+        drawn = sheet(of, "walls")
+        groups = [
+            element
+            for svg in drawn.inside
+            for element in parse(svg).iter()
+            if element.get("data-too-high") is not None
+        ]
+        assert {one.get("data-too-high") for one in groups} == {piece}
+        for group in groups:
+            ys = [-y for t in seen(group) if t.ink == "stuck" for _, y in t.points]
+            assert (min(ys), max(ys)) == pytest.approx((clear, high), abs=1)
+        words = [t.words for svg in drawn.inside for t in seen(parse(svg))]
+        assert words.count(f"{high - clear} too high") == len(groups)
