@@ -59,6 +59,8 @@ def legend(scene: Scene, flags: Sequence[Severity] = ()) -> Block:
         rows.append(("above other kit", line_sample("over")))
     if scene.plan.fit_out.mirrors:
         rows.append(("mirror on a wall", area_sample("mirror")))
+    if scene.plan.fit_out.strips:
+        rows.append(("light strip", line_sample("lit")))
     if room.room.sockets:
         rows.append(("socket", _socket))
     if room.room.openings:

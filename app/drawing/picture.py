@@ -34,6 +34,7 @@ from app.drawing.picture_view import View
 from app.drawing.picture_weights import weight_faces
 from app.drawing.primitives import Group, Item, Polyline, Region, Strokes
 from app.drawing.too_high import too_high
+from app.drawing.wall_strips import lit_runs
 from app.scene.build import Scene
 
 Bounds = tuple[float, float, float, float]
@@ -163,6 +164,9 @@ def _ghosts(scene: Scene, view: View) -> Iterator[Polyline]:
             points = tuple((float(u), float(v)) for u, v in flat)
             yield Polyline(points, "picture-joist" if above.kind == "joist" else "picture-ghost")
     yield from _openings_over(scene, view)
+    for one in lit_runs(scene):
+        flat = view.flat(np.array(one.corners)).tolist()
+        yield Polyline(tuple((u, v) for u, v in flat), "picture-ghost")
     for placed in scene.order:
         shape = placed.shape
         if not len(shape.parts) or placed.kit.bar is not None:

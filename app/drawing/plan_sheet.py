@@ -29,7 +29,7 @@ from app.drawing.marks import MOST_SOUGHT, Severity, balloons, planted_flags
 from app.drawing.medium import Medium, region
 from app.drawing.paper import SLIM_MM
 from app.drawing.placing import Crowd, Spot
-from app.drawing.primitives import Group, Item, Text
+from app.drawing.primitives import Group, Item, Polyline, Text
 from app.drawing.sheet import Sheet, TitleFields
 from app.drawing.sheet_words import (
     KeyRow,
@@ -40,6 +40,7 @@ from app.drawing.sheet_words import (
     snags_block,
 )
 from app.drawing.wall_glass import glass
+from app.drawing.wall_strips import Lit, lit_runs
 from app.scene.build import Placed, Scene
 from app.units import Units, format_length, format_short
 
@@ -232,6 +233,12 @@ def _wall_names(scene: Scene, crowd: Crowd, medium: Medium) -> list[Text]:
     return items
 
 
+def _lit(one: Lit) -> Group:
+    """Draw a run of light strip from above."""
+    line = Polyline(tuple((x, y) for x, y, _ in one.corners), "lit")
+    return Group((line,), data=(("strip", one.run.id),))
+
+
 def _figure_items(
     scene: Scene,
     figure: RoomFigure,
@@ -262,6 +269,7 @@ def _figure_items(
         figure.walls,
         figure.doors,
         Group(tuple(region(one.outline, "mirror") for one in glass(scene)), "layer-glass"),
+        Group(tuple(_lit(one) for one in lit_runs(scene)), "layer-strips"),
         Group(sockets(scene.room, medium), "layer-sockets"),
         Group(tuple(piece_group(placed, medium) for placed in order), "layer-kit"),
         Group((*figure.low, *figure.overhead), "layer-overhead"),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from itertools import pairwise
 
 import numpy as np
 import shapely
@@ -12,6 +13,7 @@ from app.drawing.lettering import text_boxes, width_of
 from app.drawing.medium import Medium
 from app.drawing.primitives import Group, Item, Line, Polygon, Text
 from app.drawing.sheets.cutting_plane import Cut, floor_z
+from app.drawing.wall_strips import lit_runs
 from app.scene.build import Scene
 from app.scene.overhead import Above
 from app.units import format_short
@@ -19,6 +21,7 @@ from app.units import format_short
 _FACING = 0.5
 """A wall is seen from before where it looks at the eye by so much of its own direction."""
 _LEAF_MM = 45.0
+_FAR_MM = 1e5
 
 
 def openings_behind(
@@ -47,6 +50,23 @@ def openings_behind(
                 at = (left + right) / 2
                 items.append(Line((at, -low), (at, -high), "pale"))
             yield Group(tuple(items), "opening-behind", (("opening", shape.opening.id),))
+
+
+def strips_behind(scene: Scene, cut: Cut, inner: Sequence[tuple[float, float]]) -> Iterator[Group]:
+    """Yield the light strip on what one looks at, between the walls of the cut."""
+    for one in lit_runs(scene):
+        items: list[Item] = []
+        for (x0, y0, z0), (x1, y1, z1) in pairwise(one.corners):
+            (s0, t0), (s1, t1) = cut.flat(np.array([(x0, y0), (x1, y1)])).tolist()
+            floor = floor_z(scene.room.room, ((x0 + x1) / 2, (y0 + y1) / 2))
+            line = shapely.LineString([(s0, -z0 - floor), (s1, -z1 - floor)])
+            for a, b in inner if min(t0, t1) > 0 else ():
+                seen = line.intersection(shapely.box(a, -_FAR_MM, b, _FAR_MM))
+                if seen.geom_type == "LineString" and not seen.is_empty:
+                    (p, q) = shapely.get_coordinates(seen)[[0, -1]].tolist()
+                    items.append(Line((p[0], p[1]), (q[0], q[1]), "lit"))
+        if items:
+            yield Group(tuple(items), "strip-behind", (("strip", one.run.id),))
 
 
 def _hung_when_open(

@@ -28,7 +28,12 @@ from app.drawing.sheets.cutting_plane import (
     hung,
     walls_cut,
 )
-from app.drawing.sheets.section_beyond import door_heights, open_doors, openings_behind
+from app.drawing.sheets.section_beyond import (
+    door_heights,
+    open_doors,
+    openings_behind,
+    strips_behind,
+)
 from app.drawing.sheets.section_glass import glass_seen
 from app.drawing.sheets.section_people import BESIDE_EM, UP_TO_CEILING, drawn_person, standing
 from app.drawing.sheets.stuck import stuck_marks
@@ -76,6 +81,7 @@ def section_figure(
         items += _wall(a, b, holes, _roof(runs, a, b, lid), medium)
     items += openings_behind(scene, cut, inner)
     items += glass_seen(scene, cut, inner)
+    items += strips_behind(scene, cut, inner)
     shown = _shown(standing(every, cut), cut, medium, scene, lid)
     items += [_piece(one) for one in seen]
     items += [*_joists_behind(scene, cut, runs), *_overhead(scene, runs, medium)]
