@@ -7,8 +7,6 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
-from shapely import Polygon
-
 from app.library.finishes import Anchor, Fastener, finishes
 from app.model.finishing import MirrorArea
 from app.published.register import published
@@ -16,6 +14,7 @@ from app.scene.build import Placed, Scene
 from app.scene.naming import wall_called
 from app.scene.shapes import turn
 from app.scene.walls import WallShape
+from app.takeoff.anchor_lengths import SLEEVES, anchor_through, covering_under
 from app.takeoff.calling import mirror_called, strip_called
 from app.takeoff.counting import PIECE, counted
 from app.takeoff.line import Gathered, Line, Step
@@ -89,6 +88,7 @@ def fixings(scene: Scene, lights: int = 0) -> Gathered:
     for fastener in dict.fromkeys(use.fastener for use in uses):
         of = [use for use in uses if use.fastener == fastener]
         gathered.lines.append(_line(scene, gathered, finishes().fasteners[fastener], of))
+    gathered.lines = _named_once(gathered.lines)
     sizes = sorted({use.drill_mm for use in uses if use.drill_mm})
     if sizes:
         few = [phrase("{:bare-sold}", size) for size in sizes[:-1]]
@@ -101,6 +101,20 @@ def fixings(scene: Scene, lights: int = 0) -> Gathered:
             )
         )  # fmt: skip
     return gathered
+
+
+_LATE = ("fixings.plug-5", "fixings.plug-board")
+"""Lines that were parts of others: they take an old key only where no other line does."""
+
+
+def _named_once(lines: Sequence[Line]) -> list[Line]:
+    """Return the lines with each old key in one of them: money that hangs on it goes there."""
+    seen = {line.key for line in lines}
+    was: dict[str, tuple[str, ...]] = {}
+    for line in sorted(lines, key=lambda line: line.key in _LATE):
+        was[line.key] = tuple(key for key in line.was if key not in seen)
+        seen.update(line.was)
+    return [replace(line, was=was[line.key]) for line in lines]
 
 
 def uses_of(scene: Scene, gathered: Gathered, lights: int) -> Iterator[Use]:
@@ -143,7 +157,7 @@ def _hung(scene: Scene) -> tuple[dict[str, list[Hung]], list[Hung], list[Hung]]:
             ceiling.append(Hung(placed.name, count, heavy))
         elif how == "bolt":
             if is_bolted(scene, placed):
-                over_mm = _covering_under(scene, placed)
+                over_mm = covering_under(scene, placed)
                 floor.append(Hung(placed.name, count, heavy, over_mm=over_mm))
         else:
             wall = wall_behind(scene, placed)
@@ -314,7 +328,7 @@ def _in_floor(scene: Scene, gathered: Gathered, things: Sequence[Hung]) -> Itera
         deep = published("fixing.anchor-in-mm")
         words = "Into the slab, {:mm} deep at the least: the maker's sheet decides."
         for thing in things:
-            by, how = _anchor_through(thing.over_mm), phrase(words, deep).worded(scene.plan.units)
+            by, how = anchor_through(thing.over_mm), phrase(words, deep).worded(scene.plan.units)
             if by is None:
                 by = SLEEVES[min(SLEEVES)]
                 how += " Cut the covering out under its feet: it is too thick to bolt through."
@@ -328,34 +342,15 @@ def _in_floor(scene: Scene, gathered: Gathered, things: Sequence[Hung]) -> Itera
     )
 
 
-SLEEVES = {100: "sleeve-m10", 120: "sleeve-m10-120", 150: "sleeve-m10-150"}
-"""Sleeve anchors M10 by their length in mm: what shops have, common practice, no source."""
-
-
-def _anchor_through(over_mm: float) -> str | None:
-    """Return the shortest anchor that lies deep enough below a covering; None where none does."""
-    least = over_mm + published("fixing.anchor-in-mm") + published("fixing.anchor-out-mm")
-    return next((by for long_mm, by in sorted(SLEEVES.items()) if long_mm >= least), None)
-
-
-def _covering_under(scene: Scene, placed: Placed) -> float:
-    """Return the thickness of what lies on the floor under a piece, in mm; 0 on the bare floor."""
-    floors = scene.plan.fit_out.floors
-    laid = scene.plan.room.floor.covering
-    if not floors:
-        return 0.0 if laid.material == "bare" else laid.thickness_mm
-    return max(
-        (
-            one.thickness_mm
-            for one in floors
-            if len(one.zone) < _CORNERS or Polygon(one.zone).intersects(placed.footprint)
-        ),
-        default=0.0,
-    )
-
-
-_CORNERS = 3
-"""What an outline has at the least; a floor without one lies everywhere."""
+def _once(use: Use) -> Iterator[str]:
+    """Yield the keys that the line of a use had: by its ground, and by what was bought for it."""
+    yield use.was
+    if use.fastener in SLEEVES.values():
+        yield f"fixings.{SLEEVES[min(SLEEVES)]}"
+    if use.thing.part:
+        anchor = next(one for one in finishes().anchors.values() if one.name == use.ground)
+        yield f"fixings.{anchor.light_by}"
+        yield f"fixings.{anchor.key}-light"
 
 
 def _line(scene: Scene, gathered: Gathered, fastener: Fastener, uses: Sequence[Use]) -> Line:
@@ -384,5 +379,5 @@ def _line(scene: Scene, gathered: Gathered, fastener: Fastener, uses: Sequence[U
         ),
         assumed=_assumed(scene),
         notes=tuple(dict.fromkeys(use.how for use in uses if use.how)),
-        was=tuple(dict.fromkeys(use.was for use in uses)),
+        was=tuple(dict.fromkeys(key for use in uses for key in _once(use))),
     )  # fmt: skip

@@ -244,3 +244,27 @@ def test_a_strip_with_a_leg_of_nothing_has_its_clips_all_the_same() -> None:
     one, other = (counts(took(room=room_of("concrete"), strips=[strip])) for strip in (plain, bent))
     assert one == other
     assert one
+
+
+def test_what_was_one_line_is_named_by_one_of_those_that_it_became() -> None:
+    """Money that a household put down for a line goes where most of it went, and never twice."""
+    found = took(room=room_of("solid-brick"), mirrors=[MIRROR], strips=[STRIP])
+    was = {line.key: line.was for line in found.lines if line.was}
+    assert was == {"fixings.plug-8": ("fixings.solid-brick-light",)}
+    # where only clips are left they take it
+    (clips, _) = took(room=room_of("solid-brick"), strips=[STRIP]).lines
+    assert set(clips.was) == {"fixings.solid-brick-light", "fixings.plug-8"}
+    rack = place("half-rack", 1500, 4000, bolted=True)
+    (long, _) = took(rack, room=room_of(), floors=[{"id": "f", "thickness_mm": 43}]).lines
+    assert long.key == "fixings.sleeve-m10-120"
+    assert set(long.was) == {"fixings.anchors-heavy-4-floor", "fixings.sleeve-m10"}
+    # two of two lengths share no key
+    zones = [
+        {"id": "f", "thickness_mm": 43, "zone": [[0, 0], [5000, 0], [5000, 2600], [0, 2600]]},
+        {"id": "g", "thickness_mm": 8, "zone": [[0, 2600], [5000, 2600], [5000, 5000], [0, 5000]]},
+    ]
+    other = place("half-rack", 3500, 1000, bolted=True, piece_id="other")
+    both = took(rack, other, room=room_of(), floors=zones).lines
+    keys = [key for line in both for key in (line.key, *line.was)]
+    assert len(keys) == len(set(keys))
+    assert {"fixings.sleeve-m10", "fixings.sleeve-m10-120"} <= set(keys)
