@@ -1,6 +1,7 @@
 """Where fittings hang, by hand: an even pattern on a grid of 150, off what is low."""
 
 import math
+from itertools import combinations
 from typing import Any
 
 import pytest
@@ -184,3 +185,13 @@ def test_what_hangs_over_an_open_garage_door_is_told_by_number() -> None:
     ]
     assert set(found.shaded) <= set(under)
     assert found.even
+
+
+@pytest.mark.parametrize(("count", "width"), [(5, 1200), (5, 2800), (8, 2000), (9, 1200)])
+def test_what_a_beam_moves_aside_does_not_crowd(count: int, width: float) -> None:
+    # of 24 m2 each has its share: half the side of that share lies between two of them
+    beam = low_thing(rectangle(3000 - width / 2, 0, 3000 + width / 2, 4000), 2200)
+    found = places(scene(low_things=[beam]), FITTING, count).at
+    assert len(found) == count
+    nearest = min(math.dist(one, other) for one, other in combinations(found, 2))
+    assert nearest >= math.sqrt(24e6 / count) / 2
