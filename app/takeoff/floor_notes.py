@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from itertools import pairwise
 
 from shapely.geometry.base import BaseGeometry
 
@@ -13,9 +14,10 @@ from app.scales import MASS
 from app.scene.build import Placed, Scene
 from app.scene.floor_fall import fall_over, falls
 from app.scene.naming import opening_name
+from app.scene.tolerance import TOLERANCE_MM
 from app.takeoff.calling import downhill
 from app.takeoff.floor_bare import anew_words
-from app.takeoff.floor_layout import Laid
+from app.takeoff.floor_layout import Laid, Mat
 from app.takeoff.floor_region import (
     door_stop_of,
     floor_size,
@@ -54,7 +56,13 @@ def floor_notes(
             f"{length_words(least_strip(laying), units)} cannot be avoided with this start: glue "
             "or tape them down."
         )
-    notched = sum(mat.notched for mat in laid.mats)
+    tapered = sum(mat.notched and _tapered(mat) for mat in laid.mats)
+    if tapered:
+        yield (
+            f"{in_figures(tapered, 'piece')} {'runs' if tapered == 1 else 'run'} askew along a "
+            "wall: cut the rectangle first, then the taper by its two distances."
+        )
+    notched = sum(mat.notched for mat in laid.mats) - tapered
     if notched:
         yield (
             f"{in_figures(notched, 'piece')} {'is' if notched == 1 else 'are'} more than a "
@@ -88,6 +96,22 @@ def floor_notes(
     if laying.material == "rubber":
         hours = published("flooring.warm-up-hours")
         yield f"Let the rubber lie in the room for {hours:.0f} hours before it is cut."
+
+
+def _tapered(mat: Mat) -> bool:
+    """Return whether a piece is more than a rectangle by nothing but edges askew."""
+    if mat.outline.interiors:
+        return False
+    left, top, right, bottom = mat.outline.bounds
+    inner = [
+        (bx - ax, by - ay)
+        for (ax, ay), (bx, by) in pairwise(mat.outline.exterior.coords)
+        if not any(
+            abs(a - at) < TOLERANCE_MM and abs(b - at) < TOLERANCE_MM
+            for a, b, at in ((ax, bx, left), (ax, bx, right), (ay, by, top), (ay, by, bottom))
+        )
+    ]
+    return all(min(abs(along), abs(across)) > TOLERANCE_MM for along, across in inner)
 
 
 def _heaviest(laid: Laid, units: Units) -> str:

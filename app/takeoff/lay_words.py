@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
 from app.takeoff.floor_layout import Mat
@@ -78,8 +78,17 @@ def shape_words(mat: Mat, size_mm: tuple[float, float], units: Units) -> tuple[s
             f"{length_words(max(x, 0.0), units)}, {length_words(max(y, 0.0), units)}"
             for x, y in spots
         )
-        lines.append(f"{'hole' if notch.hole else 'notch'} (off its left, off its top) {marks}")
+        name = "hole" if notch.hole else "taper" if _oblique(spots) else "notch"
+        lines.append(f"{name} (off its left, off its top) {marks}")
     return tuple(lines)
+
+
+def _oblique(spots: Sequence[tuple[float, float]]) -> bool:
+    """Return whether a cut runs askew all along: a taper, on one edge of a piece or round two."""
+    return all(
+        abs(bx - ax) > _HAIR_MM and abs(by - ay) > _HAIR_MM
+        for (ax, ay), (bx, by) in pairwise(spots)
+    )
 
 
 def _rectangle(notch: Notch, size_mm: tuple[float, float], units: Units) -> str:

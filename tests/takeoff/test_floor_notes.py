@@ -109,11 +109,13 @@ def test_edges_cut_at_a_joint_and_what_others_would_take() -> None:
     # 3.1 m in pieces of a metre: no strip of 100, so that pieces are shorter and one is cut twice
     room = make_room(3116, 2016, covering=20)
     told = "3 edges at a joint to be cut by knife: lay the maker's edge where it shows."
-    assert notes(room=room) == [told]
+    # turned to their joints none shows a knife's edge there; what has a face up cannot be turned
+    assert notes(room=room) == []
+    assert notes(room=room, turns=False) == [told]
     every = "Factory edges at every joint take"
-    assert notes(room=room, edged=0) == [f"{told} {every} no more."]
-    assert notes(room=room, edged=1) == [f"{told} {every} 1 mat more."]
-    assert notes(room=room, edged=2) == [f"{told} {every} 2 mats more."]
+    assert notes(room=room, turns=False, edged=0) == [f"{told} {every} no more."]
+    assert notes(room=room, turns=False, edged=1) == [f"{told} {every} 1 mat more."]
+    assert notes(room=room, turns=False, edged=2) == [f"{told} {every} 2 mats more."]
     assert notes(edged=1) == []
 
 
@@ -267,3 +269,10 @@ def test_a_floor_that_falls(per_metre: float, words: str) -> None:
     said = notes(room=Room.model_validate(data))
     assert len(said) == bool(words)
     assert all(words in note for note in said)
+
+
+def test_a_piece_at_a_wall_that_runs_askew_is_tapered_and_not_notched() -> None:
+    corners = ((0, 0), (2016, 0), (2086, 2016), (0, 2016))
+    said = notes(room=make_room(corners=corners, covering=20))
+    assert [words for words in said if "askew along a wall: cut the rectangle first" in words]
+    assert not [words for words in said if "notch" in words]

@@ -38,7 +38,7 @@ START = Start("back", from_right=False, along=True, joints="straight", rows_at=8
          "hole 216 mm × 416 mm, 384 mm off its left, 284 mm off its top"),
         # what is no plain rectangle is told mark by mark
         (((0, 0), (300, 0), (0, 200)),
-         "notch (off its left, off its top) 294 mm, 0 mm; 0 mm, 196 mm"),
+         "taper (off its left, off its top) 294 mm, 0 mm; 0 mm, 196 mm"),
     ],
 )  # fmt: skip
 def test_what_is_cut_out_is_told_as_one_would_mark_it(
