@@ -5,8 +5,12 @@ Common practice, no source: masks for a shift of 8 h, 0.35 h a hole.
 
 from __future__ import annotations
 
+from typing import Any
+
 import pytest
 
+from app.model.room import Opening
+from app.takeoff.line import TakeOff
 from app.takeoff.supplies import shifts
 from tests.builders import make_person, make_plan, make_room, place
 from tests.checks.hanging import room_of
@@ -188,3 +192,37 @@ def test_eyes_are_protected_from_what_is_mixed_among_other_coats(coating: str) -
     jobs = [*PAINT["paint"], {"id": "floor", "surface": "floor", "coating": coating}]
     took = keys(counted(room=room_of("timber-studs"), paint=jobs))
     assert ("protection.goggles" in took) is (coating == "floor-coating-two-part")
+
+
+STRIP = {"id": "s", "wall": "left", "points": [[500, 2000], [2500, 2000]]}
+JOBS: dict[str, Any] = {
+    "mirrors": [MIRROR],
+    "strips": [STRIP],
+    "paint": [{"id": "walls", "surface": "walls"}, {"id": "c", "surface": "ceiling"}],
+    "floors": [{"id": "f"}],
+}
+
+
+@pytest.mark.parametrize("job", JOBS)
+def test_what_one_job_takes_it_takes_among_others_too(job: str) -> None:
+    # studs take wood screws, the slab takes anchors: one that is drilled with a hammer is enough
+    doors = [
+        Opening.model_validate(
+            {"id": f"d{i}", "wall": wall, "kind": kind, "offset_mm": 500, "width_mm": 2400}
+            | {"height_mm": 2000}
+        )
+        for i, (wall, kind) in enumerate((("front", "tracks"), ("right", "gap")))
+    ]
+    room = room_of("timber-studs", openings=doors)
+    rack = place("half-rack", 1500, 3500, bolted=True)
+    plain = counted(room=room, **{job: JOBS[job]})
+    bolted = counted(rack, room=room)
+    every = counted(rack, place("plate-tree", 3500, 3500, stays=True), room=room, **JOBS)
+
+    def things(took: TakeOff) -> set[str]:
+        listed = {line.key for line in took.lines if line.part in ("tools", "protection")}
+        return listed | {one.key for one in took.ready}
+
+    # what is bought or hired is not had ready besides
+    missing = (things(plain) | things(bolted)) - things(every)
+    assert missing <= {"have.thermometer", "have.step-ladder", "have.pencil"}
