@@ -9,10 +9,17 @@ from app.library.kit import Space
 from app.published.register import published
 from app.scene.build import Placed, Scene
 
+PLATFORM = "platform"
+"""The type of a lifting platform."""
+
 
 def is_layer(placed: Placed) -> bool:
-    """Return whether a piece is a mere layer on the floor, however thick the covering under it."""
-    return placed.extent.height_mm <= published("route.step-over-mm")
+    """Return whether a piece is a mere layer on the floor, however thick the covering under it.
+
+    What is all deck and mat is stood on as high as it is made.
+    """
+    low = placed.extent.height_mm <= published("route.step-over-mm")
+    return low or (placed.kit.key == PLATFORM and placed.in_use)
 
 
 def is_floor(space: Space) -> bool:

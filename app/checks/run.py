@@ -27,6 +27,7 @@ from app.checks.hazards import hazards
 from app.checks.headroom import ask_grade, headroom, served_movements
 from app.checks.household import household
 from app.checks.hung_across import hung_across
+from app.checks.levels import levels
 from app.checks.lift_out import lift_out
 from app.checks.light import light
 from app.checks.loading import loading
@@ -77,6 +78,7 @@ CHECKS: tuple[Check, ...] = (
     door_behind,
     windows,
     room_to_use,
+    levels,
     glass_behind,
     shut_offs,
     boilers,

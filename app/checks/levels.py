@@ -1,0 +1,152 @@
+"""Steps in the floor: nothing stands level across one, and who moves backwards goes off it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from itertools import pairwise
+from typing import NamedTuple
+
+import numpy as np
+import shapely
+from shapely import LineString, Point, Polygon
+
+from app.checks.hangers import hangs
+from app.checks.layers import is_floor, is_layer
+from app.checks.room_to_use import spaces_judged
+from app.checks.snag import Snag
+from app.library.kit import Space
+from app.model.room import Plane
+from app.published.register import published
+from app.scene.build import Placed, Scene
+from app.scene.tolerance import HALF_MM, TOLERANCE_MM
+
+_LEAST = "floor.step-least-mm"
+_BESIDE_MM = 1.0
+"""So far on either side of an edge its two heights are taken: on the floor, clear of rounding."""
+
+
+class Edge(NamedTuple):
+    """A step in the floor: where it runs, and how high it is in mm in the middle of that."""
+
+    line: LineString
+    high_mm: float
+
+
+def levels(scene: Scene) -> Iterator[Snag]:
+    """Yield a snag for each thing that stands across a step, and each place of work with one in it.
+
+    A rack across a step is a `stop`: it is loaded where it cannot stand. All else is a `care`.
+    """
+    edges = scene.memo(("steps in the floor",), lambda: tuple(_edges(scene)))
+    if not edges:
+        return
+    across = set()
+    for number, placed in enumerate(scene.order):
+        if hangs(placed) or placed.kit.bar is not None or _is_lain(placed) or not _stands(placed):
+            continue
+        met = _highest(edges, placed.footprint.buffer(-HALF_MM, join_style="mitre"))
+        if met is not None:
+            across.add(number)
+            yield _across(placed, met)
+    judged = spaces_judged(scene)
+    told = set()
+    for i, shape in enumerate(scene.spaces.shapes):
+        number = int(scene.spaces.owner[i])
+        owner = scene.order[number]
+        # what a rack holds is used where the rack is, and the ends of a bar are nobody's way
+        if owner.root != owner.piece.id or owner.kit.bar is not None:
+            continue
+        if not judged[i] or number in across or number in told or not _is_trodden(shape.space):
+            continue
+        met = _highest(edges, scene.spaces.cores[i])
+        if met is not None:
+            told.add(number)
+            yield _within(owner, shape.space, met)
+
+
+def _edges(scene: Scene) -> Iterator[Edge]:
+    planes = scene.plan.room.floor.planes
+    least = published(_LEAST)
+    for plane in planes:
+        if not plane.outline:
+            continue
+        for start, end in pairwise(shapely.get_coordinates(Polygon(plane.outline).exterior)):
+            line = LineString([start, end]).intersection(scene.room.within)
+            if not isinstance(line, LineString) or line.length <= TOLERANCE_MM:
+                continue
+            along = (end - start) / np.hypot(*(end - start))
+            middle = np.array(line.interpolate(0.5, normalized=True).coords[0])
+            beside = _BESIDE_MM * np.array([-along[1], along[0]])
+            one, other = (_height_mm(planes, *(middle + d).tolist()) for d in (beside, -beside))
+            if abs(one - other) > least + TOLERANCE_MM:
+                yield Edge(line, abs(one - other))
+
+
+def _height_mm(planes: tuple[Plane, ...], x: float, y: float) -> float:
+    """Return how high the floor is at a point: of several planes over it the highest counts."""
+    over = (p for p in planes if not p.outline or Polygon(p.outline).covers(Point(x, y)))
+    return max((plane.height_at(x, y) for plane in over), default=0.0)
+
+
+def _highest(edges: tuple[Edge, ...], area: shapely.Geometry) -> tuple[Edge, Point] | None:
+    """Return the highest step that runs through an area, and where; None where none does."""
+    met = []
+    for edge in edges:
+        common = edge.line.intersection(area)
+        if common.length > TOLERANCE_MM:
+            met.append((edge, common.centroid))
+    return max(met, key=lambda one: one[0].high_mm) if met else None
+
+
+def _stands(placed: Placed) -> bool:
+    """Return whether a piece stands on the floor."""
+    return bool((placed.shape.low_mm <= TOLERANCE_MM).any()) and placed.root == placed.piece.id
+
+
+def _is_lain(placed: Placed) -> bool:
+    """Return whether a piece is floor to move on, or only lies there."""
+    return is_layer(placed) or any(map(is_floor, placed.kit.spaces))
+
+
+def _is_trodden(space: Space) -> bool:
+    """Return whether people move with a load, or fall off, in a working space."""
+    return space.kind in ("body", "fall-off") and not space.to_reach
+
+
+def _across(placed: Placed, met: tuple[Edge, Point]) -> Snag:
+    edge, at = met
+    return Snag(
+        code="across-a-step",
+        hangs_on_place=True,
+        severity="stop" if placed.kit.group == "Racks" else "care",
+        template="A step of {:mm} in the floor runs through under it: it cannot stand level. Move "
+        "it off the step, or build up the low side.",
+        values=(edge.high_mm,),
+        pieces=(placed.piece.id,),
+        names=(placed.name, "step in the floor"),
+        measured=-round(edge.high_mm),
+        required=0,
+        where=(at.x, at.y),
+        source_keys=(_LEAST,),
+    )
+
+
+def _within(placed: Placed, space: Space, met: tuple[Edge, Point]) -> Snag:
+    edge, at = met
+    does = (
+        "falls off backwards there lands on it" if space.kind == "fall-off" else "steps there trips"
+    )
+    return Snag(
+        code="step-in-the-way",
+        hangs_on_place=True,
+        while_training=True,
+        severity="care",
+        template=f"A step of {{:mm}} in the floor runs through it: who {does}.",
+        values=(edge.high_mm,),
+        pieces=(placed.piece.id,),
+        names=(placed.name, space.name),
+        measured=-round(edge.high_mm),
+        required=0,
+        where=(at.x, at.y),
+        source_keys=(_LEAST,),
+    )
