@@ -20,7 +20,7 @@ from app.published.register import published
 from app.scene.build import Placed, Scene
 from app.scene.tolerance import HALF_MM, TOLERANCE_MM
 
-_LEAST = "floor.step-least-mm"
+_LEAST = "level.step-least-mm"
 _BESIDE_MM = 1.0
 """So far on either side of an edge its two heights are taken: on the floor, clear of rounding."""
 
@@ -75,7 +75,7 @@ def _edges(scene: Scene) -> Iterator[Edge]:
             if not isinstance(line, LineString) or line.length <= TOLERANCE_MM:
                 continue
             along = (end - start) / np.hypot(*(end - start))
-            middle = np.array(line.interpolate(0.5, normalized=True).coords[0])
+            middle = np.array(line.centroid.coords[0])
             beside = _BESIDE_MM * np.array([-along[1], along[0]])
             one, other = (_height_mm(planes, *(middle + d).tolist()) for d in (beside, -beside))
             if abs(one - other) > least + TOLERANCE_MM:

@@ -11,7 +11,7 @@ from app.published.register import published
 from app.scene.build import build_scene
 from tests.builders import make_person, make_plan, make_room, place, rectangle, turned_plan
 
-LEAST_MM = published("floor.step-least-mm")
+LEAST_MM = published("level.step-least-mm")
 
 
 def stepped(to_y_mm: float, high_mm: float, *kit: str) -> Plan:
