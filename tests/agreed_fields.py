@@ -21,7 +21,7 @@ AGREED: tuple[tuple[str, frozenset[str]], ...] = tuple(
     for codes, *fields in (
         # where something stands or hangs: moved, it may be well
         ("bar-ends-apart|bar-lift-out|bar-rests-on-nothing|bar-too-short-for-rack", PLACE),
-        ("across-a-step|bar-stands-too-high", PLACE),
+        ("across-a-step|bar-stands-too-high|platform-(too-tall|in-part)", PLACE),
         (
             "below-boiler|off-the-(mirror|wall)|outside|stand-up|too-tall|clash.*|hung-across-.*",
             PLACE,
@@ -30,7 +30,7 @@ AGREED: tuple[tuple[str, frozenset[str]], ...] = tuple(
         ("opened-.*|flight|heater-under-socket|socket-reach|window-blocked-.*", PLACE),
         # and only people who train are in its way, or it in theirs
         (
-            "(between-posts|plate-beside-).*|bar-path|glass-behind-the-belt|lying|plates-way|room-to-load|stepping-out|step-in-the-way",
+            "(between-posts|plate-beside-).*|bar-path|glass-behind-the-belt|lying|plates-way|room-to-load|stepping-out|step-in-the-way|platform-headroom",
             PLACE,
             TRAINING,
         ),

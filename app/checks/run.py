@@ -39,6 +39,7 @@ from app.checks.one_fault import each_fault_once
 from app.checks.open_floor import wanted_without_kit
 from app.checks.opened import opened
 from app.checks.outside import ask_hung_height, outside, under_ceiling
+from app.checks.platforms import platforms
 from app.checks.room_to_use import room_to_use
 from app.checks.routes import walking, ways_not_easy
 from app.checks.shared import shared
@@ -84,6 +85,7 @@ CHECKS: tuple[Check, ...] = (
     boilers,
     headroom,
     stepping_out,
+    platforms,
     lying,
     ask_grade,
     _wanted,
