@@ -76,14 +76,19 @@ class Recent(Generic[Key, Value]):
         the same at once, and both then get what the first of them put down.
         """
         with self._lock:
-            if key in self._values:
+            # keys are long, and each look for one takes its hash: no more looks than there must be
+            try:
+                known = self._values[key]
+            except KeyError:
+                pass
+            else:
                 self._values.move_to_end(key)
-                return self._values[key]
+                return known
         value = make()
         with self._lock:
             if key in self._values:
                 return self._values[key]
-            self._put(key, value)
+            self._put_new(key, value)
         return value
 
     def forget(self, key: Key) -> None:
@@ -106,10 +111,13 @@ class Recent(Generic[Key, Value]):
 
     def _put(self, key: Key, value: Value) -> None:
         self._drop(key)
+        self._put_new(key, value)
+
+    def _put_new(self, key: Key, value: Value) -> None:
         self._values[key] = value
         if self._size is not None:
-            self._sizes[key] = self._size(value)
-            self._bytes += self._sizes[key]
+            size = self._sizes[key] = self._size(value)
+            self._bytes += size
         while len(self._values) > self._most or self._too_heavy():
             self._drop(next(iter(self._values)))
 

@@ -150,10 +150,10 @@ def outcome_of(
     was: Mapping[str, Weight], after: Iterable[Snag], stations: Mapping[str, str]
 ) -> Outcome:
     """Compare the heaviest weight at each place before a change with a verdict after it."""
-    later = [(place_of(snag, stations), snag) for snag in after]
+    later = [(place_of(snag, stations), weight_of(snag), snag) for snag in after]
     now: dict[str, Weight] = {}
-    for place, snag in later:
-        now[place] = max(now.get(place, NOTHING), weight_of(snag))
+    for place, weight, _ in later:
+        now[place] = max(now.get(place, NOTHING), weight)
     cleared = {
         place: weight for place, weight in was.items() if weight.exceeds(now.get(place, NOTHING))
     }
@@ -165,12 +165,23 @@ def outcome_of(
         and weight.exceeds(was.get(place, NOTHING))
     }
     worse = sorted(
-        (snag for place, snag in later if place in grown),
-        key=lambda snag: (*weight_of(snag), snag.key),
+        ((*weight, snag.key, i) for i, (place, weight, snag) in enumerate(later) if place in grown),
+        key=lambda one: one[:-1],
         reverse=True,
     )
     new_stop = any(now[place].severity == _RANK["stop"] for place in grown)
-    return Outcome(cleared, tuple(worse), new_stop)
+    return Outcome(cleared, tuple(later[one[-1]][-1] for one in worse), new_stop)
+
+
+def has_new_stop(
+    was: Mapping[str, Weight], after: Iterable[Snag], stations: Mapping[str, str]
+) -> bool:
+    """Return whether a verdict after a change has a stop that is new or worse."""
+    return any(
+        snag.severity == "stop"
+        and weight_of(snag).exceeds(was.get(place_of(snag, stations), NOTHING))
+        for snag in after
+    )
 
 
 def mends(outcome: Outcome, snag: Snag, stations: Mapping[str, str]) -> bool:

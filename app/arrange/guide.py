@@ -24,6 +24,7 @@ from app.checks.snag import Snag
 from app.placing.convex import grown
 from app.placing.core import CLEAN_MM, Core
 from app.placing.layout import Layout
+from app.placing.nearby import box_of
 from app.placing.terms import HEADROOM, Term
 from app.scene.build import Scene
 from app.scene.shapes import QUARTERS
@@ -59,6 +60,30 @@ def knows(snag: Snag) -> bool:
     return snag.space is not None or snag.meets not in (None, "window")
 
 
+Chain = tuple[int, ...]
+"""Terms taken off one after another, each by its identity."""
+
+
+@dataclass(slots=True)
+class Known:
+    """What the ways of one guide found, by the terms that it hangs on: findings ask for the same.
+
+    Terms are told apart by what they are in memory, so they must live as long as this. The shifts
+    of `allowed` stand beside what is said of them for the same reason.
+    """
+
+    shapes: dict[int, BaseGeometry] = field(default_factory=dict)
+    left: dict[Chain, BaseGeometry] = field(default_factory=dict)
+    regions: dict[Chain, BaseGeometry] = field(default_factory=dict)
+    allowed: dict[tuple[int, Chain], tuple[Floats, NDArray[np.bool_]]] = field(default_factory=dict)
+
+    def shape(self, term: Term) -> BaseGeometry:
+        """Return all that a term refuses, as an area of the room."""
+        if id(term) not in self.shapes:
+            self.shapes[id(term)] = term.shape
+        return self.shapes[id(term)]
+
+
 @dataclass(slots=True)
 class Way:
     """One turn of a station for one finding: what a place must keep to at each level."""
@@ -66,11 +91,9 @@ class Way:
     here: tuple[float, float]
     turn_deg: float
     required: dict[Level, tuple[Term, ...]]
-    _regions: dict[Level, BaseGeometry] = field(default_factory=dict)
-    _left: dict[Level, BaseGeometry] = field(default_factory=dict)
-    _every: Floats = field(default_factory=lambda: np.zeros((0, 2)))
-    _allowed: dict[Level, NDArray[np.bool_]] = field(default_factory=dict)
+    _known: Known = field(default_factory=Known)
     _in_turn: dict[Level, tuple[Term, ...]] = field(default_factory=dict)
+    _chains: dict[Level, Chain] = field(default_factory=dict)
 
     def allows(self, shifts: Floats, level: Level) -> NDArray[np.bool_]:
         """Return which shifts, (n, 2), lead to a place of a level."""
@@ -80,13 +103,13 @@ class Way:
 
     def allows_of(self, every: Floats, level: Level) -> NDArray[np.bool_]:
         """Return the same of shifts that are asked about at one level after another."""
-        if self._every is not every:
-            self._every, self._allowed = every, {}
-        if level not in self._allowed:
+        key = id(every), self._chain(level)
+        if key not in self._known.allowed:
             laxer = STRICTER_THAN.get(level)
             before = self.allows_of(every, laxer) if laxer else np.ones(len(every), dtype=bool)
-            self._allowed[level] = self._still_free(every, self._besides(level), before)
-        return self._allowed[level]
+            free = self._still_free(every, self._besides(level), before)
+            self._known.allowed[key] = every, free
+        return self._known.allowed[key][1]
 
     def _still_free(
         self, shifts: Floats, terms: tuple[Term, ...], free: NDArray[np.bool_]
@@ -94,12 +117,17 @@ class Way:
         """Return which of the shifts that are free still keep to some terms as well."""
         left, points = np.flatnonzero(free), (shifts + self.here).round(2)
         points = points[left]
+        box = box_of(points) if len(left) else None
         for term in terms:
-            if not len(left):
+            if box is None:
                 break
+            # most refuse nothing near what is left
+            if not term.may_meet(box):
+                continue
             refused = term.refuses(points)
             if refused.any():
                 left, points = left[~refused], points[~refused]
+                box = box_of(points) if len(left) else None
         still = np.zeros(len(shifts), dtype=bool)
         still[left] = True
         return still
@@ -115,27 +143,37 @@ class Way:
             self._in_turn[level] = tuple(sorted(terms, key=_size, reverse=True))
         return self._in_turn[level]
 
+    def _chain(self, level: Level) -> Chain:
+        """Return the terms of a level in the order in which they are taken off."""
+        if level not in self._chains:
+            laxer = STRICTER_THAN.get(level)
+            before = self._chain(laxer) if laxer else ()
+            self._chains[level] = (*before, *map(id, self._besides(level)))
+        return self._chains[level]
+
     def region(self, level: Level, bounds: BaseGeometry) -> BaseGeometry:
-        """Return all places of a level."""
-        if level not in self._regions:
-            self._regions[level] = grown(self._left_by(level, bounds), -CLEAN_MM)
-        return self._regions[level]
+        """Return all places of a level within the bounds of the room, the same for all ways."""
+        key, regions = self._chain(level), self._known.regions
+        if key not in regions:
+            regions[key] = grown(self._left_by(level, bounds), -CLEAN_MM)
+        return regions[key]
 
     def _left_by(self, level: Level, bounds: BaseGeometry) -> BaseGeometry:
         """Return what a level leaves of the bounds, up to the very edge of what it forbids.
 
         What it forbids is taken off one by one.
         """
-        if level not in self._left:
+        key, known = self._chain(level), self._known.left
+        if key not in known:
             laxer = STRICTER_THAN.get(level)
             left = self._left_by(laxer, bounds) if laxer else grown(bounds, CLEAN_MM)
             for term in self._besides(level):
                 if left.is_empty:
                     break
                 if term.may_meet(left.bounds):
-                    left = left.difference(term.shape)
-            self._left[level] = left
-        return self._left[level]
+                    left = left.difference(self._known.shape(term))
+            known[key] = left
+        return known[key]
 
 
 class _NoWay(Way):
@@ -164,6 +202,8 @@ class Guide:
         self._broken: dict[tuple[str, bool], frozenset[str]] = {}
         self._layouts: dict[tuple[str, bool], Layout] = {}
         self._ways: dict[tuple[str, float, frozenset[str], str | None], Way] = {}
+        self._named: dict[tuple[str, float, bool, str | None], tuple[Term, ...]] = {}
+        self._known = Known()
 
     @cached_property
     def _least(self) -> Core:
@@ -200,11 +240,8 @@ class Guide:
                 return _NoWay(self.scene.placed[root].at, turn_deg, {})
             levels = {}
             for wanted in (False, True):
-                core, layout = self._core(root, wanted)
-                if but is not None:
-                    layout = layout.without(but)
                 broken = self._broken_by(root, wanted)
-                named = core.named_terms(root, turn_deg, layout)
+                named = self._terms(root, turn_deg, wanted, but)
                 levels[wanted, True] = tuple(t for t in named if t.name in about)
                 levels[wanted, False] = tuple(
                     t for t in named if t.name not in broken and t.name not in about
@@ -215,16 +252,28 @@ class Guide:
                 self.scene.placed[root].at,
                 turn_deg,
                 {"clean": (*clears, *levels[True, False]), "clears": clears, "milder": milder},
+                self._known,
             )
         return self._ways[key]
+
+    def _terms(
+        self, root: str, turn_deg: float, wanted: bool, but: str | None = None
+    ) -> tuple[Term, ...]:
+        """Return what may refuse a station its place at a turn: the same terms each time."""
+        key = root, turn_deg, wanted, but
+        if key not in self._named:
+            core, layout = self._core(root, wanted)
+            if but is not None:
+                layout = layout.without(but)
+            self._named[key] = core.named_terms(root, turn_deg, layout)
+        return self._named[key]
 
     def _broken_by(self, root: str, wanted: bool) -> frozenset[str]:
         key = root, wanted
         if key not in self._broken:
-            core, layout = self._core(root, wanted)
-            at = layout.at[root]
+            at = self._core(root, wanted)[1].at[root]
             here = np.array([(at.x_mm, at.y_mm)])
-            named = core.named_terms(root, at.turn_deg, layout)
+            named = self._terms(root, at.turn_deg, wanted)
             self._broken[key] = frozenset(t.name for t in named if t.refuses(here)[0])
         return self._broken[key]
 
@@ -261,17 +310,18 @@ class Guide:
         self, way: Way, level: Level, region: BaseGeometry, directions: Floats
     ) -> list[tuple[float, float]]:
         here = np.array(way.here)
-        # asked about all at once: what is dear is the question, not the number of places
         tries = self._on_rays(here, region, directions)
-        allowed = way.allows(tries.reshape(-1, 2), level).reshape(len(tries), STEPS_ON)
-        some = np.flatnonzero(allowed.any(axis=1))
-        shifts = [tuple(shift) for shift in tries[some, allowed[some].argmax(axis=1)].tolist()]
         x, y = (_nearest(region, here) - here).tolist()
         step = self._step_mm
         wide = [math.copysign(math.ceil(abs(d) / step - ROUNDING) * step, d) for d in (x, y)]
         tries_near = [(0.0, wide[1]), (wide[0], 0.0), (wide[0], wide[1]), (x, y)]
-        fit = way.allows(np.array(tries_near), level)
-        first = [shift for shift, free in zip(tries_near, fit.tolist(), strict=True) if free]
+        # asked about all at once: what is dear is the question, not the number of places
+        fit = way.allows(np.concatenate([tries_near, tries.reshape(-1, 2)]), level)
+        allowed = fit[len(tries_near) :].reshape(len(tries), STEPS_ON)
+        some = np.flatnonzero(allowed.any(axis=1))
+        shifts = [tuple(shift) for shift in tries[some, allowed[some].argmax(axis=1)].tolist()]
+        near = fit[: len(tries_near)].tolist()
+        first = [shift for shift, free in zip(tries_near, near, strict=True) if free]
         return shifts + first[:1]
 
     def _on_rays(self, here: Floats, region: BaseGeometry, directions: Floats) -> Floats:

@@ -35,6 +35,7 @@ class Speakers:
     trials: Trials
     _findings: dict[Check, tuple[Snag, ...]] = field(default_factory=dict)
     _was: dict[tuple[str, Weight], dict[str, Weight]] = field(default_factory=dict)
+    _by_kind: dict[tuple[object, ...], tuple[Check, ...]] = field(default_factory=dict)
 
     def helps(self, changed: Scene, snag: Snag, sane: Callable[[], bool] | None = None) -> bool:
         """Return whether the checks that speak of a finding say that a change helps with it.
@@ -64,11 +65,13 @@ class Speakers:
             with self._values():
                 self._findings = each_says(EVERY, self.scene)
         kind = self.trials.kind(snag)
-        return tuple(
-            check
-            for check, kinds in self._findings.items()
-            if any(self.trials.kind(one) == kind for one in kinds)
-        )
+        if kind not in self._by_kind and self._findings:
+            self._by_kind[kind] = tuple(
+                check
+                for check, said in self._findings.items()
+                if any(self.trials.kind(one) == kind for one in said)
+            )
+        return self._by_kind.get(kind, ())
 
     def _values(self) -> AbstractContextManager[None]:
         overrides = self.scene.plan.overrides

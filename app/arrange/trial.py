@@ -14,6 +14,7 @@ from app.arrange.better import (
     NOTHING,
     Outcome,
     Weight,
+    has_new_stop,
     mends,
     outcome_of,
     place_of,
@@ -22,7 +23,7 @@ from app.arrange.better import (
 )
 from app.arrange.effort import FULL, QUICK, work_of
 from app.budget import Budget
-from app.checks.run import run, run_places
+from app.checks.run import each_outright, run, run_places
 from app.checks.snag import Snag
 from app.scene.build import Scene
 from app.units import Units
@@ -119,46 +120,62 @@ class Trials:
         return cls(scene, budget, weights(before, stations), both, stations)
 
     def effect(
-        self, changed: Scene, snag: Snag, asked: bool = False, wanted: Wanted = _any
+        self,
+        changed: Scene,
+        snag: Snag,
+        asked: bool = False,
+        wanted: Wanted = _any,
+        clearing: bool = False,
     ) -> Effect | None:
         """Judge a changed plan; None if the change does not help with a finding.
 
         The slow checks, ways on foot before all, are asked only of what the others accept, unless
-        these were `asked` before, and which has a `wanted` rank. Where the budget ends before all
-        have spoken, the change is not known to help.
+        these were `asked` before, and which has a `wanted` rank. With `clearing` what leaves some
+        of the finding is no help. Where the budget ends before all have spoken, the change is not
+        known to help.
         """
-        if not asked and self.quick_effect(changed, snag, wanted) is None:
+        if not asked and self.quick_effect(changed, snag, wanted, clearing) is None:
             return None
         if not self.budget.allows(work_of(changed, FULL)):
             return None
         # what only makes a note is no price of a stop or care that goes
         after = run(changed, weighed=snag.severity != "note")
         effect = self.compared(self.was, after, snag)
-        if effect is None or not wanted(effect.rank):
+        if effect is None or not wanted(effect.rank) or (clearing and not effect.clears):
             return None
         return replace(effect, scene=changed)
 
-    def quick_effect(self, changed: Scene, snag: Snag, wanted: Wanted = _any) -> Effect | None:
+    def quick_effect(
+        self, changed: Scene, snag: Snag, wanted: Wanted = _any, clearing: bool = False
+    ) -> Effect | None:
         """Judge a changed plan by all but the slow checks; None if it does not help by these.
 
-        None too where its rank is not `wanted`: the slow ones never make it better.
+        None too where its rank is not `wanted`: the slow ones never make it better. What they
+        leave of a finding they leave with the slow ones too.
         """
         if not self.budget.allows(work_of(changed, QUICK)):
             return None
-        at_best = self._at_best(changed, snag)
+        at_best = self._at_best(changed, snag, clearing)
         if at_best is None or not wanted(at_best):
             return None
         effect = self.compared(self.was_quick, run(changed, full=False), snag)
-        return effect if effect is not None and wanted(effect.rank) else None
+        if effect is None or not wanted(effect.rank) or (clearing and not effect.clears):
+            return None
+        return effect
 
-    def _at_best(self, changed: Scene, snag: Snag) -> Rank | None:
+    def _at_best(self, changed: Scene, snag: Snag, clearing: bool) -> Rank | None:
         """Return the rank that a change does not get below, by the checks of places alone.
 
-        None if it does not help by these. What they say stands in the whole verdict too, and more
-        findings never make a rank better.
+        None if it does not help by these, or with `clearing` where they leave some of the finding.
+        What they say stands in the whole verdict too, and more findings never make a rank better.
         """
         if changed.plan.situations or snag.severity == "note":
             return _BEST
+        # what stands outside, or in something, is out before anybody asks for more
+        if any(
+            has_new_stop(self.was_quick, said, self.stations) for said in each_outright(changed)
+        ):
+            return None
         findings = run_places(changed)
         result, place = outcome_of(self.was_quick, findings, self.stations), self._place(snag)
         if result.new_stop or (_is_of_places(snag) and place not in result.cleared):
@@ -170,6 +187,8 @@ class Trials:
         if self._is_too_dear(worse, snag):
             return None
         left = self._left(findings, snag)
+        if clearing and left is not None:
+            return None
         return _rank(NOTHING if left is None else weight_of(left), worse)
 
     def _place(self, snag: Snag) -> str:

@@ -259,8 +259,10 @@ class Search:
         if move is not None:
             yield move
 
-    def _judged(self, kind: Kind) -> Iterator[tuple[tuple[float, ...], Remedy, Effect]]:
-        """Judge proposals of a kind one after another; yield those that help."""
+    def _judged(
+        self, kind: Kind, clearing: bool = False
+    ) -> Iterator[tuple[tuple[float, ...], Remedy, Effect]]:
+        """Judge proposals of a kind one after another; yield those that help, or that clear."""
         scene = self.mover.scene
         for number, (sentence, command) in enumerate(kind(scene, self.snag)):
             if self.mover.budget.over:
@@ -270,7 +272,9 @@ class Search:
             except ElbowroomError:
                 continue
             may_be_best = partial(self._may_be_best, (float(number),))
-            effect = self.mover.trials.effect(changed, self.snag, wanted=may_be_best)
+            effect = self.mover.trials.effect(
+                changed, self.snag, wanted=may_be_best, clearing=clearing
+            )
             if effect is not None:
                 priced = with_its_price(sentence, effect, scene.plan.units)
                 named = Command(
@@ -285,7 +289,7 @@ class Search:
 
     def _clearing(self, kind: Kind) -> Iterator[tuple[tuple[float, ...], Remedy, Effect]]:
         """Judge another size: nobody gets another one for half a cure."""
-        return (one for one in self._judged(kind) if one[2].clears)
+        return self._judged(kind, clearing=True)
 
     def _moves(
         self, moves_tried: Iterable[Move]

@@ -134,7 +134,7 @@ def _all_judged(
     person: Person,
     movement: str,
     places: tuple[Spot, ...],
-    ready: Callable[[], None],
+    ready: Callable[[], object],
 ) -> tuple[Snag, ...]:
     # all places of all people at once are measured far quicker than one by one
     ready()
@@ -273,7 +273,7 @@ def _in_one(alike: list[Snag]) -> Snag:
 
 
 def _hits(
-    scene: Scene, person: Person, places: tuple[Spot, ...], ready: Callable[[], None]
+    scene: Scene, person: Person, places: tuple[Spot, ...], ready: Callable[[], object]
 ) -> bool:
     ready()
     verdict, _ = best_spot(scene, person, places, SHUT)

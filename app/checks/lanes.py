@@ -61,8 +61,9 @@ def reach_across(scene: Scene, of: Ints, hit: Ints) -> Floats:
     out, away = spaces.outward[space], xy - scene.at[spaces.owner[space]]
     across = away[:, 1] * out[:, 0] - away[:, 0] * out[:, 1]
     order = np.lexsort((across, index))
-    ends = np.cumsum(np.bincount(index, minlength=len(of)))
-    last, first = order[ends - 1], order[np.r_[0, ends[:-1]]]
+    counts = np.bincount(index, minlength=len(of))
+    ends = np.cumsum(counts)
+    last, first = order[ends - 1], order[ends - counts]
     strip = out[first].any(axis=1)
     # cores of strip and things alike are drawn in by half a millimetre: here true edges count
     both = across[first] - HALF_MM, across[last] + HALF_MM

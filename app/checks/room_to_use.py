@@ -177,11 +177,11 @@ def _rows(
     # of alike kit differ by rounding, which hangs on how they are turned
     area = answers[:, 1].round(AREA_DECIMALS)
     order = np.lexsort((hit, -area, measured.round(DEPTH_DECIMALS), of))
-    starts = order[np.flatnonzero(np.r_[True, np.diff(of[order]) != 0])]
+    starts = order[np.concatenate([[True], np.diff(of[order]) != 0])]
     wanted = spaces.wanted_mm[of] - HALF_MM
     short = starts[measured[starts] < wanted[starts]]
     after = order[measured[order] < wanted[order]]
-    short = np.r_[short, _next_in_rings(scene, of, hit, after, short, rings)]
+    short = np.concatenate([short, _next_in_rings(scene, of, hit, after, short, rings)])
     choices: dict[int, list[_Key]] = {}
     by_walls: dict[int, list[Snag]] = {}
     crowded: set[int] = set()

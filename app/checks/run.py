@@ -135,9 +135,11 @@ ASK_NO_WISHES: tuple[Check, ...] = (
 )
 """Checks that say the same whatever people want to do, of those that take long."""
 
+OUTRIGHT: tuple[Check, ...] = (outside, clashes)
+"""Checks of places whose rows stand whatever else is said: no row of another tells of them."""
+
 OF_PLACES: tuple[Check, ...] = (
-    outside,
-    clashes,
+    *OUTRIGHT,
     between_posts,
     beside_sleeves,
     room_to_use,
@@ -198,6 +200,14 @@ def run_places(scene: Scene) -> tuple[Snag, ...]:
     """Return what the checks `OF_PLACES` say of a scene without situations, in no order."""
     with overridden({override.id: override.value for override in scene.plan.overrides}):
         return tuple(each_fault_once(judged_by(OF_PLACES, scene)))
+
+
+def each_outright(scene: Scene) -> Iterator[tuple[Snag, ...]]:
+    """Yield what each of the checks `OUTRIGHT` says of a scene without situations, in turn."""
+    for check in OUTRIGHT:
+        with overridden({override.id: override.value for override in scene.plan.overrides}):
+            said = judged_by((check,), scene)
+        yield said
 
 
 def in_order(snags: Iterable[Snag]) -> tuple[Snag, ...]:

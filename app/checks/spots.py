@@ -158,11 +158,20 @@ def _uses(scene: Scene) -> dict[str, list[tuple[str, Use]]]:
 
 def judge(scene: Scene, person: Person, spot: Spot, situation: str) -> Verdict:
     """Judge one movement of one person at one place; the part with the least to spare decides."""
-    verdicts = (
-        Verdict(clear, demand_of(scene, person, spot, clear.held_mm))
-        for clear in _under_all(scene, spot, situation)
-    )
-    return min(verdicts, key=lambda verdict: verdict.spare_least_mm)
+    return _judged(scene, person, (spot,), situation)[0]
+
+
+def _judged(scene: Scene, person: Person, places: Sequence[Spot], situation: str) -> list[Verdict]:
+    """Judge a movement at each of some places, under room and kit alike."""
+    hung, verdicts = hung_places(scene), []
+    for spot, clears in zip(places, measure(scene, places, situation), strict=True):
+        under = clears
+        if hung:
+            key = ("under kit", *_place_of(spot, situation), hung)
+            under = scene.memo(key, partial(_under_kit, scene, spot, clears))
+        each = (Verdict(one, demand_of(scene, person, spot, one.held_mm)) for one in under)
+        verdicts.append(min(each, key=lambda verdict: verdict.spare_least_mm))
+    return verdicts
 
 
 def best_spot(
@@ -172,8 +181,7 @@ def best_spot(
 
     Where all of them lie beyond the walls these are judged.
     """
-    measure(scene, places, situation)
-    judged = [(judge(scene, person, spot, situation), spot) for spot in places]
+    judged = list(zip(_judged(scene, person, places, situation), places, strict=True))
     if len(judged) > 1:
         # a place beyond a wall is none while there is another
         within = [pair for pair in judged if is_within(scene, pair[1])]
@@ -225,15 +233,6 @@ def overhead_in(scene: Scene, situation: str) -> Overhead:
     return others.get(situation, scene.overhead)
 
 
-def _under_all(scene: Scene, spot: Spot, situation: str) -> tuple[Clear, ...]:
-    """Return the clear height over each part under room and kit alike."""
-    clears, hung = _clears(scene, spot, situation), hung_places(scene)
-    if not hung:
-        return clears
-    key = ("under kit", *_place_of(spot, situation), hung)
-    return scene.memo(key, partial(_under_kit, scene, spot, clears))
-
-
 def _under_kit(scene: Scene, spot: Spot, clears: tuple[Clear, ...]) -> tuple[Clear, ...]:
     """Take what other kit has over each part for what is overhead where it is the lower."""
     at = _stands_at(scene, spot)
@@ -249,20 +248,17 @@ def _under_kit(scene: Scene, spot: Spot, clears: tuple[Clear, ...]) -> tuple[Cle
     return tuple(under)
 
 
-def _clears(scene: Scene, spot: Spot, situation: str) -> tuple[Clear, ...]:
-    """Return the clear height over each part; remembered while the piece is not moved."""
-    clears = _measured(scene).get(_place_of(spot, situation))
-    # what was measured is given back itself: another thread may push it out of the memo meanwhile
-    return clears if clears is not None else _measure(scene, [spot], situation)[0]
+def measure(scene: Scene, places: Sequence[Spot], situation: str) -> list[tuple[Clear, ...]]:
+    """Return the clear heights at many places, all of them measured at once that nobody knows.
 
-
-def measure(scene: Scene, places: Sequence[Spot], situation: str) -> None:
-    """Measure the clear height at many places at once; `judge` then finds it ready."""
-    by_key = {_place_of(spot, situation): spot for spot in places}
-    clears = _measured(scene).get_all(by_key)
-    new = [spot for spot, clear in zip(by_key.values(), clears, strict=True) if clear is None]
+    What was measured is given back itself: another thread may push it out of the memo meanwhile.
+    """
+    keys = [_place_of(spot, situation) for spot in places]
+    known = dict(zip(keys, _measured(scene).get_all(keys), strict=True))
+    new = {key: spot for key, spot in zip(keys, places, strict=True) if known[key] is None}
     if new:
-        _measure(scene, new, situation)
+        known.update(zip(new, _measure(scene, tuple(new.values()), situation), strict=True))
+    return [clears for key in keys if (clears := known[key]) is not None]
 
 
 def _measure(scene: Scene, places: Sequence[Spot], situation: str) -> tuple[tuple[Clear, ...], ...]:

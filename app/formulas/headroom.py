@@ -12,6 +12,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Literal, NamedTuple
 
 from app.formulas import body
@@ -32,7 +33,8 @@ class Term(NamedTuple):
     key: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
+# without slots, so that each sum is made once: a search asks the same demand of many places
+@dataclass(frozen=True)
 class Demand:
     """What a movement asks for: two sums of terms, mm from the bare floor."""
 
@@ -40,12 +42,12 @@ class Demand:
     least: tuple[Term, ...]
     need: tuple[Term, ...]
 
-    @property
+    @cached_property
     def least_mm(self) -> float:
         """Below this the body or what is held hits."""
         return math.fsum(term.mm for term in self.least)
 
-    @property
+    @cached_property
     def need_mm(self) -> float:
         """Below this the recommended margin is missing."""
         return math.fsum(term.mm for term in self.need)

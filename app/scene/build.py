@@ -157,6 +157,11 @@ class Scene:
         return np.column_stack([self.at, turns])
 
     @cached_property
+    def numbers(self) -> dict[str, int]:
+        """The number of each piece in the order of the plan."""
+        return {piece_id: i for i, piece_id in enumerate(self.placed)}
+
+    @cached_property
     def stations(self) -> dict[str, tuple[Placed, ...]]:
         """The pieces of each station by its root, in the order of the plan."""
         groups: dict[str, list[Placed]] = {}
@@ -187,8 +192,7 @@ class Scene:
             was = placed[piece_id]
             shape = shape_of(was.piece, pose.angle_deg, was.kit)
             placed[piece_id] = replace(was, pose=pose, shape=shape)
-        names = list(placed)
-        numbers = {names.index(piece_id) for piece_id in poses}
+        numbers = {self.numbers[piece_id] for piece_id in poses}
         everything = list(placed.values())
         solids, spaces = self.solids, self.spaces
         return Scene(

@@ -172,21 +172,25 @@ class Routes:
 
     def between(self, one: Floats, other: Floats) -> Way:
         """Return the widest way from any of some points to any of some others."""
-        start = nodes_at(self.graph, self.samples, one)
+        start, end = self._nodes_at_both(one, other)
         # Two points in one triangle are one start; a start told twice would be joined to itself.
         start = np.unique(start[start >= 0])
         start = start[self._inside[start]]
         wide = 2 * self.graph.radius_mm[start]
         reached = reach(self.graph, self.tree, start, wide, np.full(len(start), -1, dtype=np.intp))
-        return self._best(reached, nodes_at(self.graph, self.samples, other))
+        return self._best(reached, end)
+
+    def _nodes_at_both(self, one: Floats, other: Floats) -> tuple[Ints, Ints]:
+        """Return the nodes at some points and at some others, looked for in one go."""
+        nodes = nodes_at(self.graph, self.samples, np.concatenate([one, other]))
+        return nodes[: len(one)], nodes[len(one) :]
 
     def is_way(self, one: Floats, other: Floats, least_mm: float) -> bool:
         """Return whether a way as wide as a least leads from any of some points to any other."""
         most = least_mm - TOLERANCE_MM
-        start = nodes_at(self.graph, self.samples, one)
+        start, end = self._nodes_at_both(one, other)
         start = start[start >= 0]
         start = start[self._inside[start] & (2 * self.graph.radius_mm[start] >= most)]
-        end = nodes_at(self.graph, self.samples, other)
         walked = np.flatnonzero(self._walked & (self.graph.width_mm >= most))
         part = parts_of(self.graph, walked)
         return bool(np.isin(part[end[end >= 0]], part[start]).any())

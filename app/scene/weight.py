@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import sys
 from collections.abc import Mapping
+from functools import cache
 
 import numpy as np
 from shapely.geometry.base import BaseGeometry
@@ -18,14 +19,25 @@ BYTES_AN_OBJECT = 1500
 
 
 _PLAIN = frozenset({bool, bytes, float, int, str, type(None)})
+_MANY = (tuple, list, set, frozenset)
+_WEIGHED = (*_MANY, np.ndarray, BaseGeometry, str, bytes, int, float, Mapping, Recent)
+
+
+@cache
+def _is_of_its_own(kind: type) -> bool:
+    """Return whether answers of a class are weighed by that alone, not by what they hold."""
+    return not issubclass(kind, _WEIGHED)
 
 
 def weight(answer: object) -> int:
     """Return about how many bytes an answer holds; one that has its own bound counts nothing."""
-    # most answers are these: they are known at a look
-    if type(answer) in _PLAIN:
+    # most answers are of these two kinds: they are known at a look
+    kind: type = type(answer)
+    if kind in _PLAIN:
         return sys.getsizeof(answer)
-    if isinstance(answer, tuple | list | set | frozenset):
+    if _is_of_its_own(kind):
+        return BYTES_AN_OBJECT
+    if isinstance(answer, _MANY):
         return sys.getsizeof(answer) + sum(map(weight, answer))
     if isinstance(answer, np.ndarray):
         each = BYTES_A_GEOMETRY if answer.dtype == object else 0
