@@ -30,7 +30,7 @@ AGREED: tuple[tuple[str, frozenset[str]], ...] = tuple(
         ("opened-.*|flight|heater-under-socket|socket-reach|window-blocked-.*", PLACE),
         # and only people who train are in its way, or it in theirs
         (
-            "(between-posts|plate-beside-).*|bar-path|glass-behind-the-belt|lying|plates-way|room-to-load|stepping-out|step-in-the-way|platform-headroom",
+            "(between-posts|plate-beside-).*|bar-path|glass-behind-the-belt|lying|plates-way|room-to-load|stepping-out|step-in-the-way|platform-headroom|door-into-.*",
             PLACE,
             TRAINING,
         ),

@@ -1,4 +1,4 @@
-"""A door that opens to behind a belt: who opens it meets who steps or falls off there."""
+"""A door that opens to behind a belt, or onto who lifts: who opens it meets who is there."""
 
 from __future__ import annotations
 
@@ -7,11 +7,15 @@ from collections.abc import Iterator
 import numpy as np
 import shapely
 
+from app.checks.layers import is_floor
+from app.checks.room_to_use import spaces_judged
 from app.checks.snag import Snag, space_sources
 from app.scene.build import Scene
 from app.scene.naming import opening_name
 from app.scene.tolerance import HALF_MM
 from app.wording import lower
+
+_LIFTS = frozenset({"kettlebell-swing", "kettlebell-overhead"})
 
 
 def door_behind(scene: Scene) -> Iterator[Snag]:
@@ -41,5 +45,45 @@ def door_behind(scene: Scene) -> Iterator[Snag]:
                 unit=None,
                 where=(common.x, common.y),
                 opening=shape.opening.id,
+                source_keys=space_sources(owner.kit, row),
+            )
+
+
+def door_into(scene: Scene) -> Iterator[Snag]:
+    """Yield a care for each hinged door whose leaf swings through where somebody lifts.
+
+    That is before a rack, and floor on which a weight is swung. It is shut while a plan is looked
+    at, so that nothing stands in it, and opens onto the back of who holds a bar.
+    """
+    doors = [shape for shape in scene.room.openings if any(s.hinge for s in shape.sweeps)]
+    if not doors:
+        return
+    judged = spaces_judged(scene)
+    for i, shape in enumerate(scene.spaces.shapes):
+        owner, row = scene.order[int(scene.spaces.owner[i])], shape.space
+        swung = is_floor(row) and any(use.movement in _LIFTS for use in owner.kit.uses)
+        before = owner.kit.group == "Racks" and row.side == "front" and row.kind == "body"
+        if not judged[i] or not owner.in_use or not (swung or before):
+            continue
+        for door in doors:
+            leaves = [sweep.polygon for sweep in door.sweeps if sweep.hinge is not None]
+            swept = shapely.union_all(leaves).buffer(-HALF_MM, join_style="mitre")
+            common = scene.spaces.cores[i].intersection(swept)
+            if common.area <= 0:
+                continue
+            at = common.centroid
+            yield Snag(
+                code=f"door-into-{door.opening.id}",
+                hangs_on_place=True,
+                while_training=True,
+                severity="care",
+                template="The {} opens onto who lifts there. Hang it the other way, or to open "
+                "out; until then nobody opens it without knocking.",
+                values=(lower(opening_name(scene, door)),),
+                pieces=(owner.piece.id,),
+                names=(owner.name, lower(opening_name(scene, door))),
+                unit=None,
+                where=(at.x, at.y),
+                opening=door.opening.id,
                 source_keys=space_sources(owner.kit, row),
             )

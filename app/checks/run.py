@@ -14,7 +14,7 @@ from app.checks.bearing import bearing
 from app.checks.between_posts import between_posts
 from app.checks.boilers import boilers
 from app.checks.clash import clashes
-from app.checks.door_behind import door_behind
+from app.checks.door_behind import door_behind, door_into
 from app.checks.doors import doors
 from app.checks.electricity import electricity
 from app.checks.fixings import fixings
@@ -77,6 +77,7 @@ CHECKS: tuple[Check, ...] = (
     bar_paths,
     doors,
     door_behind,
+    door_into,
     windows,
     room_to_use,
     levels,
