@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence, Set
 from dataclasses import dataclass
+from weakref import WeakKeyDictionary
 
 import numpy as np
 import shapely
@@ -16,12 +17,12 @@ from app.library.finishes import Fitting
 from app.library.movements import movements
 from app.published.register import published
 from app.scene.build import Placed, Scene
+from app.scene.room import RoomShape
 from app.scene.shapes import turn
 from app.scene.swept import held_by, parts, put
 
 STEP_MM = 150
 """Grid of the places that are tried for a fitting: finer than a fitting is wide."""
-
 
 DRAWN_TOGETHER = (1.0, 0.85, 0.7)
 """How close rows and fittings in them are tried, as a share of what would be even to the walls."""
@@ -33,7 +34,6 @@ NEARLY_AS_EVEN = math.log(2)
 within them still lights a room."""
 FITTINGS_PLACED_AT_MOST = 60
 """Fittings that are placed one by one: more than any room of a house has, few enough to wait."""
-
 
 UPWARD = frozenset(
     {
@@ -71,20 +71,22 @@ class Places:
 def places(scene: Scene, fitting: Fitting, count: int) -> Places:
     """Spread so many fittings over the room; fewer come back where there is no place for more."""
     angle = _angle(scene)
+    room, hard, soft = _room(scene), _blocked(scene, fitting), keep_out(scene, fitting)
+    leaves = _open_leaves(scene)
+    # Each is asked about every place; all are made here, so no other thread has them.
+    for area in (room, hard, soft, leaves):
+        shapely.prepare(area)
+    even = _even_rows(scene, fitting, count, angle, (room, hard, soft, leaves))
+    if even is not None and not even.over:
+        return even
     tries = list(_tries(scene, fitting, angle))
     if not tries:
         return Places((), angle, 0)
     middles = np.array(tries)
     shapes = _outlines(fitting, middles, angle)
-    room, hard, soft = _room(scene), _blocked(scene, fitting), keep_out(scene, fitting)
-    # Each is asked about every place; all three are made here, so no other thread has them.
-    for area in (room, hard, soft):
-        shapely.prepare(area)
     free = shapely.contains_properly(room, shapes) & ~shapely.intersects(hard, shapes)
     calm = free & ~shapely.intersects(soft, shapes)
     apart = math.sqrt(scene.room.free.area / count) / 2
-    leaves = _open_leaves(scene)
-    shapely.prepare(leaves)
     chosen: list[int] = []
     over = 0
     for ideal in _spread(scene, count, angle):
@@ -96,12 +98,32 @@ def places(scene: Scene, fitting: Fitting, count: int) -> Places:
                 over += not calm[number]
                 break
     at = np.array(sorted(tries[number] for number in chosen)).reshape(-1, 2)
-    even = _even_rows(scene, fitting, count, angle, (room, hard, soft, leaves))
     if even is not None and (len(chosen) < count or even.over <= over):
         return even
     dark = shapely.intersects(leaves, _outlines(fitting, at, angle))
     spots = tuple((float(x), float(y)) for x, y in at)
     return Places(spots, angle, over, False, tuple((np.flatnonzero(dark) + 1).tolist()))
+
+
+@dataclass(frozen=True, slots=True)
+class _Pattern:
+    """Even rows that hang free: middles in mm, how many over open garage doors, how far moved."""
+
+    spots: np.ndarray[tuple[int, int], np.dtype[np.float64]]
+    dark: int
+    moved_mm: float
+
+
+@dataclass(frozen=True, slots=True)
+class _Patterns:
+    """Every pattern of so many fittings that hangs free in a room, and all their outlines."""
+
+    each: tuple[_Pattern, ...]
+    shapes: np.ndarray[tuple[int], np.dtype[np.object_]]
+
+
+_known: WeakKeyDictionary[RoomShape, dict[tuple[str, int, float], _Patterns]] = WeakKeyDictionary()
+"""What hangs on the room alone: a drop moves what is kept clear of, and asks again."""
 
 
 def _even_rows(
@@ -118,12 +140,39 @@ def _even_rows(
     one with fewest over an open door, then the least shifted.
     """
     room, hard, soft, leaves = areas
+    known = _known.setdefault(scene.room, {})
+    key = fitting.key, count, angle
+    if key not in known:
+        known[key] = _patterns(scene, fitting, count, angle, (room, hard, leaves))
+    patterns = known[key]
+    if not patterns.each:
+        return None
+    over = shapely.intersects(soft, patterns.shapes).reshape(-1, count).sum(axis=1).tolist()
+    used, best = min(
+        zip(over, patterns.each, strict=True),
+        key=lambda one: (one[0], one[1].dark, one[1].moved_mm),
+    )
+    shaded = np.flatnonzero(shapely.intersects(leaves, _outlines(fitting, best.spots, angle)))
+    middles = tuple((float(x), float(y)) for x, y in best.spots)
+    return Places(middles, angle, used, True, tuple((shaded + 1).tolist()))
+
+
+def _patterns(
+    scene: Scene,
+    fitting: Fitting,
+    count: int,
+    angle: float,
+    areas: tuple[BaseGeometry, BaseGeometry, BaseGeometry],
+) -> _Patterns:
+    """Return the patterns that hang free of what blocks, within the room."""
+    room, hard, leaves = areas
     u0, u1, v0, v1 = _extent(scene, angle)
     long, wide = u1 - u0, v1 - v0
     lines = np.array(list(_rows(scene, fitting, v0, v1, STEP_MM)))
     ranked = sorted(range(1, count + 1), key=lambda rows: _uneven(count, rows, long, wide))
     most = _uneven(count, ranked[0], long, wide) + NEARLY_AS_EVEN
-    best: tuple[tuple[float, ...], Places] | None = None
+    found: list[_Pattern] = []
+    outlines = [np.zeros(0, dtype=object)]
     for rows in ranked:
         # rows with as many each; with one more in some only where that is the evenest of all
         if count % rows and rows != ranked[0]:
@@ -140,22 +189,18 @@ def _even_rows(
         at[..., 1] = lines[np.abs(at[..., 1, None] - lines).argmin(axis=-1)]
         spots = _turned(at, angle)
         shapes = _outlines(fitting, spots.reshape(-1, 2), angle)
-        shape = spots.shape[:2]
-        hung = ~shapely.intersects(hard, shapes) & shapely.contains_properly(room, shapes)
-        for number in np.flatnonzero(hung.reshape(shape).all(axis=1)).tolist():
-            mine = shapes[number * count : (number + 1) * count]
-            over = int(shapely.intersects(soft, mine).sum())
-            dark = int(shapely.intersects(leaves, mine).sum())
+        free = ~shapely.intersects(hard, shapes) & shapely.contains_properly(room, shapes)
+        dark = shapely.intersects(leaves, shapes).reshape(-1, count).sum(axis=1)
+        # two rows may not come to lie between the same two joists
+        own_lines = np.array([len(np.unique(one)) == rows for one in at[..., 1]])
+        hung = np.asarray(free.reshape(-1, count).all(axis=1)) & own_lines
+        for number in np.flatnonzero(hung).tolist():
             along, across, du, dv = changes[number].tolist()
-            rank = (over, dark, abs(du) + abs(dv) + (1 - along) * long + (1 - across) * wide)
-            if best is None or rank < best[0]:
-                ordered = np.array(sorted(spots[number].tolist()))
-                shaded = np.flatnonzero(
-                    shapely.intersects(leaves, _outlines(fitting, ordered, angle))
-                )
-                middles = tuple((float(x), float(y)) for x, y in ordered)
-                best = rank, Places(middles, angle, over, True, tuple((shaded + 1).tolist()))
-    return best[1] if best is not None else None
+            moved = abs(du) + abs(dv) + (1 - along) * long + (1 - across) * wide
+            ordered = np.array(sorted(spots[number].tolist()))
+            found.append(_Pattern(ordered, int(dark[number]), moved))
+            outlines.append(shapes[number * count : (number + 1) * count])
+    return _Patterns(tuple(found), np.concatenate(outlines))
 
 
 def _changes(
