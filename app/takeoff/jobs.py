@@ -246,11 +246,14 @@ class Jobs:
 
     @cached_property
     def knife_m(self) -> float:
-        """Metres that are cut off mats and rolls with a knife."""
+        """Metres that are cut with a knife: off mats and rolls, and of what lies under boards."""
         cut = sum(knife_mm(laid) for laid in self._knifed) / KILO
         if self._cut_by_area:
             around = float(self.scene.room.free.length) / KILO
             cut += around * published("works.mat-cut.share")
+        if self.sawn_boards:
+            # what lies under boards is cut along the walls
+            cut += float(self.scene.room.free.length) / KILO
         return cut
 
     @property

@@ -33,11 +33,12 @@ def test_the_photo_is_2400_wide_and_its_ink_is_that_of_the_drawing(
     assert kept_file.value.suggested_filename == "Den.png"
     path = tmp_path / "den.png"
     kept_file.value.save_as(path)
-    photo = Image.open(path)
+    with Image.open(path) as file:
+        photo = file.copy()
+        assert file.format == "PNG"
     _, _, wide, high = map(
         float, (page.locator(".room-picture").get_attribute("viewBox") or "").split()
     )
-    assert photo.format == "PNG"
     assert photo.size == (WIDE_PX, round(WIDE_PX * high / wide))
 
     # the drawing itself, as the page shows it, laid out as wide as the photo

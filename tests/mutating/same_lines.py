@@ -241,8 +241,6 @@ INSTEAD: dict[str, dict[str, str]] = {
     "app/checks/spots.py": {
         "if not (new):": _BEFOREHAND,
         "if new: pass": _BEFOREHAND,
-        "new = [spot for spot, clear in zip(by_key.values(), clears, strict=True) if (clear is not "
-        "None)]": _BEFOREHAND,
         "new = [spot for spot in places if (_place_of(spot, '') in known)]": _BEFOREHAND,
         "within = shapely.intersects_xy(scene.room.grown, [spot.at for spot in new]) pass": (
             _BEFOREHAND
@@ -250,7 +248,6 @@ INSTEAD: dict[str, dict[str, str]] = {
         "measured.append(_lowest(spot, form, heights[mine].tolist(), names)) pass": MEMORY,
         "there = [(key, clears) for key, clears in found if clears is not None] pass": MEMORY,
         "there = [(key, clears) for key, clears in found if (clears is None)]": MEMORY,
-        '""" pass': _BEFOREHAND,
     },
     "app/checks/headroom.py": {
         "# all places of all people at once are measured far quicker than one by one pass": (

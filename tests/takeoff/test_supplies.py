@@ -79,7 +79,9 @@ def test_boards_lie_on_an_underlay_and_are_sawn() -> None:
             "tools.rcd-adaptor", "protection.goggles", "protection.ear-defenders"}  # fmt: skip
     # coverings are no small things; the sheet under the boards goes with them
     masks = {"protection.masks-5"}
-    assert keys(took) == ALARMS | LOOKED | CLEANED | LAID | sawn | masks
+    # and is cut along the walls with a knife
+    knife = {"tools.knife", "tools.blades-10", "protection.gloves-cut"}
+    assert keys(took) == ALARMS | LOOKED | CLEANED | LAID | sawn | masks | knife
     assert took.line("floor.damp-sheet-20m2").net == pytest.approx(24.84, abs=0.01)
     # 4.984 x 4.984 and a tenth of it
     under = took.line("floor.underlay-10m2")

@@ -98,7 +98,9 @@ def test_a_narrow_screen_has_a_bar_for_each_month_in_which_something_is_bought(
     client: Any, house: Elbowroom
 ) -> None:
     page = unescape(client.get(f"/plan/{filled(client, house)}/months").text)
-    listed = page[page.index('<ol class="month-bars">') : page.index("<h2>One can train</h2>")]
+    listed = page[
+        page.index('<ol class="month-bars">') : page.index("<h2>The room as it fills</h2>")
+    ]
     months = re.findall(r"<li><b>(.*?)</b><span class=\"sum\">€([\d.,]+)</span>", listed)
     assert months
     before = 0.0

@@ -18,6 +18,7 @@ import pytest
 from app.library.household import HAVE, household
 from app.library.tasks import task_kinds
 from app.model.plan import Plan
+from app.model.room import Room
 from app.scene.build import build_scene
 from app.takeoff.line import TakeOff
 from app.takeoff.quantities import take_off
@@ -81,6 +82,12 @@ def lined(what: str) -> Plan:
     return scene_of(room=type(make_room()).model_validate(data)).plan
 
 
+def on_the_ground() -> Room:
+    data = make_room(4000, 3000).model_dump()
+    data["floor"] |= {"construction": "ground-slab"}
+    return Room.model_validate(data)
+
+
 MADE = {
     "bare-brick-solvent-glued-mirror": built(
         "solid-brick", "bare", "ground-slab", "rubber", nothing_assumed=False, painted_at_c=3,
@@ -126,6 +133,16 @@ MADE = {
         room=make_room(4000, 3000),
         floors=[{"id": str(x), "length_mm": 1000, "width_mm": 1000,
                  "zone": rectangle(x, 0, x + 1508, 1508)} for x in (0, 2000)],
+    ).plan,
+    "carpet-tiles-on-a-slab": scene_of(
+        room=make_room(4000, 3000),
+        floors=[{"id": "a", "material": "carpet", "kind": "tile", "length_mm": 500,
+                 "width_mm": 500, "thickness_mm": 6}],
+    ).plan,
+    "boards-on-a-ground-slab": scene_of(
+        room=on_the_ground(),
+        floors=[{"id": "a", "material": "timber", "kind": "board", "length_mm": 2440,
+                 "width_mm": 1220, "thickness_mm": 18}],
     ).plan,
     "nothing": scene_of(room=make_room()).plan,
 }  # fmt: skip
