@@ -6,6 +6,7 @@ import math
 from collections.abc import Iterator, Sequence
 
 import shapely
+from shapely import Polygon as Outline
 from shapely.geometry.base import BaseGeometry
 from shapely.ops import polylabel
 
@@ -14,6 +15,7 @@ from app.drawing.lettering import width_of, wrap
 from app.drawing.medium import region
 from app.drawing.primitives import Item, Line, Point, Polygon, Text
 from app.drawing.svg import fragment
+from app.drawing.wallward import side_towards, towards_in_stock, wallward
 from app.model.flooring import FloorLaying
 from app.scene.build import Placed, Scene
 from app.takeoff.cutting_2d import CutRect
@@ -35,12 +37,17 @@ _LEAST_NAME = 3.0
 
 
 def mat_items(
-    layout: Layout, em_mm: float, strokes: bool = False, keep_off: BaseGeometry | None = None
+    layout: Layout,
+    em_mm: float,
+    strokes: bool = False,
+    keep_off: BaseGeometry | None = None,
+    toward: Point | None = None,
 ) -> tuple[Item, ...]:
     """Draw every piece as it lies, with its number; cut ones hatched, in mm of the room.
 
     A number is lettered smaller, down to a third, where its piece is narrow. With `strokes` the
     hatch is drawn as lines, else the ink alone tells cut from whole. Numbers `keep_off` a mark.
+    `toward` the wall of the start, a unit vector of the plan, points an arrow on what is notched.
     """
     areas: list[Item] = []
     names: list[Item] = []
@@ -52,7 +59,10 @@ def mat_items(
         for slit in slits_of(mat.polygon):
             (x0, y0), (x1, y1) = slit.coords
             areas.append(Line((x0, y0), (x1, y1), "knife"))
-        names.append(_number(mat, em_mm, keep_off))
+        number = _number(mat, em_mm, keep_off)
+        names.append(number)
+        if mat.notched and toward is not None:
+            names += wallward(mat.polygon, number.at, toward, em_mm)
     return (*areas, *names)
 
 
@@ -200,6 +210,8 @@ def _cut_like(mat: Mat) -> tuple[object, ...]:
     box = tuple(round(mm) for mm in (rect.x_mm, rect.y_mm, rect.width_mm, rect.height_mm))
     if not mat.notched:
         return box
+    # pieces alike there that lie otherwise in the room have their arrows otherwise
+    box = (*box, mat.rect.quarters)
     rings = (mat.outline.exterior, *mat.outline.interiors)
     return (*box, tuple(sorted((round(x), round(y)) for r in rings for x, y in r.coords[:-1])))
 
@@ -212,10 +224,13 @@ def _numbers(group: Sequence[StockSheet]) -> list[tuple[CutRect, list[int]]]:
     return [(cut, alike[cut.number]) for cut in first.cuts]
 
 
-def cut_words(group: Sequence[StockSheet], mats: Sequence[Mat], units: Units) -> tuple[str, ...]:
+def cut_words(
+    group: Sequence[StockSheet], mats: Sequence[Mat], units: Units, wall: str = ""
+) -> tuple[str, ...]:
     """Say of each cut of stock pieces that are cut alike its numbers and size, and what more is to
     be cut of it by the tape; first how many stock pieces there are of the kind. Cuts of one size
-    and shape are told once, with all their numbers.
+    and shape are told once, with all their numbers. Of what is notched also which edge lies
+    towards the `wall` of the start: a piece may be turned in its stock piece.
     """
     known = {mat.number: mat for mat in mats}
     first = (f"{len(group)} of this",) if len(group) > 1 else ()
@@ -224,6 +239,8 @@ def cut_words(group: Sequence[StockSheet], mats: Sequence[Mat], units: Units) ->
     for cut, numbers in _numbers(group):
         size = f"{format_short(cut.width_mm, units)} × {format_short(cut.height_mm, units)}"
         shape = shape_words(known[cut.number], size_mm, units) if known[cut.number].notched else ()
+        if shape and wall:
+            shape = (*shape, f"its {side_towards(known[cut.number])} edge towards {wall}")
         numbers_of.setdefault("; ".join((size, *shape)), []).extend(numbers)
     return (*first, *(f"{runs(numbers)}: {words}" for words, numbers in numbers_of.items()))
 
@@ -264,9 +281,12 @@ def sheet_items(
     yield Polygon(box(0, 0, sheet.width_mm, sheet.height_mm), "stock-edge")
     for cut, numbers in _numbers(group):
         x, y = put(cut.x_mm + cut.width_mm / 2, cut.y_mm + cut.height_mm / 2)
-        if known[cut.number].notched:
-            spot = polylabel(known[cut.number].outline, em * scale / 10)
+        mat = known[cut.number]
+        if mat.notched:
+            spot = polylabel(mat.outline, em * scale / 10)
             x, y = put(spot.x, spot.y)
+            drawn = Outline([put(*each) for each in mat.outline.exterior.coords])
+            yield from wallward(drawn, (x, y), towards_in_stock(mat), em)
         long = max(cut.width_mm, cut.height_mm) / scale
         words = runs(numbers)
         # where all numbers find no room the list says them

@@ -34,21 +34,23 @@ def floor_in_words(
     layout: Layout,
     units: Units,
     setting: Sequence[str],
+    wall: str = "",
 ) -> tuple[tuple[Item, ...], ...]:
     """Return what stands on each sheet: facts and notes, then the cut stock pieces.
 
-    `setting` says where to begin and where ramps lie. `first` are the columns of the first sheet
-    in mm of paper, `further` those of every other. The cut pieces are drawn as large as there is
-    room for on the first sheet; where they would come out too small to read there, at a readable
-    scale over as few sheets as that takes, the largest that takes no more, down columns as wide as
-    that asks for; and where even a further sheet is too small to draw one, they are told in words.
+    `setting` says where to begin and where ramps lie, `wall` from which wall one lays. `first` are
+    the columns of the first sheet in mm of paper, `further` those of every other. The cut pieces
+    are drawn as large as there is room for on the first sheet; where they would come out too small
+    to read there, at a readable scale over as few sheets as that takes, the largest that takes no
+    more, down columns as wide as that asks for; and where even a further sheet is too small to draw
+    one, they are told in words.
     """
     flow = Flow(first, further)
     flow.begin(layout.laid.laying.name.capitalize())
     flow.letter([*_facts(layout, units, setting), *layout.notes])
     sheets = alike_sheets(layout)
     if sheets:
-        flow = _cuts(flow, sheets, layout, units)
+        flow = _cuts(flow, sheets, layout, (units, wall))
     return tuple(tuple(page) for page in flow.pages)
 
 
@@ -72,9 +74,14 @@ def _facts(layout: Layout, units: Units, setting: Sequence[str]) -> list[str]:
     return [*facts, f"Laid as they come: {whole}."] if whole else facts
 
 
-def _cuts(flow: Flow, sheets: Sequence[Sequence[StockSheet]], layout: Layout, units: Units) -> Flow:
-    """Go on with the cut stock pieces at the scale that suits, or in words."""
-    words = [cut_words(group, layout.mats, units) for group in sheets]
+def _cuts(
+    flow: Flow, sheets: Sequence[Sequence[StockSheet]], layout: Layout, told: tuple[Units, str]
+) -> Flow:
+    """Go on with the cut stock pieces at the scale that suits, or in words.
+
+    They are `told` in these units, and which edge lies towards which wall.
+    """
+    words = [cut_words(group, layout.mats, *told) for group in sheets]
     count = sum(len(group) for group in sheets)
     stock = layout.laid.laying.piece_name
     head = f"Cut from {in_figures(count, stock)}" if count > 1 else f"Cut from one {stock}"

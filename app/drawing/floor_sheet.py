@@ -21,10 +21,13 @@ from app.drawing.medium import Medium, region
 from app.drawing.primitives import Circle, Group, Item, Line, Text
 from app.drawing.primitives import Point as XY
 from app.drawing.sheet import Sheet, TitleFields
+from app.drawing.wallward import arrow_words
 from app.scene.build import Scene
+from app.scene.naming import wall_called
 from app.takeoff.floor import Layout
 from app.takeoff.floor_region import Frame
 from app.takeoff.floor_setting import setting_out, setting_words
+from app.takeoff.lay_steps import lay_frame
 from app.takeoff.ramps import ramps_in_words
 from app.units import format_short
 
@@ -60,7 +63,9 @@ def floor_sheet(
                 (
                     setting_words(scene, layout, scene.plan.units),
                     *filter(None, [ramps_in_words(scene, scene.plan.units)]),
+                    *arrow_words(layout.mats, _start_wall(scene, layout)),
                 ),
+                _start_wall(scene, layout),
             )
         ),
         paper=paper,
@@ -77,7 +82,11 @@ def _figure(scene: Scene, layout: Layout | None, medium: Medium, scale: int) -> 
     staying = staying_in(scene, layout.laid.laying)
     mark = _start_mark(scene, layout, medium.em_mm)
     ring = Point(mark[0].centre).buffer(mark[0].radius)
-    mats = Group(mat_items(layout, medium.em_mm, strokes=True, keep_off=ring), "layer-mats")
+    inward = lay_frame(scene, layout.laid)[0].inward
+    pieces = mat_items(
+        layout, medium.em_mm, strokes=True, keep_off=ring, toward=(-inward[0], -inward[1])
+    )
+    mats = Group(pieces, "layer-mats")
     taken = shapely.union_all([ring, *text_boxes(mats, medium.em_mm)])
     room = scene.room.free.difference(taken)
     items = (
@@ -93,6 +102,10 @@ def _figure(scene: Scene, layout: Layout | None, medium: Medium, scale: int) -> 
         figure.dims,
     )
     return Figure(items, figure.bounds)
+
+
+def _start_wall(scene: Scene, layout: Layout) -> str:
+    return wall_called(scene, layout.start.wall)
 
 
 def _start_mark(scene: Scene, layout: Layout, em_mm: float) -> tuple[Circle, Text]:

@@ -22,8 +22,10 @@ from app.drawing.floor_sheet import floor_sheet
 from app.drawing.ink import SMALL_MM
 from app.drawing.lettering import width_of
 from app.drawing.quantities_sheet import quantities_sheet
+from app.drawing.wallward import side_towards
 from app.model.flooring import FloorLaying
 from app.scene.build import Scene, build_scene
+from app.scene.naming import wall_called
 from app.takeoff.floor import Layout, floor_layout
 from app.takeoff.quantities import take_off
 from tests.builders import column, make_plan, make_room, place, rectangle
@@ -317,3 +319,53 @@ def test_a_nib_is_drawn_solid_where_its_core_is_no_wider_than_a_wall(
     assert (core.difference(area).area < 1) is solid
     # nothing is drawn over the floor
     assert area.intersection(scene.room.free).area < 1
+
+
+@pytest.mark.parametrize("name", ["double-garage", "basement"])
+def test_an_arrow_on_a_notched_piece_points_to_one_wall_on_the_plan_and_in_stock(name: str) -> None:
+    of = sample(name)
+    laying = of.scene.plan.fit_out.floors[0]
+    layout = floor_layout(of.scene, laying, compare=False)
+    notched = [mat for mat in layout.mats if mat.notched]
+    assert notched
+    things = list(seen(parse(floor_sheet(of.scene, layout, paper="A3").svg)))
+    told = " ".join(t.words for t in things if "cut-list" in t.inside)
+    wall = next(w for w in of.scene.room.walls if w.id == layout.start.wall)
+    assert f"points to {wall_called(of.scene, wall.id)}" in told
+    arrows = [t for t in things if t.element.get("data-wallward")]
+    on_plan = [t for t in arrows if "layer-mats" in t.inside]
+    in_stock = [t for t in arrows if "cut-list" in t.inside]
+    assert len(on_plan) == len(notched)
+    assert len(in_stock) == sum(
+        mat.notched
+        for group in alike_sheets(layout)
+        for mat in layout.mats
+        if mat.sheet == group[0].number
+    )
+    for arrow in on_plan:
+        assert pointing(arrow) == pytest.approx([-each for each in wall.inward], abs=1e-3)
+    # the piece turned from its stock piece to the plan turns the arrow with it: by its own shape
+    for mat in notched:
+        side = {"top": (0, -1), "right": (1, 0), "bottom": (0, 1), "left": (-1, 0)}
+        way = side[side_towards(mat)]
+        corner = mat.outline.centroid
+        ahead = shapely.LineString(
+            [(corner.x, corner.y), (corner.x + 9000 * way[0], corner.y + 9000 * way[1])]
+        )
+        inward = wall.inward
+        there = mat.polygon.centroid
+        beyond = shapely.LineString(
+            [(there.x, there.y), (there.x - 9000 * inward[0], there.y - 9000 * inward[1])]
+        )
+        assert ahead.intersection(mat.outline).length == pytest.approx(
+            beyond.intersection(mat.polygon).length, abs=0.5
+        )
+        assert f"its {side_towards(mat)} edge towards {wall_called(of.scene, wall.id)}" in told
+
+
+def pointing(arrow: Seen) -> list[float]:
+    """Which way an arrow head points, as drawn: from the middle of its foot to its tip."""
+    (tx, ty), (ax, ay), (bx, by) = arrow.points[:3]
+    dx, dy = tx - (ax + bx) / 2, ty - (ay + by) / 2
+    long = math.hypot(dx, dy)
+    return [dx / long, dy / long]

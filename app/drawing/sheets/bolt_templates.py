@@ -79,11 +79,13 @@ def _template(
     many = turning if len(bases) > 1 else ""
     says = (
         f"Crosses, along {wall_called(scene, scene.room.walls[0].id)} from {corner_name(0)} and "
-        f"out from it: {_places(scene, placed, bases)}.{many} {CEILING if over else FLOOR}"
+        f"out from it: {_places(scene, placed, bases)}.{many} {CEILING if over else FLOOR} "
+        f"Full line: the {'plate' if over else 'foot'}; dash-dot: the edge of the template."
     )
     name = f"{'Ceiling' if over else 'Floor'} bolts, {placed.name}{count}"
     bounds = outline.buffer(ROUND_MM, join_style="mitre").bounds
-    return Template(name, says, (outline.boundary,), (), drilled, bounds)
+    front = (0.0, 1.0), "the front of the piece"
+    return Template(name, says, (outline.boundary,), (), drilled, bounds, None, front)
 
 
 def _places(scene: Scene, placed: Placed, bases: Sequence[Base]) -> str:

@@ -16,7 +16,8 @@ ROUND_MM = 30.0
 class Template:
     """One thing to be drawn in full size, y down, mm: strokes, where to drill, what it says.
 
-    `gone` is what is cut out, hatched.
+    `gone` is what is cut out, hatched. `toward` is which way something lies, a unit vector of the
+    drawing, and what: "the left wall".
     """
 
     name: str
@@ -26,3 +27,4 @@ class Template:
     drilled: tuple[Point, ...]
     bounds: tuple[float, float, float, float]
     gone: BaseGeometry | None = None
+    toward: tuple[Point, str] | None = None

@@ -26,10 +26,12 @@ from app.drawing.sheet_words import hundred_mm
 from app.drawing.sheets.bolt_templates import bolt_templates
 from app.drawing.sheets.full_size import ROUND_MM, Template
 from app.drawing.sheets.wall_items import FlatWall
+from app.drawing.wallward import pointer, side_towards, towards_in_stock
 from app.drawing.word_sheet import worded
 from app.library.own import kits_of
 from app.model.plan import Plan
 from app.scene.build import Scene
+from app.scene.naming import wall_called
 from app.takeoff.floor import Layout
 from app.takeoff.surfaces import faces
 from app.units import Units, format_short
@@ -52,6 +54,7 @@ _TILE_MM = 40.0
 """What ", C12 of 12 × 12" takes beside a name."""
 """What the words over a tile take."""
 _DIAMOND_MM = 2.5
+_POINTER_MM = 4.0
 _LINE = 1.3
 _HAIR = 1e-6
 """By how much a template may be wider than its tiles through rounding."""
@@ -83,7 +86,7 @@ def templates_sheet(
     plan = scene.plan
     every = [*fixing_templates(scene), *bolt_templates(scene)]
     for layout in layouts:
-        every += notch_templates(layout)
+        every += notch_templates(layout, wall_called(scene, layout.start.wall))
     if not every:
         words = Block("Templates", (Words(NOTHING),))
         return worded(plan, SUBJECT, [words], paper=paper, fields=fields)
@@ -142,8 +145,11 @@ def _near(fixings: Sequence[tuple[float, float]]) -> list[list[tuple[float, floa
     return groups
 
 
-def notch_templates(layout: Layout) -> Iterator[Template]:
-    """Yield the notches and holes of the pieces of a floor, each with the edges round it."""
+def notch_templates(layout: Layout, wall: str) -> Iterator[Template]:
+    """Yield the notches and holes of the pieces of a floor, each with the edges round it.
+
+    `wall` is what the wall of the start is called: each is told which of its edges lies there.
+    """
     for mat in layout.mats:
         if not mat.notched:
             continue
@@ -154,13 +160,15 @@ def notch_templates(layout: Layout) -> Iterator[Template]:
                 continue
             around = shapely.box(*hole.bounds).buffer(ROUND_MM, join_style="mitre")
             caption = (
-                "As it lies in its stock piece, seen from above; the hatched part goes. Hold it "
+                "As it lies in its stock piece, seen from above, the "
+                f"{side_towards(mat)} edge towards {wall}; the hatched part goes. Hold it "
                 "against what stands there before you cut: the template is only as true as the "
                 "measures of the room."
             )
             yield Template(
                 f"{layout.laid.laying.name}, piece {mat.number}", caption,
                 (edges.intersection(around),), (), (), around.intersection(whole).bounds, hole,
+                (towards_in_stock(mat), wall),
             )  # fmt: skip
 
 
@@ -203,6 +211,12 @@ def _tiles(
             low = way.strip.y + way.strip.height / 2 - 2
             true = hundred_mm(way.strip.right - 108, low, paper, units)
             items.append(Group(true, "true-length"))
+            if template.toward is not None:
+                way_to, what = template.toward
+                spot = (x + SMALL_MM, way.strip.y + way.strip.height / 2)
+                items.append(pointer(spot, way_to, _POINTER_MM))
+                beside = (spot[0] + _POINTER_MM, spot[1] + SMALL_MM * 0.36)
+                items.append(Text(beside, what, "small", "start"))
             yield tuple(items)
 
 

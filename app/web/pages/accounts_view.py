@@ -29,6 +29,7 @@ from app.library.own import kits_of
 from app.model.flooring import FloorLaying
 from app.model.plan import Plan
 from app.scales import MASS
+from app.scene.naming import wall_called
 from app.takeoff.floor import Layout
 from app.takeoff.floor_layout import StockSheet
 from app.takeoff.floor_site import least_strip
@@ -194,8 +195,9 @@ class FitView(PlanView):
         if layout is None:
             return []
         sheets = []
+        wall = wall_called(self.account.scene, layout.start.wall)
         for group in alike_sheets(layout):
-            words = cut_words(group, layout.mats, self.plan.units)
+            words = cut_words(group, layout.mats, self.plan.units, wall)
             names = runs([sheet.number for sheet in group])
             label = f"Stock piece {names}, cut into {'; '.join(words)}"
             sheets.append((group[0], Markup(sheet_picture(group, layout.mats, label)), words))

@@ -97,7 +97,7 @@ def test_a_notch_is_drawn_as_large_as_what_stands_in_it() -> None:
     scene = build_scene(make_plan(room=make_room(3000, 3000, columns=[column(ring)])))
     laying = FloorLaying(id="floor-1", joints="straight", length_mm=1000, width_mm=1000)
     layout = floor_layout(scene, laying)
-    every = list(notch_templates(layout))
+    every = list(notch_templates(layout, "the back wall"))
     assert len(every) == sum(mat.notched for mat in layout.mats) > 0
     # what is left out of the mats, with its gap, is the column: not less, and hardly more
     hole = scene.room.columns[0][1]
@@ -145,8 +145,8 @@ def test_what_is_cut_out_of_a_piece_is_hatched_as_its_words_say() -> None:
     ring = [(0, 1110), (240, 1110), (240, 1290), (0, 1290)]
     scene = build_scene(make_plan(room=make_room(3000, 3000, columns=[column(ring)])))
     layout = floor_layout(scene, FloorLaying(id="floor-1"))
-    assert list(notch_templates(layout))
-    for template in notch_templates(layout):
+    assert list(notch_templates(layout, "the back wall"))
+    for template in notch_templates(layout, "the back wall"):
         assert template.gone is not None
         assert template.gone.area > 0
         # the edges of what goes are among the edges that are drawn
