@@ -271,6 +271,7 @@ def _set(all_of: Subjects, paper: str, chosen: Sequence[str]) -> Sheet:
     rows = [snag_row(numbers[snag.key], snag, units) for snag in still]
     people, keys = people_words(all_of.scene, all_of.fields.statures), [key for key, _ in some]
     more = known_figures(
+        all_of.plan,
         all_of.account.costs if "costs" in keys else None,
         under.works.answer if "works" in keys else None,
     )

@@ -29,10 +29,17 @@ def costs_sheet(
     plan: Plan, costs: Costs, *, paper: str = "A4", fields: TitleFields | None = None
 ) -> Sheet:
     """Letter what each line and piece costs and what it comes to. Raises SheetError for a paper."""
+    blocks = [*cost_blocks(costs), *not_in_it(holding(plan, costs))]
+    return worded(plan, Subject("costs", "Costs", "cost list"), blocks, paper=paper, fields=fields)
+
+
+def holding(plan: Plan, costs: Costs) -> list[str]:
+    """Return what kit that is bought and holds other things is called; its price is that of it
+    empty.
+    """
     bought = {line.key for line in costs.lines if line.standing != "owned"}
     kinds = [kit_types().get(p.type) for p in plan.pieces if PIECE + p.id in bought]
-    blocks = [*cost_blocks(costs), *not_in_it([one.name for one in kinds if one and one.holds])]
-    return worded(plan, Subject("costs", "Costs", "cost list"), blocks, paper=paper, fields=fields)
+    return [one.name for one in kinds if one and one.holds]
 
 
 def not_in_it(holding: Sequence[str]) -> list[Block]:

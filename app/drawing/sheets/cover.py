@@ -17,15 +17,20 @@ from app.drawing.paper import PICTURE_SCALES
 from app.drawing.picture import Picture
 from app.drawing.sheet import Sheet, TitleFields
 from app.drawing.sheet_words import SnagRow, cautions_block, snags_block
+from app.drawing.sheets.costs import holding
+from app.model.plan import Plan
 from app.model.works import day_words
 from app.scene.build import Scene
+from app.takeoff.line import PART_NAMES
 from app.takeoff.surfaces import MM2_A_M2, floor_area
 from app.units import format_money, format_short
-from app.wording import area_words, open_words
+from app.wording import area_words, lower, open_words
 from app.works.works import WorksAnswer
 
 _GAP_MM = 2.0
 """What is free beside the name of a figure, and beside the figure."""
+_WIRED = (PART_NAMES["light"], PART_NAMES["strip"])
+"""Parts of the fit-out with cables: their prices are those of things, without who connects them."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,11 +99,21 @@ def cover_sheet(
     )
 
 
-def known_figures(costs: Costs | None, answer: WorksAnswer | None) -> list[tuple[str, str]]:
-    """Return what all of it comes to and the day of the first training, as far as they are told."""
+def known_figures(
+    plan: Plan, costs: Costs | None, answer: WorksAnswer | None
+) -> list[tuple[str, str]]:
+    """Return what all of it comes to, what is not in that, and the day of the first training, as
+    far as they are told.
+    """
     known = []
     if costs is not None:
         known.append(("all of it together", format_money(costs.gross_minor, costs.currency)))
+        names = [lower(name) for name in dict.fromkeys(holding(plan, costs))]
+        missing = [f"what goes on or into: {', '.join(names)}"] if names else []
+        if any(line.part in _WIRED for line in costs.lines):
+            missing.append("what an electrician asks")
+        if missing:
+            known.append(("not in that sum", "; ".join(missing)))
     if answer is not None:
         known.append(("first training", day_words(answer.programme.first_training)))
     return known

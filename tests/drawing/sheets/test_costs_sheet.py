@@ -3,10 +3,12 @@
 from app.costs.cost import costs
 from app.drawing.primitives import Group, Item, Text
 from app.drawing.sheets.costs import costs_sheet
+from app.drawing.sheets.cover import known_figures
 from app.model.money import Entry, Money
 from app.scene.build import build_scene
 from app.takeoff.quantities import take_off
 from app.units import format_money
+from tests.builders import make_plan, place
 from tests.drawing.sheets.judged import sample, sheet
 
 
@@ -49,3 +51,18 @@ def test_what_holds_other_things_is_told_to_be_priced_without_them() -> None:
     holding = [p.kit.name for p in bare.scene.order if p.kit.holds and not p.piece.stays]
     told = " ".join(words_of(sheet(bare, "costs").pages[0].items))
     assert bool(holding) == ("What is put on or into" in told)
+
+
+def test_the_cover_says_beside_the_sum_what_is_not_in_it() -> None:
+    of = sample("double-garage")
+    known = dict(known_figures(of.scene.plan, of.account.costs, None))
+    assert known["all of it together"] == format_money(
+        of.account.costs.gross_minor, of.scene.plan.currency
+    )
+    # the library's rows that hold, by its own flag, and the lamps somebody connects: read by hand
+    for name in ("dumbbell rack of 2 tiers", "kettlebell shelf", "plate tree", "electrician"):
+        assert name in known["not in that sum"]
+    bare = build_scene(make_plan(place("flat-bench", 2000, 2000)))
+    figures = dict(known_figures(bare.plan, costs(bare, take_off(bare)), None))
+    assert "all of it together" in figures
+    assert "not in that sum" not in figures or "on or into" not in figures["not in that sum"]
