@@ -10,8 +10,10 @@ unit words are understood in either choice of units; the choice decides what a b
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from decimal import Decimal
 from fractions import Fraction
+from itertools import pairwise
 from typing import Literal
 
 from app.errors import LengthError
@@ -126,6 +128,24 @@ def format_length(length_mm: float, units: Units = "metric") -> str:
 def format_short(length_mm: float, units: Units = "metric") -> str:
     """Write a length as on a drawing: ``2400`` (mm understood) or ``7' 10 1/2"``."""
     return write_feet(length_mm) if units == "feet" else str(round(length_mm))
+
+
+def closing(stops_mm: Sequence[float], units: Units) -> list[str]:
+    """Write the lengths of a chain from stop to stop as ``format_short``, so that what is written
+    adds up to the whole as it is written.
+
+    Each is rounded to a sixteenth of an inch or a millimetre; what is left over goes to those that
+    rounding took most from, so that none is off by more than one such step, and a length that
+    is whole as it is stays.
+    """
+    step = INCH_MM / _SIXTEENTHS if units == "feet" else Fraction(1)
+    parts = [(Fraction(b) - Fraction(a)) / step for a, b in pairwise(stops_mm)]
+    whole = [round(part) for part in parts]
+    over = round(sum(parts)) - sum(whole)
+    sign = 1 if over > 0 else -1
+    for i in sorted(range(len(parts)), key=lambda i: sign * (whole[i] - parts[i]))[: abs(over)]:
+        whole[i] += sign
+    return [format_short(float(part * step), units) for part in whole]
 
 
 def write_feet(length_mm: float, parts: int = _SIXTEENTHS) -> str:

@@ -12,7 +12,7 @@ from app.drawing.medium import Medium
 from app.drawing.primitives import Anchor, Group, Item, Line, Point, Text
 from app.scene.room import RoomShape
 from app.scene.walls import WallShape
-from app.units import format_short
+from app.units import closing, format_short
 
 _FIRST_EM = 2.0
 _STEP_EM, _STEP_ON_PAPER_EM = 2.3, 3.3
@@ -206,8 +206,9 @@ def _chain(
     turn = readable(math.degrees(math.atan2(along[1], along[0])))
     up = (math.sin(math.radians(turn)), -math.cos(math.radians(turn)))
     last_under = False
+    told = closing(stops, medium.units)
     for number, (before, after) in enumerate(pairwise(stops)):
-        words = f"{word}{format_short(after - before, medium.units)}"
+        words = f"{word}{told[number]}"
         wide = width_of(words, em)
         middle, rise = (before + after) / 2, em * 0.35
         if wide > after - before > em and number in (0, len(stops) - 2) and _is_upright(out):
