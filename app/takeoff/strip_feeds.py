@@ -140,7 +140,7 @@ def cable_words(size: str, units: Units) -> str:
     The mm2 stand beside it, for what it carries and loses is reckoned with them.
     """
     gauge = gauge_for(size) if units == "feet" else None
-    return f"{size} mm2" if gauge is None else f"{gauge} AWG ({size} mm2 or more)"
+    return f"{size} mm²" if gauge is None else f"{gauge} AWG ({size} mm² or more)"
 
 
 def fuse_words(fed: Feeding) -> str:

@@ -118,10 +118,10 @@ def test_every_way_to_feed_a_strip(
 @pytest.mark.parametrize(
     ("size", "metric", "feet"),
     [
-        ("2.5", "2.5 mm2", "12 AWG (2.5 mm2 or more)"),
-        ("0.75", "0.75 mm2", "18 AWG (0.75 mm2 or more)"),
+        ("2.5", "2.5 mm²", "12 AWG (2.5 mm² or more)"),
+        ("0.75", "0.75 mm²", "18 AWG (0.75 mm² or more)"),
         # thicker than any that is sold by gauge: told as it is
-        ("16", "16 mm2", "16 mm2"),
+        ("16", "16 mm²", "16 mm²"),
     ],
 )
 def test_a_cable_is_told_as_a_shop_sells_it(size: str, metric: str, feet: str) -> None:

@@ -8,7 +8,6 @@ from itertools import pairwise
 
 import shapely
 
-from app.checks.fixings import demand_of
 from app.drawing.composed import LITTLE_SMALLER, Subject, composed
 from app.drawing.figures_placed import Figure
 from app.drawing.lettering import width_of, wrap
@@ -19,12 +18,11 @@ from app.drawing.sheet import Sheet, TitleFields
 from app.drawing.sheets.upright import upright
 from app.drawing.sheets.wall_items import Before, FlatWall, OnWall
 from app.drawing.sheets.wall_stuck import stuck_on_wall, stuck_words
-from app.library.finishes import finishes
+from app.drawing.sheets.wall_words import label_lines, wall_words
 from app.scene.build import Scene
 from app.takeoff.mirrors import is_hung
 from app.takeoff.surfaces import faces
-from app.units import Units, format_short
-from app.wording import lower
+from app.units import Units, closing, format_short
 
 _INKS = {
     "opening": "opening",
@@ -48,7 +46,6 @@ _NAME_EM = 14.0
 """How wide a name stands on a wall at most, in sizes of the lettering; longer ones are parted."""
 _NAME_LINES = 3
 _NEAR_MM = 1.0
-_KN = 1000.0
 
 
 def walls_sheet(
@@ -120,7 +117,9 @@ def _figure(flat: FlatWall, key: bool, beside: bool, medium: Medium, scale: int)
         for i, line in enumerate(head):
             items.append(Text((x, y + em * 1.3 * i), line, "head", "start"))
         y += em * 1.3 * (len(head) - 1)
-        lines = [line for words in _words(flat, key) for line in wrap(words, em, em * _COLUMN_EM)]
+        lines = [
+            line for words in wall_words(flat, key) for line in wrap(words, em, em * _COLUMN_EM)
+        ]
         for i, line in enumerate(lines):
             items.append(Text((x, y + em * (1.5 + 1.3 * i)), line, "small", "start"))
         deep = max(deep + em, y + em * (1.5 + 1.3 * len(lines)))
@@ -132,7 +131,7 @@ def _figure(flat: FlatWall, key: bool, beside: bool, medium: Medium, scale: int)
         items.append(Text((flat.length / 2, deep + em * (1.6 + 1.3 * i)), line, "head"))
     deep += em * 1.3 * (len(head) - 1)
     lines = [
-        line for words in _joined(_words(flat, key), em, room) for line in wrap(words, em, room)
+        line for words in _joined(wall_words(flat, key), em, room) for line in wrap(words, em, room)
     ]
     for i, line in enumerate(lines):
         items.append(Text((flat.length / 2, deep + em * (3.0 + 1.3 * i)), line, "small"))
@@ -213,7 +212,7 @@ def _names(flat: FlatWall, things: Sequence[OnWall], em: float, units: Units) ->
     items = stuck_words(flat, crowd, em)
     # what has room for its own words has the first choice: those of a socket stand anywhere
     for thing in sorted(things, key=lambda one: (one.left - one.right) * (one.high - one.low)):
-        name, sizes = _label_lines(thing, units)
+        name, sizes = label_lines(thing, units)
         words = (*wrap(name, em, min(em * _NAME_EM, flat.length - em), _NAME_LINES), sizes)
         wide = max(width_of(line, em) for line in words)
         cx, cy = (thing.left + thing.right) / 2, -(thing.low + thing.high) / 2
@@ -265,24 +264,6 @@ def _feet(count: int) -> list[float]:
     return [0.375 + 1.25 * (i - (count - 1) / 2) for i in range(count)]
 
 
-def _label_lines(thing: OnWall, units: Units) -> tuple[str, str]:
-    """Return what a thing is, and its size and height above the floor."""
-    low = format_short(thing.low, units)
-    sizes = [format_short(mm, units) for mm in (thing.right - thing.left, thing.high - thing.low)]
-    if thing.kind == "socket":
-        return thing.name, f"h {low}"
-    if thing.kind == "strip":
-        # a strip has no place in the chain under the wall: it says itself where it begins
-        name = thing.name if "strip" in thing.name.lower() else f"Light strip: {lower(thing.name)}"
-        left = format_short(thing.left, units)
-        begins = f", {left} from the left" if thing.left > _NEAR_MM else ""
-        return name, f"{sizes[0]} long, h {low}{begins}"
-    # the plan calls it the sill of a window too
-    edge = "sill" if thing.kind == "window" else "bottom"
-    above = f", {edge} {low}" if thing.kind != "opening" or thing.low > _NEAR_MM else ""
-    return thing.name, " × ".join(sizes) + above
-
-
 def _chains(
     flat: FlatWall, things: Sequence[OnWall], low: float, em: float, units: Units
 ) -> tuple[list[Item], float]:
@@ -303,8 +284,7 @@ def _chains(
         for s in row:
             items.append(Line((s, line - em * 0.9), (s, line + em * 0.45), "dim"))
             items.append(Line((s - slant, line + slant), (s + slant, line - slant), "tick"))
-        for a, b in pairwise(row):
-            words = format_short(b - a, units)
+        for (a, b), words in zip(pairwise(row), closing(row, units), strict=True):
             narrow = width_of(words, em) + em * 0.6 > b - a
             # figures too wide for their piece of the chain hang under it: neighbours in two rows
             drop = (SECOND_ROW if drop == FIRST_ROW else FIRST_ROW) if narrow else 0
@@ -313,52 +293,6 @@ def _chains(
             items.append(Text(((a + b) / 2, y), words, "dimt"))
         line += em * (2.3 + 0.95 * deepest if len(row) > 2 else 2.3)
     return items, line - em * 2.3
-
-
-def _words(flat: FlatWall, key: bool) -> list[str]:
-    """Say what the wall is made of, what is fixed to it and what that pulls."""
-    scene, wall = flat.scene, flat.face.wall.wall
-    units = scene.plan.units
-    anchor = finishes().anchors[wall.construction]
-    made = "not looked at yet" if wall.construction == "unknown" else anchor.name
-    words = [f"{made[:1].upper()}{made[1:]}; {wall.finish}."]
-    if wall.lining_mm:
-        lining = format_short(wall.lining_mm, units)
-        words.append(f"Lining {lining}: all is measured from its face.")
-    if wall.tanked:
-        words.append("Damp-proofed: do not drill through the coat.")
-    things = flat.items
-    pulled = any(thing.placed is not None and thing.placed.kit.fixed for thing in things)
-    light = f"Light things: {anchor.light}"
-    if not pulled:
-        # what nobody has asked of it yet: the demand of a piece stands below where there is one
-        words.append(
-            f"{light}. What pulls: {anchor.heavy}; the maker's manual and a test in this wall "
-            "decide."
-        )
-    else:
-        words.append(f"{light}.")
-    words += [_small_words(thing, units) for thing in things if thing.clips or thing.screws]
-    for thing in things:
-        if thing.placed is None or thing.placed.kit.fixed is None:
-            continue
-        demand = demand_of(scene, thing.placed)
-        words.append(
-            f"{thing.name}: about {demand.load_n / _KN:.1f} kN in all, "
-            f"{demand.pull.resultant_n / _KN:.1f} kN at the worst fixing; {anchor.heavy}. The "
-            "maker's manual and a test in this wall decide."
-        )
-        if thing.fixings:
-            rows = " and ".join(
-                format_short(z, units) for z in sorted({z for _, z in thing.fixings})
-            )
-            words.append(
-                f"Red crosses: {len(thing.fixings)} fixings, in rows {rows} above the bare floor; "
-                "drill through the maker's own holes. In full size they are on the templates."
-            )
-    if key:
-        words.append("Pale: kit that stands before the wall.")
-    return words
 
 
 def _joined(sentences: Sequence[str], em: float, room: float) -> list[str]:
@@ -371,29 +305,3 @@ def _joined(sentences: Sequence[str], em: float, room: float) -> list[str]:
         else:
             lines.append(words)
     return lines
-
-
-def _small_words(thing: OnWall, units: Units) -> str:
-    """Say how many clips and screws hold a mirror or a profile, and where along the wall."""
-
-    def short(mm: float) -> str:
-        return format_short(mm, units)
-
-    def along(points: Sequence[tuple[float, float]]) -> str:
-        places = [short(s) for s in sorted({round(s, 1) for s, _ in points})]
-        return f"{', '.join(places[:-1])} and {places[-1]} from the wall's left end"
-
-    clips, name = thing.clips, _label_lines(thing, units)[0]
-    if thing.kind == "strip":
-        level = max(z for _, z in clips) - min(z for _, z in clips) < 1
-        pairs = ", ".join(f"{short(s)} along and {short(z)} high" for s, z in clips)
-        return f"{name}: {len(clips)} clips (dots), {along(clips) if level else pairs}."
-    parts = []
-    if clips:
-        heights = [short(z) for z in sorted({z for _, z in clips})]
-        rows = f"{', '.join(heights[:-1])} and {heights[-1]}"
-        edges = f"{along(clips)}, {rows} above the bare floor"
-        parts.append(f"{len(clips)} clips (dots) on upright edges, {edges}")
-    if thing.screws:
-        parts.append(f"{len(thing.screws)} screws (dots) under it, {along(thing.screws)}")
-    return f"{name}: {'; '.join(parts)}."

@@ -10,11 +10,12 @@ import shapely
 from app.drawing.sheets.wall_items import Before, FlatWall, unhidden
 from app.drawing.sheets.walls import walls_sheet
 from app.model.base import json_of
+from app.model.plan import Plan
 from app.model.room import Opening, Room, Socket, Wall, WallConstruction
 from app.scene.build import Scene, build_scene
 from app.takeoff.surfaces import faces
 from tests.builders import make_plan, make_room, place
-from tests.drawing.reading import parse, seen
+from tests.drawing.reading import Seen, parse, seen
 from tests.drawing.sheets.judged import sample, sheet
 
 
@@ -41,8 +42,9 @@ def chain(scene: Scene, wall: str) -> list[float]:
                 if t.ink == "dimt" and t.words.isdigit() and not t.element.get("transform")
             ]
             top = min(y for (_, y), _ in figures)
-            # figures with no room between their ticks hang under the line
-            row = sorted((x, int(words)) for (x, y), words in figures if y - top < 200)
+            # figures with no room between their ticks hang under the line; the whole is lowest
+            low = max(y for (_, y), _ in figures)
+            row = sorted((x, int(words)) for (x, y), words in figures if y == top or y < low - 1)
             return list(accumulate(mm for _, mm in row))
     raise AssertionError(wall)
 
@@ -109,7 +111,7 @@ def test_each_wall_tells_what_holds_in_it_with_nothing_on_it_too() -> None:
     }
     # each by its row of the shop's list; common practice, no source
     for wall, light, heavy in (
-        (walls[0], "plug 8 x 50 with screw 5 x 60", "sleeve or resin anchor M10"),
+        (walls[0], "plug 8 × 50 with screw 5 × 60", "sleeve or resin anchor M10"),
         (walls[1], "screw-in plug for aerated block", "bolt M10 right through with a plate behind"),
         (walls[2], "hollow-wall anchor M5", "metal studs and board do not hold this"),
         (walls[3], "if the first hole shows", "look first what the wall is made of"),
@@ -304,3 +306,47 @@ def test_what_is_taller_than_the_room_is_red_on_its_wall() -> None:
             assert (min(ys), max(ys)) == pytest.approx((clear, high), abs=1)
         words = [t.words for svg in drawn.inside for t in seen(parse(svg))]
         assert words.count(f"{high - clear} too high") == len(groups)
+
+
+def said_of(scene: Scene) -> dict[str, list[Seen]]:
+    """What is drawn of each wall of a scene, by its id."""
+    return {
+        element.get("data-wall", ""): list(seen(element))
+        for svg in walls_sheet(scene, paper="A3").inside
+        for element in parse(svg).iter()
+        if element.get("data-wall")
+    }
+
+
+def test_every_heavy_fixing_is_told_from_the_end_of_its_wall() -> None:
+    scene = garage()
+    drawn = said_of(scene)
+    found = 0
+    for face in faces(scene):
+        said = " ".join(t.words for t in drawn[face.wall.id])
+        for thing in FlatWall(face, scene).items:
+            for s, z in thing.fixings:
+                (told,) = re.findall(r"fixings, in rows? (.*?) from the wall's left end; dr", said)
+                heights, along = told.split(" above the bare floor, ")
+                assert f"{z:.0f}" in re.findall(r"\d+", heights)
+                assert f"{s:.0f}" in re.findall(r"\d+", along)
+                found += 1
+    assert found == 4
+
+
+def test_in_feet_the_chain_under_a_wall_adds_up_to_its_length() -> None:
+    # two ends of 283.4 mm, 178.52 sixteenths of an inch, and a door of 7 ft: each end by itself is
+    # 11 3/16 in, the wall of 1701.04 sixteenths 8 ft 10 5/16 in, one sixteenth less than its parts
+    door = Opening(
+        id="d", wall="back", kind="hinged", offset_mm=283.4, width_mm=2133.6, height_mm=1981
+    )
+    plan = make_plan(room=make_room(2700.4, 3000, openings=[door]))
+    scene = build_scene(Plan.model_validate({**json_of(plan), "units": "feet"}))
+    things = said_of(scene)["back"]
+    row = [t for t in things if t.ink == "dimt" and not t.element.get("transform")]
+    told = [t.words for t in row if t.words in ('11 1/8"', '11 3/16"', "7' 0\"", "8' 10 5/16\"")]
+    assert sorted(told) == ['11 1/8"', '11 3/16"', "7' 0\"", "8' 10 5/16\""]
+    # what the shop's list has in millimetres says so beside feet
+    said = " ".join(t.words for t in said_of(scene)["left"])
+    assert not re.search(r"\d x \d", said)
+    assert all(re.search(r"× [\d.]+ mm", part) for part in re.findall(r"\d × \d+.{0,3}", said))

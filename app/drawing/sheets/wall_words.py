@@ -1,0 +1,131 @@
+"""What is said of a wall from inside: what it is made of, what is on it, where it is drilled."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+
+from app.checks.fixings import demand_of
+from app.drawing.sheets.wall_items import FlatWall, OnWall
+from app.library.finishes import finishes
+from app.units import Units, format_short
+from app.wording import lower
+
+_NEAR_MM = 1.0
+_KN = 1000.0
+_SIZE = re.compile(r"(\d) x (\d+)")
+
+
+def sized(words: str, units: Units) -> str:
+    """Return what a fastener is called with the sign between its sizes, and in feet their unit.
+
+    Plugs and screws of the shop's list are metric: "plug 8 × 50 mm".
+    """
+    return _SIZE.sub(rf"\1 × \2{' mm' if units == 'feet' else ''}", words)
+
+
+def wall_words(flat: FlatWall, key: bool) -> list[str]:
+    """Say what the wall is made of, what is fixed to it and what that pulls."""
+    scene, wall = flat.scene, flat.face.wall.wall
+    units = scene.plan.units
+    anchor = finishes().anchors[wall.construction]
+    made = "not looked at yet" if wall.construction == "unknown" else anchor.name
+    words = [f"{made[:1].upper()}{made[1:]}; {wall.finish}."]
+    if wall.lining_mm:
+        lining = format_short(wall.lining_mm, units)
+        words.append(f"Lining {lining}: all is measured from its face.")
+    if wall.tanked:
+        words.append("Damp-proofed: do not drill through the coat.")
+    things = flat.items
+    pulled = any(thing.placed is not None and thing.placed.kit.fixed for thing in things)
+    heavy = sized(anchor.heavy, units)
+    light = f"Light things: {sized(anchor.light, units)}"
+    if not pulled:
+        # what nobody has asked of it yet: the demand of a piece stands below where there is one
+        words.append(
+            f"{light}. What pulls: {heavy}; the maker's manual and a test in this wall decide."
+        )
+    else:
+        words.append(f"{light}.")
+    words += [_small_words(thing, units) for thing in things if thing.clips or thing.screws]
+    for thing in things:
+        if thing.placed is None or thing.placed.kit.fixed is None:
+            continue
+        demand = demand_of(scene, thing.placed)
+        words.append(
+            f"{thing.name}: about {demand.load_n / _KN:.1f} kN in all, "
+            f"{demand.pull.resultant_n / _KN:.1f} kN at the worst fixing; {heavy}. The "
+            "maker's manual and a test in this wall decide."
+        )
+        if thing.fixings:
+            words.append(
+                f"Red crosses: {len(thing.fixings)} fixings, {_rows(thing.fixings, units)}; drill "
+                "through the maker's own holes (templates: full size)."
+            )
+    if key:
+        words.append("Pale: kit that stands before the wall.")
+    return words
+
+
+def _and(lengths_mm: Sequence[float], units: Units) -> str:
+    words = [format_short(mm, units) for mm in lengths_mm]
+    return " and ".join(filter(None, (", ".join(words[:-1]), words[-1])))
+
+
+def _rows(fixings: Sequence[tuple[float, float]], units: Units) -> str:
+    """Say how high the rows of fixings are and where each is along the wall, alike ones once."""
+    at: dict[tuple[float, ...], list[float]] = {}
+    for high in sorted({z for _, z in fixings}):
+        along = tuple(sorted({round(s, 1) for s, z in fixings if z == high}))
+        at.setdefault(along, []).append(high)
+    parts = [
+        f"in {'rows' if len(rows) > 1 else 'a row'} {_and(rows, units)} "
+        f"above the bare floor, {_and(along, units)} from the wall's "
+        "left end"
+        for along, rows in at.items()
+    ]
+    return "; ".join(parts)
+
+
+def label_lines(thing: OnWall, units: Units) -> tuple[str, str]:
+    """Return what a thing is, and its size and height above the floor."""
+    low = format_short(thing.low, units)
+    sizes = [format_short(mm, units) for mm in (thing.right - thing.left, thing.high - thing.low)]
+    if thing.kind == "socket":
+        return thing.name, f"h {low}"
+    if thing.kind == "strip":
+        # a strip has no place in the chain under the wall: it says itself where it begins
+        name = thing.name if "strip" in thing.name.lower() else f"Light strip: {lower(thing.name)}"
+        left = format_short(thing.left, units)
+        begins = f", {left} from the left" if thing.left > _NEAR_MM else ""
+        return name, f"{sizes[0]} long, h {low}{begins}"
+    # the plan calls it the sill of a window too
+    edge = "sill" if thing.kind == "window" else "bottom"
+    above = f", {edge} {low}" if thing.kind != "opening" or thing.low > _NEAR_MM else ""
+    return thing.name, " × ".join(sizes) + above
+
+
+def _small_words(thing: OnWall, units: Units) -> str:
+    """Say how many clips and screws hold a mirror or a profile, and where along the wall."""
+
+    def short(mm: float) -> str:
+        return format_short(mm, units)
+
+    def along(points: Sequence[tuple[float, float]]) -> str:
+        places = [short(s) for s in sorted({round(s, 1) for s, _ in points})]
+        return f"{', '.join(places[:-1])} and {places[-1]} from the wall's left end"
+
+    clips, name = thing.clips, label_lines(thing, units)[0]
+    if thing.kind == "strip":
+        level = max(z for _, z in clips) - min(z for _, z in clips) < 1
+        pairs = ", ".join(f"{short(s)} along and {short(z)} high" for s, z in clips)
+        return f"{name}: {len(clips)} clips (dots), {along(clips) if level else pairs}."
+    parts = []
+    if clips:
+        heights = [short(z) for z in sorted({z for _, z in clips})]
+        rows = f"{', '.join(heights[:-1])} and {heights[-1]}"
+        edges = f"{along(clips)}, {rows} above the bare floor"
+        parts.append(f"{len(clips)} clips (dots) on upright edges, {edges}")
+    if thing.screws:
+        parts.append(f"{len(thing.screws)} screws (dots) under it, {along(thing.screws)}")
+    return f"{name}: {'; '.join(parts)}."
