@@ -29,6 +29,8 @@ from app.works.works import WorksAnswer
 
 _GAP_MM = 2.0
 """What is free beside the name of a figure, and beside the figure."""
+_VALUE_AT_MOST = 2.2
+"""How much wider than its name a value may be that goes on under itself."""
 _WIRED = (PART_NAMES["light"], PART_NAMES["strip"])
 """Parts of the fit-out with cables: their prices are those of things, without who connects them."""
 
@@ -140,10 +142,13 @@ def _facts(scene: Scene, stops: int, cares: int, more: Sequence[tuple[str, str]]
     rows.append(("pieces of kit", str(len(scene.order))))
     left = open_words({"stop": stops, "care": cares}, ("stop", "care"))
     rows.append(("still open", left if stops or cares else "nothing"))
-    # each row is parted where its own words ask for it
-    return [
-        Cells(row, (_wide_mm(row[0]), _wide_mm(row[1])), (False, True)) for row in (*rows, *more)
-    ]
+    return [Cells(row, _parted(*row), (False, True)) for row in (*rows, *more)]
+
+
+def _parted(name: str, value: str) -> tuple[float, float]:
+    """Return the shares of a row: parted where its own words ask for it, its name on one line."""
+    wide = _wide_mm(name)
+    return wide, min(_wide_mm(value), wide * _VALUE_AT_MOST)
 
 
 def _wide_mm(words: str) -> float:
