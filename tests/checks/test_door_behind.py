@@ -41,3 +41,15 @@ def test_a_leaf_that_swings_into_the_run_off_is_told(
 )
 def test_one_that_opens_out_elsewhere_or_aside_is_not(door: dict[str, Any]) -> None:
     assert found(plan(4200, **door), "door-behind-") == []
+
+
+def test_kit_that_no_door_opens_onto_hides_none_behind_it_in_the_plan() -> None:
+    door = Opening.model_validate(
+        {"id": "door", "wall": "front", "kind": "hinged", "swing": "in", "offset_mm": 2100,
+         "width_mm": 800, "height_mm": 2000, "label": "Side door"}
+    )  # fmt: skip
+    rack = place("mid-rack", 2500, 2500, piece_id="rack")
+    others = [place("bike", 700, 700), place("plate-tree", 4400, 700)]
+    for pieces in ([*others, rack], [rack, *others]):
+        rows = found(make_plan(*pieces, room=make_room(5000, 5000, openings=[door])), "door-into-")
+        assert [row.pieces[0] for row in rows] == ["rack"]

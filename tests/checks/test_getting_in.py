@@ -4,8 +4,9 @@ from typing import Any
 
 import pytest
 
-from app.checks.getting_in import getting_in
+from app.checks.getting_in import _longest_mm, getting_in
 from app.checks.snag import Snag
+from app.formulas.getting_in import corner_length_mm
 from app.library.parcels import parcels
 from app.model.kit import Piece, Pose
 from app.model.plan import Plan
@@ -313,3 +314,12 @@ def test_several_things_are_stood_up_in_the_plural() -> None:
     assert snag.sentence.startswith(
         "Wall bars are stood up in one piece, over a side of 150, which takes 2305 mm; the room"
     )
+
+
+def test_of_the_two_corners_of_a_landing_the_tighter_decides() -> None:
+    landing = Passage(
+        id="one", kind="landing", width_mm=1100, height_mm=2100, beyond_mm=800, length_mm=900
+    )
+    first, second = corner_length_mm(1100, 900, 300), corner_length_mm(900, 800, 300)
+    assert second < first
+    assert _longest_mm((1500, 500, 300), landing) == second

@@ -63,3 +63,13 @@ def test_what_hangs_or_lies_across_a_step_stands_on_none() -> None:
 def test_a_level_floor_has_no_steps() -> None:
     plan = make_plan(place("mid-rack", 2500, 1400), people=(make_person(1750, want=("squat",)),))
     assert not list(levels(build_scene(plan)))
+
+
+def test_a_step_in_the_way_matters_while_somebody_trains() -> None:
+    rows = [
+        one
+        for one in levels(build_scene(stepped(3000, 60, "running-machine")))
+        if one.code == "step-in-the-way"
+    ]
+    assert rows
+    assert all(one.while_training and one.hangs_on_place for one in rows)

@@ -249,3 +249,31 @@ def test_a_bar_that_is_near_the_ceiling_hides_no_rack_that_is_too_tall() -> None
     bar = place("bar-20", 2500, 3162, piece_id="a", carried_by="z", plate=450)
     (snag,) = found(make_plan(bar, rack, room=make_room(height=1740)), "too-tall")
     assert snag.pieces == ("z",)
+
+
+def test_what_hangs_into_a_duct_hides_none_that_is_asked_about() -> None:
+    # the first hangs through a duct, which holds nothing; of the second the height is asked
+    duct = low_thing(rectangle(0, 0, 2000, 2000), 2000)
+    room = make_room(height=2200, low_things=[duct.model_copy(update={"kind": "duct"})])
+    bars = [
+        place("pull-up-bar-ceiling", x, y, piece_id=key)
+        for key, x, y in (("one", 1000, 1000), ("two", 3500, 3500))
+    ]
+    for pieces in (bars, bars[::-1]):
+        asked = list(ask_hung_height(build_scene(make_plan(*pieces, room=room))))
+        assert "two" in {snag.pieces[0] for snag in asked}
+
+
+@pytest.mark.parametrize(("x0", "x1", "part"), [(1300, 3700, "plates"), (1300, 1500, "ends")])
+def test_of_a_bar_at_rest_what_meets_the_duct_is_named(x0: float, x1: float, part: str) -> None:
+    # on the lowest hooks at 1000 plates of 450 reach 1225, the bare ends some 1025
+    duct = low_thing(rectangle(x0, 0, x1, 3000), 1010)
+    pieces = (
+        place("bike", 4500, 4300),
+        place("half-rack", 2500, 1500, piece_id="rack"),
+        place("bar-20", 2500, 1500 - 725 + 542, piece_id="bar", carried_by="rack", plate=450),
+    )
+    rows = found(make_plan(*pieces, room=make_room(low_things=[duct])), "too-tall")
+    told = [row.sentence for row in rows if row.pieces == ("bar",)]
+    assert len(told) == 1, [row.sentence for row in rows]
+    assert f"its {part} reach" in told[0]

@@ -17,6 +17,7 @@ from app.errors import ConflictError, StoreError
 from app.model.kit import Pose
 from app.store.backup import Copied, back_up, restore_backup
 from app.store.entries import State
+from app.store.mending import _letter_plans
 from app.store.plans import Store
 from tests.changes.test_commands import PLAN
 from tests.store.test_disk import step
@@ -200,3 +201,14 @@ def test_a_backup_names_what_does_not_open_or_cannot_be_changed(
         db.executescript(harm.format(ids[0]))
     assert back_up(store.database, tmp_path / "b") == Copied(2, unread=(SPOILT,))
     store.close()
+
+
+def test_a_plan_of_no_family_with_a_letter_beyond_all_is_chosen_by_nobody() -> None:
+    with closing(sqlite3.connect(":memory:")) as db:
+        db.execute("CREATE TABLE plans (id TEXT, family TEXT, letter INTEGER, chosen INTEGER)")
+        rows = [("a", None, 900, 1), ("b", "f", 900, 1), ("c", "f", 0, 0)]
+        db.executemany("INSERT INTO plans VALUES (?, ?, ?, ?)", rows)
+        _letter_plans(db)
+        kept = db.execute("SELECT * FROM plans ORDER BY id").fetchall()
+    # an option gets the first free letter of its family and stays what it was
+    assert kept == [("a", None, 0, 0), ("b", "f", 1, 1), ("c", "f", 0, 0)]

@@ -2,10 +2,10 @@
 
 import pytest
 import shapely
-from shapely import Polygon
+from shapely import Polygon, box
 
 from app.model.flooring import Joints
-from app.takeoff.floor_lines import Cell, Grid, lay, lines, narrow, shifts
+from app.takeoff.floor_lines import Cell, Grid, in_order, lay, lines, narrow, shifts
 from app.takeoff.floor_region import Start
 
 GRID = Grid(1000, 600, 150)
@@ -192,3 +192,11 @@ def test_an_l_is_laid_in_its_parts() -> None:
     assert joints_of(cells, 1) == [0, 500, 1000]
     assert sum(cell.part.area for cell in cells) == pytest.approx(region.area)
     assert [cell.whole for cell in cells[:1]] == [(0, 0, 1000, 600)]
+
+
+def test_two_pieces_of_one_row_at_one_place_come_nearest_the_wall_first() -> None:
+    near, far = (0.0, 0.0, 900.0, 200.0), (0.0, 300.0, 400.0, 600.0)
+    whole = (0.0, 0.0, 1000.0, 600.0)
+    cells = [Cell(box(*bounds), 0, bounds, whole) for bounds in (far, near)]
+    ordered = in_order(cells, Start("back", False, True, "straight"))
+    assert [cell.bounds for cell in ordered] == [near, far]

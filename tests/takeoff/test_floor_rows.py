@@ -245,3 +245,14 @@ def test_a_thread_beside_or_below_the_last_piece_is_none(beyond: float, cells: i
     assert len(beside) == cells
     below = lay_at(RowCutter(box(0, 0, 2000, 600 + beyond), GRID), start)
     assert len(below) == (2 if cells == 2 else 4)
+
+
+def test_what_is_no_higher_than_the_tolerance_is_no_piece() -> None:
+    # far off the wall by its coordinates, half a millimetre high
+    sliver = box(0, 400, 1000, 400.5)
+    region = shapely.union_all([box(0, 0, 1000, 300), sliver, box(1000, 0, 2000, 600)])
+    assert isinstance(region, shapely.MultiPolygon | Polygon)
+    cutter = RowCutter(region, GRID)
+    found = [bounds for bounds, _, _ in cutter.strip(0, 600).pieces([0, 1000, 2000])]
+    assert all(high - low > 1 for _, low, _, high in found), found
+    assert len(found) == 2

@@ -31,7 +31,7 @@ def site(laying: FloorLaying, start: Start = LEFT, width: float = 3016, **room: 
         ({"length_mm": 0.99}, "without length or width"),
         ({"width_mm": 0.99}, "without length or width"),
         ({"kerf_mm": -0.01}, "the width of the cut is less than nothing"),
-        ({"kerf_mm": 1200}, "the cut is wider than any knife or saw makes it"),
+        ({"kerf_mm": 10.5}, "the cut is wider than any knife or saw makes it"),
         ({"thickness_mm": 0}, "without thickness"),
         ({"least_strip_mm": -1}, "the least strip must be 0 or more"),
         ({"first_mm": -1}, "the first piece is less than nothing"),

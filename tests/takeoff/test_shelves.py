@@ -109,3 +109,9 @@ def test_what_does_not_fit_or_needs_its_edges_is_left_to_others() -> None:
     assert in_rows(kinds((50, 101)), [1], 100, 100, 0) is None
     assert in_rows(kinds((50, 50), (101, 101)), [1, 1], 100, 100, 0) is None
     assert in_rows([forms(50, 50, Edge.LEFT, False)], [1], 100, 100, 0) is None
+
+
+def test_one_cut_that_needs_a_factory_edge_is_enough_to_leave_it() -> None:
+    plain, edged = forms(40, 30, NO_EDGE, False), forms(40, 30, Edge.LEFT, False)
+    assert in_rows([plain], [1], 100, 100, 0) is not None
+    assert in_rows([plain, edged], [1, 1], 100, 100, 0) is None
