@@ -240,7 +240,7 @@ def _protection(jobs: Jobs) -> Iterator[_Tool]:
     eyes = _some(
         drilling=jobs.holes, two_part_coating=coated, ceiling=jobs.ceiling_coated,
         boards=jobs.boarded_m2 or jobs.sawn_boards, brushing=jobs.rough_m2,
-        levelling=jobs.levelled_mm,
+        levelling=jobs.levelled_mm, scrubbing=jobs.scrubbed,
     )  # fmt: skip
     yield _Tool("goggles", "Goggles", jobs.hands, eyes, "protection")
     loud = _some(drilling=jobs.holes, boards=jobs.boarded_m2 or jobs.sawn_boards)
@@ -248,3 +248,6 @@ def _protection(jobs: Jobs) -> Iterator[_Tool]:
     sharp = _some(mirrors=jobs.mirrors, knife=jobs.knife_m)
     pairs = PAIR if jobs.mirrors else jobs.hands
     yield _Tool("gloves-cut", "Gloves that resist cuts", pairs, sharp, "protection")
+    # cleaner and wet cement burn skin, and run into what ends at the wrist
+    wet = _some(scrubbing=jobs.scrubbed, levelling=jobs.levelled_mm)
+    yield _Tool("gloves-wet", "Long rubber gloves", jobs.hands, wet, "protection")

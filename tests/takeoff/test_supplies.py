@@ -20,7 +20,8 @@ SMALL = ("small", "tools", "protection", "linings")
 ALARMS = {"small.smoke-alarm", "small.co-alarm"}
 LOOKED = {"small.clear-sheet", "small.cloth-tape-25m", "small.mesh-roll"}
 CLEANED = {"small.degreaser-1l", "small.slab-filler-5kg", "tools.scrub-brush",
-    "tools.bucket-sponge", "tools.filling-knives", "tools.squeegee"}  # fmt: skip
+    "tools.bucket-sponge", "tools.filling-knives", "tools.squeegee", "protection.goggles",
+    "protection.gloves-wet"}  # fmt: skip
 LAID = {"tools.chalk-line"}
 CUT = {"tools.knife", "tools.blades-10", "tools.straightedge", "protection.gloves-cut"}
 HUNG = {"tools.level-600", "tools.suction-grip", "protection.gloves-cut"}

@@ -9,7 +9,9 @@ from typing import Any
 
 import pytest
 
-from app.model.room import Opening
+from app.library.tasks import task_kinds
+from app.model.room import Opening, Room
+from app.published.register import published
 from app.takeoff.line import TakeOff
 from app.takeoff.supplies import shifts
 from tests.builders import make_person, make_plan, make_room, place
@@ -190,8 +192,28 @@ def test_what_comes_in_cartridges_takes_a_gun() -> None:
 @pytest.mark.parametrize("coating", ["floor-paint", "floor-coating-two-part"])
 def test_eyes_are_protected_from_what_is_mixed_among_other_coats(coating: str) -> None:
     jobs = [*PAINT["paint"], {"id": "floor", "surface": "floor", "coating": coating}]
-    took = keys(counted(room=room_of("timber-studs"), paint=jobs))
-    assert ("protection.goggles" in took) is (coating == "floor-coating-two-part")
+    took = counted(room=room_of("timber-studs"), paint=jobs)
+    # cleaner splashes too, whatever is painted on what was scrubbed
+    where = took.line("protection.goggles").where.split(", ")
+    assert "scrubbing" in where
+    assert ("two part coating" in where) is (coating == "floor-coating-two-part")
+
+
+@pytest.mark.parametrize(("uneven_mm", "jobs"), [(0, "scrubbing"), (8, "scrubbing, levelling")])
+def test_who_scrubs_or_levels_has_long_gloves_and_goggles(uneven_mm: float, jobs: str) -> None:
+    """Alkaline cleaner and wet cement burn: labels of both say so (common practice, no source)."""
+    room = room_of("timber-studs").model_dump()
+    room["floor"] |= {"uneven_mm": uneven_mm}
+    took = counted(room=Room.model_validate(room), floors=[{"id": "f"}])
+    assert took.line("protection.gloves-wet").where == jobs
+    assert set(jobs.split(", ")) <= set(took.line("protection.goggles").where.split(", "))
+    # nothing is scrubbed where boards are only laid on
+    dry = keys(counted(room=room_of("timber-studs", floor="timber"), floors=[{"id": "f"}]))
+    assert not dry & {"protection.gloves-wet", "protection.goggles"}
+
+
+def test_tasks_name_the_weight_that_two_carry_as_the_floor_sheet_does() -> None:
+    assert f"over {published('lift.guide-kg'):g} kg" in task_kinds()["mat-wait"].caution
 
 
 STRIP = {"id": "s", "wall": "left", "points": [[500, 2000], [2500, 2000]]}

@@ -144,6 +144,11 @@ MADE = {
         floors=[{"id": "a", "material": "timber", "kind": "board", "length_mm": 2440,
                  "width_mm": 1220, "thickness_mm": 18}],
     ).plan,
+    "boards-on-an-uneven-ground-slab": built(
+        "solid-brick", "bare", "ground-slab", "bare", nothing_assumed=True,
+        floors=[{"id": "a", "material": "timber", "kind": "board", "length_mm": 2440,
+                 "width_mm": 1220, "thickness_mm": 18}],
+    ),
     "nothing": scene_of(room=make_room()).plan,
 }  # fmt: skip
 
