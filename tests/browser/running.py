@@ -14,7 +14,8 @@ from typing import Self
 ROOT = Path(__file__).resolve().parent.parent.parent
 GREETING = "Elbowroom is at "
 PLACE = "Plans are kept in "
-START_SECONDS = 60.0
+START_SECONDS = 180.0
+"""How long a start may take where others keep every processor busy: a bound, no pause."""
 STOP_SECONDS = 60.0
 
 
