@@ -48,16 +48,22 @@ class _Over:
     lowest_mm: float
     item: Above | None = None
 
+    @property
+    def slopes(self) -> bool:
+        """Whether it is not as low everywhere."""
+        heights = self.item.heights(self.area) if self.item is not None else np.zeros(1)
+        return falls_short(heights.min(), heights.max())
+
     def on_the_way(self, walked: BaseGeometry) -> tuple[float, Point]:
         """Return how high it hangs in mm over what is walked, and where; anywhere if nowhere."""
+        if self.item is None or not self.slopes:
+            return self.lowest_mm, self.area.representative_point()
         common = self.area.intersection(walked)
-        if self.item is None or common.is_empty:
+        if common.is_empty:
             return self.lowest_mm, self.area.representative_point()
         heights = self.item.heights(common)
         lowest = int(heights.argmin())
-        corner = Point(shapely.get_coordinates(common)[lowest])
-        slopes = falls_short(heights[lowest], heights.max())
-        return float(heights[lowest]), corner if slopes else common.representative_point()
+        return float(heights[lowest]), Point(shapely.get_coordinates(common)[lowest])
 
 
 def low_for_heads(scene: Scene, paths: Routes) -> Low | None:
@@ -104,7 +110,8 @@ def _unavoidable(scene: Scene, paths: Routes, level_mm: float, *, care: bool) ->
     passed = [item for number, item in enumerate(over) if any(number in passing[i] for i in to)]
     if not passed:
         return None
-    walked = _walked_to(paths, to, least)
+    # what hangs level is as low wherever one passes: the floor of the ways is dear to make
+    walked = _walked_to(paths, to, least) if any(item.slopes for item in passed) else Polygon()
     heights = [item.on_the_way(walked) for item in passed]
     height, at, lowest = min(
         ((height, at, item) for (height, at), item in zip(heights, passed, strict=True)),
