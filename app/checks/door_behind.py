@@ -6,11 +6,13 @@ from collections.abc import Iterator
 
 import numpy as np
 import shapely
+from shapely.geometry.base import BaseGeometry
 
 from app.checks.layers import is_floor
 from app.checks.room_to_use import spaces_judged
 from app.checks.snag import Snag, space_sources
 from app.scene.build import Scene
+from app.scene.doors import OpeningShape
 from app.scene.naming import opening_name
 from app.scene.tolerance import HALF_MM
 from app.wording import lower
@@ -25,8 +27,7 @@ def door_behind(scene: Scene) -> Iterator[Snag]:
     """
     falls = np.flatnonzero([s.space.kind == "fall-off" for s in scene.spaces.shapes])
     for shape in scene.room.openings if len(falls) else ():
-        leaves = [sweep.polygon for sweep in shape.sweeps if sweep.hinge is not None]
-        swept = shapely.union_all(leaves).buffer(-HALF_MM, join_style="mitre")
+        swept = _swept(scene, shape)
         for space in falls[shapely.intersects(scene.spaces.cores[falls], swept)].tolist():
             owner = scene.order[int(scene.spaces.owner[space])]
             row = scene.spaces.shapes[space].space
@@ -49,6 +50,16 @@ def door_behind(scene: Scene) -> Iterator[Snag]:
             )
 
 
+def _swept(scene: Scene, door: OpeningShape) -> BaseGeometry:
+    """Return the core of the floor that the leaves of a door swing over; made once a room."""
+
+    def made() -> BaseGeometry:
+        leaves = [sweep.polygon for sweep in door.sweeps if sweep.hinge is not None]
+        return shapely.union_all(leaves).buffer(-HALF_MM, join_style="mitre")
+
+    return scene.memo(("swept by the leaves", door.opening.id), made)
+
+
 def door_into(scene: Scene) -> Iterator[Snag]:
     """Yield a care for each hinged door whose leaf swings through where somebody lifts.
 
@@ -66,9 +77,7 @@ def door_into(scene: Scene) -> Iterator[Snag]:
         if not judged[i] or not owner.in_use or not (swung or before):
             continue
         for door in doors:
-            leaves = [sweep.polygon for sweep in door.sweeps if sweep.hinge is not None]
-            swept = shapely.union_all(leaves).buffer(-HALF_MM, join_style="mitre")
-            common = scene.spaces.cores[i].intersection(swept)
+            common = scene.spaces.cores[i].intersection(_swept(scene, door))
             if common.area <= 0:
                 continue
             at = common.centroid

@@ -9,14 +9,14 @@ import shapely
 from shapely import Polygon
 
 from app.checks.snag import Snag, is_many
-from app.checks.way_words import LEAST, WANTED, Neck, between, kinds, misses, pieces_of
+from app.checks.way_words import LEAST, WANTED, Neck, between, misses, named_together, pieces_of
 from app.published.register import published
 from app.scene.build import Scene
 from app.scene.doors import OpeningShape
 from app.scene.naming import opening_name
 from app.scene.routes import NO_WAY, Routes, Way, in_the_way
 from app.scene.tolerance import TOLERANCE_MM, falls_short
-from app.wording import Phrase, counted, lower, phrase
+from app.wording import Phrase, lower, phrase
 
 
 def cut_off(paths: Routes) -> list[int]:
@@ -153,13 +153,11 @@ def _before(scene: Scene, doors: Sequence[OpeningShape]) -> tuple[str, ...]:
 
 def _stands_before(scene: Scene, before: tuple[str, ...], doors: Sequence[OpeningShape]) -> Phrase:
     """Say what stands before a door."""
-    each = (lower(scene.placed[root].name) for root in before)
-    names = counted((f"the {name}" for name in each), kinds())
-    listed = names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
-    many = len(before) > 1 or is_many(names[0])
+    names = [scene.placed[root].name for root in before]
+    many = len(names) > 1 or is_many(names[0])
     return phrase(
         "{} {} before {}",
-        listed,
+        named_together(names),
         "stand" if many else "stands",
         "it" if len(doors) == 1 else "them",
     )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import cache
 
@@ -71,10 +71,14 @@ def kinds() -> frozenset[str]:
 
 def names_of(scene: Scene, paths: Routes, stands: Sequence[int]) -> str:
     """Name stations in a sentence: the first few and how many more."""
-    every = (lower(scene.order[paths.stands[i].number].name) for i in stands)
-    names = counted((f"the {name}" for name in every), kinds())
-    most = WAYS_NAMED_AT_MOST
-    if len(names) > most:
+    every = (scene.order[paths.stands[i].number].name for i in stands)
+    return named_together(every, WAYS_NAMED_AT_MOST)
+
+
+def named_together(every: Iterable[str], most: int | None = None) -> str:
+    """Name things in a sentence, alike ones as one: so many at most, and how many more."""
+    names = counted((f"the {lower(name)}" for name in every), kinds())
+    if most is not None and len(names) > most:
         names = (*names[:most], f"{len(names) - most} more")
     return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
 

@@ -5,9 +5,16 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 import numpy as np
+from shapely.geometry.base import BaseGeometry
 
+from app.drawing.hatching import hatch
+from app.drawing.medium import region
+from app.drawing.primitives import Item
 from app.scene.build import Placed, Scene
 from app.scene.tolerance import TOLERANCE_MM
+from app.units import Units, format_short
+
+_HATCH_EM, _HATCH_DEG = 0.35, 45.0
 
 Over = Mapping[str, Mapping[int, float]]
 """By piece and number of its solid how high the room is over it, in mm above the bare floor."""
@@ -32,6 +39,16 @@ def too_high(scene: Scene) -> Over:
             first = int(np.searchsorted(owner, owner[entry]))
             found.setdefault(placed.piece.id, {})[entry - first] = over
     return found
+
+
+def words_of(placed: Placed, over: Mapping[int, float], units: Units) -> str:
+    """Say by how much a piece is too high, as short as a drawing letters it."""
+    return f"{format_short(missing_mm(placed, over), units)} too high"
+
+
+def red_shapes(red: BaseGeometry, em: float) -> tuple[Item, Item]:
+    """Return what of a piece is too high, hatched and outlined, at the height of a letter in mm."""
+    return hatch(red, em * _HATCH_EM, _HATCH_DEG, "stuck"), region(red, "stuck")
 
 
 def missing_mm(placed: Placed, over: Mapping[int, float]) -> float:

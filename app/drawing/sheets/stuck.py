@@ -8,17 +8,14 @@ import shapely
 from shapely import LineString
 from shapely.geometry.base import BaseGeometry
 
-from app.drawing.hatching import hatch
 from app.drawing.lettering import width_of
-from app.drawing.medium import Medium, region
+from app.drawing.medium import Medium
 from app.drawing.placing import Crowd, Spot
 from app.drawing.primitives import Item, Text
 from app.drawing.sheets.cutting_plane import Seen
-from app.drawing.too_high import missing_mm, too_high
+from app.drawing.too_high import red_shapes, too_high, words_of
 from app.scene.build import Scene
-from app.units import format_short
 
-_HATCH_EM = 0.35
 _AIR_EM = 0.3
 
 
@@ -48,10 +45,8 @@ def stuck_marks(
             continue
         boxes = [shapely.box(b.left, max(b.low, b.over), b.right, b.high) for b in inside]
         red = shapely.transform(shapely.union_all(boxes), lambda xy: xy * (1, -1))
-        yield hatch(red, em * _HATCH_EM, 45.0, "stuck")
-        yield region(red, "stuck")
-        short = format_short(missing_mm(one.placed, over[one.placed.piece.id]), medium.units)
-        words = f"{short} too high"
+        yield from red_shapes(red, em)
+        words = words_of(one.placed, over[one.placed.piece.id], medium.units)
         x0, y0, x1, y1 = red.bounds
         wide, middle = width_of(words, em, bold=True), (x0 + x1) / 2
         spots = [Spot((middle, y0 - em * 0.9), 0.0), Spot((middle, -lid - em * 0.8), 2.0)]

@@ -7,24 +7,18 @@ from collections.abc import Iterator
 import shapely
 from shapely.geometry.base import BaseGeometry
 
-from app.drawing.hatching import hatch
 from app.drawing.lettering import width_of
-from app.drawing.medium import region
 from app.drawing.placing import Crowd, Spot
 from app.drawing.primitives import Group, Item, Text
 from app.drawing.sheets.wall_items import Before, FlatWall
-from app.drawing.too_high import missing_mm, too_high
-from app.units import format_short
-
-_HATCH_EM = 0.35
+from app.drawing.too_high import red_shapes, too_high, words_of
 
 
 def stuck_on_wall(flat: FlatWall, em: float) -> list[Item]:
     """Hatch in red what of pieces lies in ceiling or beam, as one sees it who faces the wall."""
     items: list[Item] = []
     for piece, red in _red(flat):
-        shapes = (hatch(red, em * _HATCH_EM, 45.0, "stuck"), region(red, "stuck"))
-        items.append(Group(shapes, "too-high", (("too-high", piece),)))
+        items.append(Group(red_shapes(red, em), "too-high", (("too-high", piece),)))
     return items
 
 
@@ -33,8 +27,7 @@ def stuck_words(flat: FlatWall, crowd: Crowd, em: float) -> list[Item]:
     items: list[Item] = []
     over, units = too_high(flat.scene), flat.scene.plan.units
     for piece, red in _red(flat):
-        short = format_short(missing_mm(flat.scene.placed[piece], over[piece]), units)
-        words = f"{short} too high"
+        words = words_of(flat.scene.placed[piece], over[piece], units)
         wide = width_of(words, em, bold=True)
         x0, _, x1, y1 = red.bounds
         beside = [Spot((x, y1), 0.4) for x in (x0 - wide / 2 - em, x1 + wide / 2 + em)]
