@@ -102,7 +102,7 @@ def picture_words(drawn: Picture) -> tuple[str, ...]:
             where = "what is too high in red"
             if not taken_of(bay).is_empty:
                 # the head is free in the middle of the movement: red is the place where it is not
-                where = "where the ceiling is lower than it takes in red"
+                where = "where the ceiling is lower than it takes, in red"
             words.append(f"{figure.name}, {name}: {high} too high, {where}")
         else:
             how = "passes without the margin" if bay.short else "fits"
