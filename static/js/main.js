@@ -167,6 +167,11 @@ const shelfTogglers = [...document.querySelectorAll('button[data-fold="shelf"]')
 );
 const { openShelf } = folds(document.body, shelfTogglers, [keyRoot, besideRoot]);
 for (const link of document.querySelectorAll('a[href="#find-kit"]')) link.addEventListener('click', openShelf);
+// who comes by "Place the kit" finds the shelf open, however it was left
+if (location.hash === '#find-kit') {
+	openShelf();
+	drawer.show('shelf');
+}
 new Shelf(
 	shelfRoot,
 	library,
