@@ -63,6 +63,7 @@ class Run:
     ways: list[str] = field(default_factory=list)
     trying: threading.Thread | None = None
     given_up: bool = False
+    lasts_s: float | None = None
 
     @property
     def problem(self) -> Problem:
@@ -73,6 +74,11 @@ class Run:
     def seconds(self) -> float:
         """For how long it has been looking."""
         return time.monotonic() - self.begun
+
+    @property
+    def seconds_left(self) -> int | None:
+        """For how long it goes on looking, None where steps are counted."""
+        return None if self.lasts_s is None else max(round(self.lasts_s - self.seconds), 0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,7 +104,10 @@ class Card:
 
 @dataclass(frozen=True, slots=True)
 class View:
-    """What a page shows: whether it still looks, the layouts, and the plan as it is."""
+    """What a page shows: whether it still looks, the layouts, and the plan as it is.
+
+    `seconds_left` is for how long it goes on looking, None where steps are counted or it has ended.
+    """
 
     running: bool
     answer: Arranged
@@ -112,6 +121,7 @@ class View:
     ways: tuple[str, ...] = ()
     trying: bool = False
     task: Task | None = None
+    seconds_left: int | None = None
 
 
 def begin(
@@ -149,13 +159,14 @@ def begin(
     if command is not None:
         state = house.do(plan_id, command, author)
     steps = None if steps is None else min(steps, STEPS_AT_MOST)
+    lasts_s = None if steps else seconds
     readying = _standby(house).get(plan_id)
     onlooker = Onlooker(lambda: house.waiting.look(plan_id, state.plan, never_leaves))
     crew = Crew(
         task,
         SEED,
         steps,
-        None if steps else seconds,
+        lasts_s,
         gives_way=lambda: house.waiting.dragging,
         gone=never if steps else (lambda: onlooker.gone),
         behind=True,
@@ -163,7 +174,8 @@ def begin(
     )
     stop(house, plan_id)
     crew.start()
-    runs_of(house).put(plan_id, Run(Answers(problem), crew, onlooker, state.revision))
+    run = Run(Answers(problem), crew, onlooker, state.revision, lasts_s=lasts_s)
+    runs_of(house).put(plan_id, run)
 
 
 @dataclass(frozen=True, slots=True)
@@ -272,6 +284,7 @@ def view(house: Elbowroom, plan_id: str) -> View | None:
         tuple(run.ways),
         run.trying is not None and run.trying.is_alive(),
         run.problem.task,
+        run.seconds_left if running else None,
     )
 
 

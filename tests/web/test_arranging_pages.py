@@ -1,6 +1,7 @@
 """The page on which layouts are looked for: it begins, says what it finds, and one is taken."""
 
 import re
+from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -9,6 +10,7 @@ from app.changes.commands import adds
 from app.usecases import arranging
 from app.usecases.arranging import View
 from app.usecases.plans import Elbowroom
+from app.web.pages.arranging import CLEARLY, NONE_BETTER, is_worth_it
 from tests.builders import make_plan, make_room, place
 
 
@@ -54,6 +56,49 @@ def test_layouts_are_kept_as_options_or_taken_as_one_command_and_undone(
     house.undo(plan_id)
     house.undo(plan_id)
     assert house.open(plan_id).plan == before.plan
+
+
+def test_who_has_the_best_of_it_already_is_told_and_pushed_to_nothing(
+    client: Any, house: Elbowroom
+) -> None:
+    there = [place("bike", 1500, 1500), place("plate-tree", 2500, 1400)]
+    plan_id = house.create(make_plan(*there, room=make_room(4000, 3000))).plan_id
+
+    def looked() -> str:
+        client.post(f"/plan/{plan_id}/arrange", data={"edit": "begin", "steps": "6"})
+        arranging.wait(house, plan_id)
+        return str(client.get(f"/plan/{plan_id}/arrange").text)
+
+    first = looked()
+    assert NONE_BETTER not in first
+    assert 'class="btn large primary way"' in first
+    best = re.findall(r'data-key="([\d.]+)"', first)[0]
+    client.post(f"/plan/{plan_id}/arrange", data={"edit": "take", "of": best})
+    again = looked()
+    assert NONE_BETTER in again
+    assert 'class="btn large" type="submit" name="edit" value="take"' in again
+
+
+def test_more_cares_than_now_are_said_beside_a_layout(
+    client: Any, house: Elbowroom, plan_id: str
+) -> None:
+    client.post(f"/plan/{plan_id}/arrange", data={"edit": "begin", "steps": "2"})
+    arranging.wait(house, plan_id)
+    view = arranging.view(house, plan_id)
+    assert view is not None
+    assert view.seconds_left is None
+    now = view.answer.now
+    card = view.cards[0]
+    worse = replace(card, shown=replace(card.shown, cares=now.cares + 2, total=now.total + 9))
+    without = replace(view.answer, now=replace(now, stops=0))
+    assert not is_worth_it(replace(view, answer=without, cards=(worse,)))
+    alike = replace(worse, shown=replace(worse.shown, cares=now.cares))
+    assert is_worth_it(replace(view, answer=without, cards=(alike,)))
+    least = replace(alike, shown=replace(alike.shown, total=now.total + CLEARLY))
+    assert is_worth_it(replace(view, answer=without, cards=(least,)))
+    little = replace(alike, shown=replace(alike.shown, total=now.total + CLEARLY - 0.01))
+    assert not is_worth_it(replace(view, answer=without, cards=(little,)))
+    assert is_worth_it(replace(view, answer=replace(without, now=replace(now, stops=1))))
 
 
 def test_what_moving_is_worth_is_drawn_as_bars_from_one_line(

@@ -45,6 +45,11 @@ BAR = 48
 """Height of the highest bar of what moving is worth, in units of its picture: three lines."""
 WISH_ROWS = 4
 """Rows for wishes: more are seldom all fulfilled; one is left free beside those that are kept."""
+CLEARLY = 3.0
+"""Points of the score, of 100, by which a layout is better than another and somebody sees it: a
+chair's width of open floor and the angle of a bench come to less."""
+NONE_FOUND = "none without a stop was found"
+NONE_BETTER = "None is clearly better than what you have."
 IN_WORDS = "wish-words"
 """The field in which wishes are typed, one a line."""
 
@@ -187,12 +192,13 @@ def _page(plan_id: str, fault: str) -> str:
         view=view,
         changed=view is not None and view.plan.pieces != state.plan.pieces,
         now=_drawn("now", view.now) if view else "",
-        cards=[_shown(number, card) for number, card in enumerate(cards, 1)],
+        cards=[_shown(number, card, view) for number, card in enumerate(cards, 1) if view],
         rows=_table(every, view) if view else [],
         choices=CHOICES,
         curve=_curve(view) if view else [],
         bar=BAR,
         plain=plain_words,
+        worth_it=view is not None and is_worth_it(view),
         names=view.names if view else {},
         form=None if view and view.running else _form(plan_id, view),
     )
@@ -202,9 +208,11 @@ def _drawn(key: str, svg: str) -> Markup:
     return apart(f"l{key.replace('.', '-')}", svg)
 
 
-def _shown(number: int, card: Card) -> dict[str, Any]:
-    floor = card.shown.floor
+def _shown(number: int, card: Card, view: View) -> dict[str, Any]:
+    floor, now = card.shown.floor, view.answer.now
+    more = not now.stops and card.shown.cares > now.cares
     return {
+        "more_cares": f"leaves {card.shown.cares} cares, now {now.cares}" if more else "",
         "number": number,
         "key": card.key,
         "shown": card.shown,
@@ -276,12 +284,26 @@ def _cells(
     return [(first, ""), *cells] if first else cells
 
 
+def is_worth_it(view: View) -> bool:
+    """Return whether a layout is clearly better than the plan as it is, and not by more cares.
+
+    Each is where the plan has a stop: layouts have none.
+    """
+    now, every = view.answer.now, [card.shown for card in view.cards]
+    return bool(now.stops) or any(
+        one.total >= now.total + CLEARLY and one.cares <= now.cares for one in every
+    )
+
+
 def plain_words(view: View) -> str:
     """Say how the search stands."""
     count = len(view.cards)
+    left = "" if view.seconds_left is None else f" It looks for {view.seconds_left} s more."
     if not count:
-        return "nothing without a stop yet" if view.running else "none without a stop was found"
+        return f"nothing without a stop yet.{left}" if view.running else NONE_FOUND
     words = f"{count} found that differ, best first." if count > 1 else "1 found."
+    if not is_worth_it(view):
+        words = f"{words} {NONE_BETTER}"
     if view.running:
-        return f"{words} The list may still change."
+        return f"{words} The list may still change.{left}"
     return words if count >= ENOUGH else f"{words} {few_words(count)}"
