@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 import threading
-import time
 from collections.abc import Iterable, Mapping, Sequence
 from contextlib import suppress
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
-from app.arranging.arrange import Answers, Arranged, ready
+from app.arranging.arrange import Answers, ready
 from app.arranging.failure import WAYS_STEPS, too_much_floor, ways_to_a_layout
 from app.arranging.problem import Problem, Task
 from app.arranging.shown import Shown
@@ -28,6 +27,7 @@ from app.recent import Recent
 from app.store.entries import State
 from app.store.plans import OWNER
 from app.usecases.judged import scene_bytes
+from app.usecases.layout_run import Card, Run, View
 from app.usecases.onlooker import Onlooker
 from app.usecases.plans import NAME_LIMIT, Elbowroom
 from app.usecases.waiting import never_leaves
@@ -47,81 +47,12 @@ STANDBY_BYTES = 1
 """What processes at standby count here: their memory is their own, and only one plan has any."""
 
 
-@dataclass
-class Run:
-    """One search of one plan: what it was asked on, and what it has found so far."""
-
-    answers: Answers
-    crew: Crew
-    onlooker: Onlooker
-    revision: int
-    begun: float = field(default_factory=time.monotonic)
-    lock: threading.Lock = field(default_factory=threading.Lock)
-    drawings: dict[str, str] = field(default_factory=dict)
-    now: str = ""
-    cannot_be: str | None = None
-    ways: list[str] = field(default_factory=list)
-    trying: threading.Thread | None = None
-    given_up: bool = False
-    lasts_s: float | None = None
-
-    @property
-    def problem(self) -> Problem:
-        """What is arranged."""
-        return self.answers.problem
-
-    @property
-    def seconds(self) -> float:
-        """For how long it has been looking."""
-        return time.monotonic() - self.begun
-
-    @property
-    def seconds_left(self) -> int | None:
-        """For how long it goes on looking, None where steps are counted."""
-        return None if self.lasts_s is None else max(round(self.lasts_s - self.seconds), 0)
-
-
 @dataclass(frozen=True, slots=True)
 class _Readying:
     """Processes that make ready for a plan, and the revision of it that they do it for."""
 
     revision: int
     standby: Standby
-
-
-@dataclass(frozen=True, slots=True)
-class Card:
-    """One layout as it is offered: its key, its drawing, and how pieces move to it.
-
-    `arrows` are from and to in mm, of what is carried to another place.
-    """
-
-    key: str
-    shown: Shown
-    drawing: str
-    arrows: tuple[tuple[float, float, float, float], ...]
-
-
-@dataclass(frozen=True, slots=True)
-class View:
-    """What a page shows: whether it still looks, the layouts, and the plan as it is.
-
-    `seconds_left` is for how long it goes on looking, None where steps are counted or it has ended.
-    """
-
-    running: bool
-    answer: Arranged
-    cards: tuple[Card, ...]
-    now: str
-    plan: Plan
-    revision: int
-    staying: tuple[str, ...]
-    names: Mapping[str, str]
-    cannot_be: str | None = None
-    ways: tuple[str, ...] = ()
-    trying: bool = False
-    task: Task | None = None
-    seconds_left: int | None = None
 
 
 def begin(

@@ -8,7 +8,7 @@ import pytest
 
 from app.changes.commands import adds
 from app.usecases import arranging
-from app.usecases.arranging import View
+from app.usecases.layout_run import View
 from app.usecases.plans import Elbowroom
 from app.web.pages.arranging import CLEARLY, NONE_BETTER, is_worth_it
 from tests.builders import make_plan, make_room, place

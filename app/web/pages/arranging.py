@@ -20,7 +20,7 @@ from app.errors import CommandError, ElbowroomError, NotFoundError, PlanError
 from app.model.layout_wish import Relation
 from app.units import format_length
 from app.usecases import arranging
-from app.usecases.arranging import Card, View
+from app.usecases.layout_run import Card, View
 from app.web.errors import status_of
 from app.web.guard.requester import author
 from app.web.house import house
