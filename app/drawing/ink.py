@@ -148,6 +148,8 @@ LOOK: dict[str, Style] = {
     "picture-thing": filled("#e3d8bf"),
     "picture-thing-left": filled("#c2b391"),
     "picture-thing-right": filled("#d3c6a8"),
+    "picture-gap": filled("#7d745f"),
+    "picture-box": filled("#e9e1cf"),
     "picture-house": filled("#eef2f3"),
     "picture-house-left": filled("#d3dcdf"),
     "picture-house-right": filled("#e0e7e9"),

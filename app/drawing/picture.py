@@ -22,6 +22,7 @@ from app.drawing.picture_conflict import taken_of
 from app.drawing.picture_faces import Face, polygons_of, prisms_of
 from app.drawing.picture_names import Names, names_of
 from app.drawing.picture_order import Compared, Part, compared
+from app.drawing.picture_overhead import overhead_lines
 from app.drawing.picture_room import (
     Figure,
     figure_faces,
@@ -31,7 +32,7 @@ from app.drawing.picture_room import (
 )
 from app.drawing.picture_shell import FAR_WALL_MM, FLOOR_INK, ROOM, room_faces
 from app.drawing.picture_view import View
-from app.drawing.picture_weights import weight_faces
+from app.drawing.picture_weights import held_faces
 from app.drawing.primitives import Group, Item, Polyline, Region, Strokes
 from app.drawing.too_high import too_high
 from app.drawing.wall_strips import lit_runs
@@ -111,7 +112,8 @@ def faces_by_thing(
     ]
     made = prisms_of([solids for _, solids in several], view)
     for placed, (others, _), prisms in zip(standing, several, made, strict=True):
-        faces[placed.piece.id] = (*others, *prisms, *weight_faces(placed, view))
+        held = held_faces(placed, view, over.get(placed.piece.id))
+        faces[placed.piece.id] = (*others, *prisms, *held)
     for figure in figures:
         faces[person_owner(figure)] = tuple(figure_faces(scene, figure, view))
     return faces
@@ -156,13 +158,7 @@ def _ghosts(scene: Scene, view: View) -> Iterator[Polyline]:
     From kit that hangs higher than the walls are drawn its corners are let down to the floor: else
     nobody sees over which place it hangs.
     """
-    for above in scene.overhead.items:
-        for polygon in polygons_of(above.polygon):
-            xy = shapely.get_coordinates(polygon.exterior)
-            a, b, c = above.coefficients
-            flat = view.flat(np.column_stack([xy, a + b * xy[:, 0] + c * xy[:, 1]]))
-            points = tuple((float(u), float(v)) for u, v in flat)
-            yield Polyline(points, "picture-joist" if above.kind == "joist" else "picture-ghost")
+    yield from overhead_lines(scene, view)
     yield from _openings_over(scene, view)
     for one in lit_runs(scene):
         flat = view.flat(np.array(one.corners)).tolist()

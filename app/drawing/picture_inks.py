@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 from app.scene.build import Placed
+from app.takeoff.mirrors import is_hung
 
 DARK = frozenset({"plate", "wheel", "shaft", "sleeve", "weights"})
 """Parts that are iron or rubber on whatever they are fixed to."""
+SHELF = "shelf"
+"""What weights and boxes lie on."""
 PADDED = frozenset({"pad", "back-pad", "seat"})
 """Parts that one sits or lies on."""
 BELT = "deck"
@@ -16,7 +19,9 @@ OVER = "picture-over"
 """What of a piece is higher than the room."""
 TELLING = (TOO_HIGH, PERSON)
 """Inks of what the name of somebody tells: what is too high of them, else their body."""
-_STAYS, _MACHINE = "picture-stay", "picture-machine"
+GLASS = "picture-house"
+"""A mirror, on a wall or as a piece of kit: nothing else of the house is of glass."""
+_STAYS, _MACHINE, _THING = "picture-stay", "picture-machine", "picture-thing"
 
 
 def piece_ink(placed: Placed) -> str:
@@ -27,7 +32,9 @@ def piece_ink(placed: Placed) -> str:
         return "picture-iron"
     if placed.kit.group == "Machines":
         return _MACHINE
-    return "picture-house" if placed.kit.group == "Of the house" else "picture-thing"
+    if placed.kit.group != "Of the house":
+        return _THING
+    return GLASS if is_hung(placed) else _MACHINE
 
 
 def part_ink(part: str, ink: str) -> str:
@@ -36,4 +43,6 @@ def part_ink(part: str, ink: str) -> str:
         return "picture-dark"
     if part == MAT and ink != _STAYS:
         return "picture-mat"
+    if part == SHELF and ink == _MACHINE:
+        return _THING
     return "picture-pad" if part in PADDED and ink != _STAYS else ink

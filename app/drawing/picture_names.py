@@ -14,6 +14,7 @@ from shapely.geometry.base import BaseGeometry
 
 from app.drawing.lettering import width_of, wrap
 from app.drawing.picture_order import Part
+from app.drawing.picture_overhead import overhead_told
 from app.drawing.picture_room import Figure, person_owner
 from app.drawing.picture_sight import Bounds, InSight, in_sight
 from app.drawing.picture_view import View
@@ -221,6 +222,10 @@ def _named(scene: Scene, view: View, figures: Sequence[Figure], sight: InSight) 
             name = opening_name(opening.opening).capitalize()
             right, down = view.flat(np.array([*opening.inward, 0.0])).tolist()
             yield Named(name, WAY, (u, v, u, v), points, points.convex_hull, (-right, -down))
+    for told in overhead_told(scene, view):
+        # round all of it, so that the name stands in the empty paper beside the room
+        ends = shapely.MultiPoint(told.points)
+        yield Named(told.words, WAY, ends.bounds, ends, ends)
 
 
 def _tried(one: Named, reach: Bounds, letter_mm: float) -> _Tried:

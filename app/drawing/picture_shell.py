@@ -9,6 +9,7 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from app.drawing.picture_faces import Face, level, polygons_of, prism
+from app.drawing.picture_inks import GLASS
 from app.drawing.picture_view import Floats, View
 from app.drawing.wall_glass import glass
 from app.scene.build import Scene
@@ -20,8 +21,6 @@ ROOM, FLOOR = "room", "floor"
 """What the faces of the room belong to as one thing, and those of its floor alone."""
 FLOOR_INK, WAY_INK = "picture-floor", "picture-way-floor"
 """The floor, and what of it is a doorway or is swung over by a door."""
-GLASS_INK = "picture-house"
-"""A mirror on a wall is of the house, as one that is a piece of kit is."""
 NEAR_WALL_MM, FAR_WALL_MM = 250.0, 900.0
 """Walls are cut: low where they would hide the room, at desk height where they frame it."""
 _FEET = 3
@@ -44,7 +43,7 @@ def room_faces(scene: Scene, view: View) -> Iterator[Face]:
             if one.wall is wall:
                 low, area = one.area.bottom_mm, one.area
                 owner = f"mirror-{area.id}"
-                yield from prism(one.outline, low, low + area.height_mm, owner, GLASS_INK, view)
+                yield from prism(one.outline, low, low + area.height_mm, owner, GLASS, view)
     for column, polygon in room.columns:
         yield from prism(polygon, 0.0, FAR_WALL_MM, column.id, "picture-wall", view)
 

@@ -17,7 +17,9 @@ from shapely.affinity import scale, translate
 from shapely.geometry.base import BaseGeometry
 
 from app.drawing.picture_faces import Face, level, polygons_of, prisms, upright
+from app.drawing.picture_inks import SHELF
 from app.drawing.picture_room import Figure, kit_faces
+from app.drawing.picture_shelves import ON_MM, SEEN_SHARE, shelf_faces
 from app.drawing.picture_view import View
 from app.library.anchors import Extent
 from app.library.forms import flat
@@ -27,9 +29,6 @@ from app.scene.shapes import polygon_of, turned_points
 
 INK = "picture-dark"
 GROUP = "Bars and weights"
-SHELF = "shelf"
-ON_MM = 1.0
-"""How far what is drawn on a side lies before it, so that the side does not hide it."""
 NEAR_EDGE_MM = 80.0
 """Heads this near to a long side of their shelf are seen from there."""
 PLATES_APART_MM = 8.0
@@ -41,8 +40,6 @@ ROUNDED_MM = 0.1
 """By so much a shelf may seem smaller than it is, turned and turned back."""
 ROUND = 3
 """Corners to a quarter of what is round: it is drawn some millimetres large."""
-SEEN_SHARE = 0.1
-"""A side turned to the eye less than this shows nothing that could be told."""
 HANDLE_OUT, HANDLE_IN, HANDLE_UP = 0.62, 0.4, 1.3
 """The ring of a kettlebell's handle and its height over the middle, in radii of the ball."""
 
@@ -56,7 +53,13 @@ def piece_faces(
 ) -> Iterator[Face]:
     """Yield the faces of one piece and of what lies on it; the rest as for its solids alone."""
     yield from kit_faces(scene, placed, view, figures, over)
+    yield from held_faces(placed, view, over)
+
+
+def held_faces(placed: Placed, view: View, over: Mapping[int, float] | None) -> Iterator[Face]:
+    """Yield the faces of what lies on a piece: weights on racks, boxes between boards."""
     yield from weight_faces(placed, view)
+    yield from shelf_faces(placed, view, over)
 
 
 def weight_faces(placed: Placed, view: View) -> Iterator[Face]:

@@ -248,7 +248,7 @@ def test_of_a_hall_full_of_one_kind_one_is_named_and_says_how_many() -> None:
     ]
     scene = build_scene(make_plan(*pieces, room=make_room(9_500, 20_000)))
     names = [one.words for one in picture(scene, View(0)).names.named]
-    assert names == [f"{scene.order[0].name}, {MOST_NAMED + 1} of them"]
+    assert names == [f"{scene.order[0].name}, {MOST_NAMED + 1} of them", "Ceiling 2600"]
 
 
 def test_a_long_name_goes_on_in_lines_and_stays_whole() -> None:
@@ -257,7 +257,8 @@ def test_a_long_name_goes_on_in_lines_and_stays_whole() -> None:
     drawn = picture(build_scene(make_plan(piece, room=make_room(4000, 3000))), View(0))
     items, (x0, _, x1, _) = drawn.lettered(90.0)
     (names,) = [one for one in items if isinstance(one, Group) and one.ink == "picture-names"]
-    lines = [one for one in names.children if isinstance(one, Text)]
+    *lines, ceiling = [one for one in names.children if isinstance(one, Text)]
+    assert ceiling.words == "Ceiling 2600"
     assert " ".join(one.words for one in lines) == name
     assert len(lines) > 1
     for one in lines:

@@ -45,6 +45,8 @@ _DOT_EM = 0.16
 _NAME_EM = 14.0
 """How wide a name stands on a wall at most, in sizes of the lettering; longer ones are parted."""
 _NAME_LINES = 3
+_ALONG = (-0.5, -0.375, -0.25, -0.125, 0.125, 0.25, 0.375, 0.5)
+"""Where the words of a strip are tried along it, off its middle, as shares of what they leave."""
 _NEAR_MM = 1.0
 
 
@@ -242,6 +244,13 @@ def _names(flat: FlatWall, things: Sequence[OnWall], em: float, units: Units) ->
             Spot((thing.right + wide / 2 + em * 0.8, cy + high), 0.9),
             Spot((thing.left - wide / 2 - em * 0.8, cy + high), 0.9),
         ]
+        if thing.kind == "strip":
+            # it runs over whatever hangs below it: anywhere along it its words are near it
+            spots += [
+                Spot((cx + share * (across - wide - em), y), 0.4 + abs(share))
+                for share in _ALONG
+                for y in (-thing.high - high * 0.65, -thing.low + high * 0.65)
+            ]
         x, y = crowd.place(wide, high, spots)
         items += [
             Text((x, y + em * off), line, "dimt")
