@@ -12,7 +12,7 @@ from app.drawing.composed import LITTLE_SMALLER, Subject, composed
 from app.drawing.figures_placed import Figure
 from app.drawing.lettering import width_of, wrap
 from app.drawing.medium import Medium
-from app.drawing.placing import Crowd, Spot, around
+from app.drawing.placing import Crowd, Spot
 from app.drawing.primitives import Circle, Group, Item, Line, Polygon, Strokes, Text
 from app.drawing.sheet import Sheet, TitleFields
 from app.drawing.sheets.upright import upright
@@ -46,7 +46,7 @@ _NAME_EM = 14.0
 """How wide a name stands on a wall at most, in sizes of the lettering; longer ones are parted."""
 _NAME_LINES = 3
 _ALONG = (-0.5, -0.375, -0.25, -0.125, 0.125, 0.25, 0.375, 0.5)
-"""Where the words of a strip are tried along it, off its middle, as shares of what they leave."""
+"""Where words are tried along what is long or high, off its middle, as shares of what they leave."""
 _NEAR_MM = 1.0
 
 
@@ -222,9 +222,11 @@ def _names(flat: FlatWall, things: Sequence[OnWall], em: float, units: Units) ->
         across, tall = thing.right - thing.left, thing.high - thing.low
         if across < wide + em and across > high + em * 0.4 and tall > wide + em:
             # what is narrow has its words standing in it, not over its edges
-            crowd.take(around((cx, cy), high, wide))
+            slack = (tall - wide - em) / 2
+            upright = [Spot((cx, cy + 2 * share * slack), abs(share)) for share in (0.0, *_ALONG)]
+            _, y = crowd.place(high, wide, upright)
             for line, off in zip(words, _feet(len(words)), strict=True):
-                items.append(Text((cx + em * off, cy), line, "dimt", "middle", -90.0))
+                items.append(Text((cx + em * off, y), line, "dimt", "middle", -90.0))
             continue
         # the bar in the middle of a window runs through what stands there
         inside = across > wide + em and thing.kind != "window"
