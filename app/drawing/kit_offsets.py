@@ -7,6 +7,7 @@ ways; what stands askew has no side to measure to on such a line and is left to 
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
@@ -17,7 +18,7 @@ from shapely.geometry.base import BaseGeometry
 from app.drawing.figure_kit import reaches_into
 from app.drawing.lettering import width_of
 from app.drawing.medium import Medium
-from app.drawing.placing import Crowd, Floats, Spot, around
+from app.drawing.placing import Crowd, Floats, around
 from app.drawing.primitives import Group, Item, Line, Point, Text
 from app.scene.build import Scene
 from app.units import format_short
@@ -28,9 +29,19 @@ _SQUARE = 1e-3
 """How far out of line with the sheet a side may be, a share of its length, and be measured to."""
 _LEAST_MM = 5.0
 """What is nearer than this touches."""
-_SHORT = 0.7
-"""A stretch shorter than this share of its figure is left out: the figure would stand over what is
-at its ends. The setting out tells how near that is."""
+_TIGHT_EM = 0.2
+"""What a figure keeps off both ends of its stretch; in one too short for that it would stand over
+what is there."""
+_LED_EM = (1.5, 2.1, 2.7)
+"""How far off a short stretch its figure stands at the end of a leader."""
+_PAST_EM = 0.5
+"""How far past the end of a short stretch its figure begins, on the line drawn on."""
+_FIGURE_SHARES = (0.5, 0.3, 0.7, 0.4, 0.6, 0.2, 0.8)
+"""Where the figure of a long stretch may stand along it."""
+_NOT_AT_LINE_COST = 4.0
+"""A figure that has room at its line stands at a leader only where nothing else is free."""
+_LED_COST, _PAST_COST = 0.3, 0.6
+"""A leader out of the gap is read sooner than a figure upon what stands beside it."""
 _OVER_EM = 0.75
 """How far the middle of a figure stands from its line."""
 _ROOMY = 3.0
@@ -197,40 +208,56 @@ def _meets_square(sides: Floats, point: Point, axis: int) -> bool:
 def kit_offsets(scene: Scene, crowd: Crowd, medium: Medium) -> tuple[Group, ...]:
     """Draw the chains; their figures are taken in the crowd, so that numbers keep off them.
 
-    All lines come first, so that none runs through a figure. A stretch whose figure finds no room
-    beside those before is left out, and one that is much shorter than its figure.
+    All lines come first, so that none runs through a figure. No figure stands in a wall: of a
+    stretch shorter than its figure that stands at a leader, or on the line drawn on past its end.
+    What finds no room beside those before is left out.
     """
     lines: list[Item] = []
     words: list[Group] = []
     # heights and figures, but no lines: those a figure may stand on, with a white edge
     taken = crowd.copy()
     for one in stretches(scene, medium.em_mm * _APART_EM):
-        drawn = _drawn(one, taken, crowd, medium)
+        drawn = _drawn(one, scene.room.free, taken, crowd, medium)
         if drawn is not None:
             lines += drawn[0]
             words.append(drawn[1])
     return (Group(tuple(lines)), *words)
 
 
+@dataclass(frozen=True, slots=True)
+class _Place:
+    """Where a figure may stand: its middle and its cost, and the stroke that leads to it."""
+
+    at: Point
+    cost: float
+    lead: tuple[Point, Point] | None = None
+
+
 def _drawn(
-    one: Stretch, taken: Crowd, crowd: Crowd, medium: Medium
+    one: Stretch, free: BaseGeometry, taken: Crowd, crowd: Crowd, medium: Medium
 ) -> tuple[list[Item], Group] | None:
     em, slant = medium.em_mm, medium.em_mm * 0.3
     words = format_short(one.long_mm, medium.units)
     wide = width_of(words, em)
     size = (wide, em * 1.1) if one.across else (em * 1.1, wide)
-    if one.long_mm < wide * _SHORT:
+    places = [
+        place
+        for place in _places_of(one, wide, em)
+        if free.covers(box := around(place.at, *size)) and not taken.meets(box)
+    ]
+    if not places:
         return None
-    spots = [spot for spot in _spots(one, wide, em) if not taken.meets(around(spot.at, *size))]
-    if not spots:
-        return None
-    x, y = crowd.place(*size, spots)
+    at = np.array([place.at for place in places])
+    chosen = places[crowd.choose(*size, at, np.array([place.cost for place in places]))]
+    x, y = chosen.at
     taken.take(around((x, y), *size))
     middle = one.at((one.low_mm + one.high_mm) / 2)
     line = (one.long_mm, em * 0.3) if one.across else (em * 0.3, one.long_mm)
     crowd.take(around(middle, *line))
     ends = (one.at(one.low_mm), one.at(one.high_mm))
     items: list[Item] = [Line(*ends, "offset")]
+    if chosen.lead is not None:
+        items.append(Line(*chosen.lead, "offset-lead"))
     for ex, ey in ends:
         items.append(Line((ex - slant, ey + slant), (ex + slant, ey - slant), "offset-tick"))
     foot = (x, y + em * 0.36) if one.across else (x + em * 0.36, y)
@@ -239,11 +266,33 @@ def _drawn(
     return items, Group((figure,), "kit-offset", data)
 
 
-def _spots(one: Stretch, wide: float, em: float) -> Iterator[Spot]:
+def _places_of(one: Stretch, wide: float, em: float) -> Iterator[_Place]:
     """Yield where the figure of a stretch may stand: over or under its line, its middle first."""
-    roomy = one.long_mm > _ROOMY * wide
-    for share in (0.5, 0.3, 0.7) if roomy else (0.5,):
-        x, y = one.at(one.low_mm + share * one.long_mm)
-        for side, cost in ((-_OVER_EM * em, 0.0), (_OVER_EM * em, 0.15)):
-            at = (x, y + side) if one.across else (x + side, y)
-            yield Spot(at, cost + abs(share - 0.5))
+
+    def at(along: float, aside: float) -> Point:
+        x, y = one.at(along)
+        return (x, y + aside) if one.across else (x + aside, y)
+
+    middle = (one.low_mm + one.high_mm) / 2
+    fits = one.long_mm >= wide + 2 * _TIGHT_EM * em
+    if fits:
+        roomy = one.long_mm > _ROOMY * wide
+        for share in _FIGURE_SHARES if roomy else _SHARES[:1]:
+            for side, cost in ((-_OVER_EM * em, 0.0), (_OVER_EM * em, 0.15)):
+                along = one.low_mm + share * one.long_mm
+                yield _Place(at(along, side), cost + abs(share - 0.5))
+    for number, off in enumerate(_LED_EM):
+        for side in (-off * em, off * em):
+            end = side - math.copysign(em * 0.55, side)
+            for shift in (0.0, -wide * 0.4, wide * 0.4):
+                cost = _LED_COST * (1 + number) + abs(shift) / wide * _LED_COST
+                cost += _NOT_AT_LINE_COST if fits else 0.0
+                # it runs to the nearer edge of the figure, which may stand aside of the gap
+                yield _Place(at(middle + shift, side), cost, (one.at(middle), at(middle, end)))
+    if fits:
+        return
+    past = wide / 2 + _PAST_EM * em
+    for end_mm, along in ((one.low_mm, one.low_mm - past), (one.high_mm, one.high_mm + past)):
+        far = along + math.copysign(wide / 2, along - end_mm)
+        for side in (-_OVER_EM * em, _OVER_EM * em):
+            yield _Place(at(along, side), _PAST_COST, (one.at(end_mm), one.at(far)))

@@ -6,8 +6,11 @@ from shapely.affinity import scale
 from shapely.geometry import LineString, Point
 from shapely.ops import unary_union
 
-from app.drawing.kit_offsets import Stretch, stretches
-from app.drawing.plan_sheet import plan_sheet
+from app.drawing.figure import crowd_of
+from app.drawing.kit_offsets import Stretch, kit_offsets, stretches
+from app.drawing.lettering import text_boxes
+from app.drawing.medium import Medium
+from app.drawing.primitives import Text
 from app.scene.build import Scene, build_scene
 from app.units import Units, parse_length_mm
 from tests.builders import make_plan, make_room, place
@@ -117,9 +120,17 @@ def test_every_figure_on_the_paper_is_asked_of_the_room_again(key: str, units: U
     assert told > 5
 
 
-def test_a_stretch_much_shorter_than_its_figure_is_left_out() -> None:
-    # 40 mm to the wall, and a figure of 40 mm of the room would stand over the wall
-    plan = make_plan(place("plate-tree", 340, 800), room=make_room(4000, 3000))
-    words = {t.words for svg in plan_sheet(build_scene(plan)).svgs for t in seen(parse(svg))
-             if t.ink == "offset-figure"}  # fmt: skip
-    assert words == {"3360", "500", "1900"}
+@pytest.mark.parametrize("gap_mm", [20, 40, 90])
+def test_a_gap_shorter_than_its_figure_is_told_and_none_stands_in_a_wall(gap_mm: int) -> None:
+    # a tree 600 wide so far from the left wall, and one so far beside it
+    at = (300 + gap_mm, 900 + 2 * gap_mm)
+    trees = [place("plate-tree", x, 800, piece_id=f"tree-{x}") for x in at]
+    scene = build_scene(make_plan(*trees, room=make_room(4000, 3000)))
+    figures, room = list[Text](), scene.room.free
+    drawn = kit_offsets(scene, crowd_of(scene, medium := Medium(125.0, "metric", True)), medium)
+    for group in drawn[1:]:
+        figures += [item for item in group.children if isinstance(item, Text)]
+        assert all(room.covers(box) for box in text_boxes(group, medium.em_mm * 0.9))
+    words = sorted(one.words for one in figures)
+    assert words.count(str(gap_mm)) == 2
+    assert {str(4000 - 1200 - 2 * gap_mm), "500", "1900"} <= set(words)

@@ -46,7 +46,7 @@ _NAME_EM = 14.0
 """How wide a name stands on a wall at most, in sizes of the lettering; longer ones are parted."""
 _NAME_LINES = 3
 _ALONG = (-0.5, -0.375, -0.25, -0.125, 0.125, 0.25, 0.375, 0.5)
-"""Where words are tried along what is long or high, off its middle, as shares of what they leave."""
+"""Where words are tried along what is long or high, off its middle: shares of what they leave."""
 _NEAR_MM = 1.0
 
 
