@@ -110,6 +110,7 @@ LOOK: dict[str, Style] = {
     "tiny": letters(halo_mm=0.9),
     "offset": line(HAIR_MM, CHALK),
     "offset-lead": line(HAIR_MM, CHALK),
+    "mark-lead": line(HAIR_MM, CHALK),
     "offset-tick": line(FINE_MM, CHALK),
     "offset-figure": letters(colour=CHALK, halo_mm=0.9),
     "balloon": filled(WHITE, FINE_MM),

@@ -8,7 +8,10 @@ from dataclasses import replace
 from functools import partial
 from itertools import groupby
 
+import numpy as np
 import shapely
+from shapely import LineString
+from shapely.ops import nearest_points
 
 from app.drawing.composed import Subject, composed
 from app.drawing.figure import room_bounds, room_figure
@@ -43,6 +46,8 @@ _TOGETHER = 6
 """So many marks of a piece are kept in one column; one with more is parted."""
 _GAP_MM = 2.5
 """What is free between two columns of the table."""
+_LED_EM, _NEARER_EM = 0.6, 0.05
+"""Letters farther than this from their mark, or nearer to another one, are led to it by a line."""
 _MOST_SOUGHT = 160
 """With more points than this, finding the best place for each letter would take minutes."""
 
@@ -118,7 +123,8 @@ def _blocks(scene: Scene, points: Taped) -> list[Block]:
         rows.append(Unparted((least, *next_marks), loose=(least, *next_marks)))
         rows += marks[_TOGETHER:]
     proof = Block("The room, to prove it first", tuple(_proof(scene, units)))
-    blocks = [how, proof, Block("Marks on the floor", tuple(rows), again=head)]
+    # the table first: what of it stands beside the drawing need not be leafed for
+    blocks = [proof, Block("Marks on the floor", tuple(rows), again=head)]
     if points.missing:
         blocks.append(
             Block(
@@ -132,7 +138,7 @@ def _blocks(scene: Scene, points: Taped) -> list[Block]:
                 ),
             )
         )
-    return blocks
+    return [*blocks, how]
 
 
 def _fixings_words(scene: Scene, points: Taped) -> list[Entry]:
@@ -262,6 +268,7 @@ def _point_marks(points: Taped, em: float, crowd: Crowd) -> list[Item]:
                 (("mark", point.name),),
             )
         )
+    every = np.array([shapely.Point(point.at) for point in points.points], dtype=object)
     for point in points.points:
         x, y = point.at
         wide = width_of(point.name, em, bold=True)
@@ -273,5 +280,15 @@ def _point_marks(points: Taped, em: float, crowd: Crowd) -> list[Item]:
             if dx or dy
         ]
         at = crowd.place(wide, em * 1.05, spots) if sought else spots[0].at
+        box = around(at, wide, em * 0.8)
+        own, near = shapely.Point(point.at), min(shapely.distance(box, every))
+        far = box.distance(own)
+        if far > em * _LED_EM or far > near + em * _NEARER_EM:
+            end, tip = (shapely.get_coordinates(one)[0] for one in nearest_points(box, own))
+            # it ends at the ring of the mark
+            tip = tip + (end - tip) / np.hypot(*(end - tip)) * arm * 0.5
+            lead = LineString([end, tip])
+            crowd.take(lead.buffer(em * 0.1))
+            items.append(Line((end[0], end[1]), (tip[0], tip[1]), "mark-lead"))
         items.append(Text((at[0], at[1] + em * 0.36), point.name, "chalk-mark"))
     return items
