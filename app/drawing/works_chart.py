@@ -162,27 +162,37 @@ def _bands(axis: _Axis, measure: Measure, height: float) -> Iterator[Item]:
 def _heading(answer: WorksAnswer, axis: _Axis, measure: Measure) -> Iterator[Item]:
     base = measure.head - measure.row * 0.35
     poles = _poles(answer.programme, axis)
-    free = 0.0
+    free, year = 0.0, 0
     firsts = [day for day in axis.days if day.day == 1 or day == axis.days[0]]
     for n, day in enumerate(firsts):
         x = axis.left(day)
         end = axis.left(firsts[n + 1]) if firsts[n + 1 :] else measure.width
         yield Line((x, base - 1.5 * measure.row), (x, measure.head), "works-rule")
         name = MONTHS[day.month - 1]
+        # the year is told once where there is room for it
+        dated = (f"{name} {day.year}",) if day.year != year else ()
         # a month of which only days are shown has its first letters, or none; a line that runs
         # down from its flag goes before the name or after it, never through
         gap = measure.letter / 4
-        tries = [(words, at) for words in (name, name[:SHORT_LETTERS]) for at in (x, *poles)]
+        several = (*dated, name, name[:SHORT_LETTERS])
+        tries = [(words, at) for words in several for at in (x, *poles)]
         for words, at in tries:
             left, right = at + gap, at + 2 * gap + width_of(words, measure.letter, bold=True)
             if x <= at and right < end and not any(left - gap < pole < right for pole in poles):
                 yield Text((left, base - measure.row), words, "head", "start")
+                year = day.year if words in dated else year
                 break
+    edge = axis.left(axis.days[0]) - measure.letter
+    yield Text((edge, base), "Saturday", "label", "end")
+    months = [axis.left(day) for day in firsts]
     for day in axis.days:
         x = axis.left(day)
         number = str(day.day)
         wide = width_of(number, measure.letter)
-        if day.weekday() == SATURDAY and x >= free and x + wide < measure.width:
+        # a number through which the line of a month runs would stand in the wrong one
+        through = any(x < month < x + wide + measure.letter / 4 for month in months)
+        if day.weekday() == SATURDAY and x >= free and x + wide < measure.width and not through:
+            yield Line((x, measure.head - measure.row * 0.25), (x, measure.head), "works-rule")
             yield Text((x, base), number, "label", "start")
             free = x + wide + measure.letter / 2
 

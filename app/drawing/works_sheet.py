@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from datetime import date
 from functools import partial
 from typing import TypeAlias
 
@@ -19,9 +20,9 @@ from app.drawing.stage_figure import Bounds, building_items, stage_items
 from app.drawing.works_chart import Chart, shortened, works_chart
 from app.drawing.works_marks import Measure, legend
 from app.units import Units, format_money, format_short
-from app.wording import length_words
+from app.wording import length_words, lower
 from app.works.building_room import BuildingRoom, building_room
-from app.works.orders import lead_words
+from app.works.orders import FETCHED, lead_words
 from app.works.programme import trade_words
 from app.works.works import WorksAnswer
 
@@ -110,10 +111,15 @@ def _charted(answer: WorksAnswer, size: tuple[float, float]) -> _Charted:
 
 def _further(answer: WorksAnswer, body: Box, money: bool) -> Iterator[tuple[Item, ...]]:
     building = building_room(answer.scene)
-    high = body.height * STAGES_HIGH if answer.stages or building else 0.0
-    figures = tuple(_figures(answer, building, Box(body.x, body.y, body.width, high)))
-    below = Box(body.x, body.y + high, body.width, body.height - high)
-    pages = poured(_blocks(answer, building, money), _thirds(below), _thirds(body))
+    count = len(answer.stages) + (building is not None)
+    high = body.height * STAGES_HIGH if count else 0.0
+    thirds = _thirds(body)
+    # words stand under the small plans, and in whole columns beside where these are few
+    over = [Box(one.x, one.y + high, one.width, one.height - high) for one in thirds[:count]]
+    wide = body.width if count >= len(thirds) else thirds[max(count, 1) - 1].right - body.x
+    figures = tuple(_figures(answer, building, Box(body.x, body.y, wide, high)))
+    first = (*over, *thirds[count:])
+    pages = poured(_blocks(answer, building, money), first, thirds)
     for i, words in enumerate(pages):
         yield (*(figures if not i else ()), Group(words, "words"))
 
@@ -179,28 +185,60 @@ def _blocks(answer: WorksAnswer, building: BuildingRoom | None, money: bool) -> 
     if building is not None:
         lines = _building_words(building, plan.units)
         blocks.append(Block("Build the largest first", tuple(map(Words, lines))))
-    orders = []
-    for order in answer.orders:
-        cost = (
-            f", {format_money(order.sum_minor, plan.currency)}"
-            if money and order.sum_minor is not None
-            else ""
-        )
-        orders.append(
-            f"By {order.order_by:%a} {order.order_by.day} {order.order_by:%b}: {order.name}{cost}. "
-            f"{lead_words(order)}; {'comes' if order.is_visit else 'here'} "
-            f"{order.arrives:%a} {order.arrives.day} {order.arrives:%b}, {order.place}."
-        )
-    blocks.append(Block("Order", tuple(map(Words, orders))))
-    cautions = dict.fromkeys(
-        f"{one.task.name}: {one.task.caution}"
-        for one in answer.programme.tasks
-        if one.task.caution and not one.done
-    )
-    blocks.append(Block("Mind", tuple(map(Words, cautions))))
-    after = [f"{one.on.day} {one.on:%b %Y}: {one.name}." for one in answer.year_after]
-    blocks.append(Block("The year after", tuple(map(Words, after))))
+    blocks.append(Block("Order", tuple(map(Words, _order_words(answer, money)))))
+    blocks.append(Block("Mind", tuple(map(Words, _cautions(answer)))))
+    blocks.append(Block("The year after", tuple(map(Words, _year_words(answer)))))
     says = (*answer.problems, *answer.says)
     if says:
         blocks.append(Block("Worth knowing", tuple(map(Words, says))))
     return blocks
+
+
+def _cautions(answer: WorksAnswer) -> Iterator[str]:
+    """Yield what is to be minded, with all tasks that it is told of."""
+    names: dict[str, dict[str, None]] = {}
+    for one in answer.programme.tasks:
+        if one.task.caution and not one.done:
+            names.setdefault(one.task.caution, {})[one.task.name] = None
+    for caution, tasks in names.items():
+        first, *others = tasks
+        yield f"{', '.join((first, *map(lower, others)))}: {caution}"
+
+
+def _order_words(answer: WorksAnswer, money: bool) -> Iterator[str]:
+    """Yield each order with its last day, the year where it is another than in the line before."""
+    year, today = 0, answer.programme.today
+    for order in answer.orders:
+        cost = ""
+        if money and order.sum_minor is not None:
+            cost = f", {format_money(order.sum_minor, answer.scene.plan.currency)}"
+        by = _day(order.order_by) + (
+            f" {order.order_by.year}" if order.order_by.year != year else ""
+        )
+        year = order.order_by.year
+        what = f"{'Now, by' if order.order_by <= today else 'By'} {by}: {order.name}{cost}."
+        there = _day(order.arrives)
+        if order.place == FETCHED:
+            late = f"a delivery takes {order.lead_workdays} workdays and comes too late"
+            yield f"{what} Fetch from the shop on {there}: {late}."
+        else:
+            comes = "comes" if order.is_visit else "here"
+            yield f"{what} {lead_words(order)}; {comes} {there}, {order.place}."
+
+
+def _day(day: date) -> str:
+    return f"{day:%a} {day.day} {day:%b}"
+
+
+def _year_words(answer: WorksAnswer) -> Iterator[str]:
+    """Yield what is looked after in the year that follows, each with all its days."""
+    days: dict[str, list[date]] = {}
+    for one in answer.year_after:
+        for what in one.name.split("; "):
+            days.setdefault(f"{what[:1].upper()}{what[1:]}", []).append(one.on)
+    for what, on in days.items():
+        told, year = [], 0
+        for day in sorted(on):
+            told.append(f"{day.day} {day:%b}" + (f" {day.year}" if day.year != year else ""))
+            year = day.year
+        yield f"{what}: {', '.join(told)}."

@@ -1,7 +1,9 @@
 """The chart of the works: every bar where its dates say, all lettering within, on each paper."""
 
+import calendar
 import math
 import re
+from collections.abc import Iterator, Sequence
 from datetime import date
 from itertools import pairwise
 
@@ -9,7 +11,7 @@ import pytest
 
 from app.drawing.lettering import width_of
 from app.drawing.paper import PAPERS
-from app.drawing.primitives import Group, Polygon, Text
+from app.drawing.primitives import Group, Item, Line, Polygon, Text
 from app.drawing.works_chart import Chart, works_chart
 from app.drawing.works_marks import Measure
 from app.drawing.works_rows import NEAR, parted, rows_of
@@ -18,6 +20,14 @@ from tests.works.plans import of_sample
 
 MEASURE = Measure(1000, 16, 12)
 BARS = ("works-decides", "works-waits")
+SHORT = ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"]
+
+
+def walk(items: Sequence[Item]) -> Iterator[Item]:
+    for item in items:
+        yield item
+        if isinstance(item, Group):
+            yield from walk(item.children)
 
 
 def groups(chart: Chart) -> dict[str, Group]:
@@ -165,3 +175,39 @@ def test_no_heading_stands_alone_at_the_foot_of_a_page(most: int) -> None:
             if isinstance(t, Text)
         ]
         assert max(tasks) > max(heads)
+
+
+@pytest.mark.parametrize("key", ["single-garage", "basement"])
+def test_numbers_are_saturdays_of_the_month_that_they_stand_in(key: str) -> None:
+    answer = of_sample(key)
+    (chart,) = works_chart(answer, MEASURE, float("inf"))
+    texts = [item for item in chart.items if isinstance(item, Text)]
+    heads = sorted((t.at[0], t.words) for t in texts if t.ink == "head" and t.words[:3] in SHORT)
+    days = sorted((t.at[0], int(t.words)) for t in texts if t.words.isdigit())
+    # the calendar of the standard library says which days of a month are Saturdays
+    made = answer.programme
+    for x, number in days:
+        name = [words for at, words in heads if at <= x + MEASURE.letter][-1][:3]
+        month = SHORT.index(name) + 1
+        year = made.today.year + (month < made.today.month)
+        assert date(year, month, number).weekday() == calendar.SATURDAY
+    # no line of a month runs through a number
+    lines = [item.start[0] for item in chart.items if isinstance(item, Line) and item.start[0]]
+    for x, number in days:
+        wide = width_of(str(number), MEASURE.letter)
+        assert not any(x + 1e-6 < line < x + wide for line in lines if line > MEASURE.width * 0.25)
+
+
+def test_orders_tell_their_year_once_and_each_look_of_the_year_after_all_its_days() -> None:
+    answer = of_sample("basement")
+    words = " ".join(
+        item.words
+        for page in works_sheet(answer).pages
+        for item in walk(page.items)
+        if isinstance(item, Text)
+    )
+    by = {order.order_by.year for order in answer.orders}
+    for year in by:
+        assert len(re.findall(rf"by \w+ \d+ \w+ {year}:", words, re.IGNORECASE)) == 1
+    for one in answer.year_after:
+        assert f"{one.on.day} {one.on:%b}" in words.partition("The year after")[2]
