@@ -1,5 +1,6 @@
 """What hangs over the room in the picture: told as high as it was typed, named at its own lines."""
 
+import numpy as np
 import shapely
 from hypothesis import given
 from hypothesis import strategies as st
@@ -29,4 +30,4 @@ def test_a_height_is_led_to_a_line_that_is_drawn(key: str, corner: int) -> None:
     scene, view = SCENES[key], View(corner)
     lines = shapely.union_all([shapely.LineString(p.points) for p in overhead_lines(scene, view)])
     for one in overhead_told(scene, view):
-        assert max(shapely.distance(lines, shapely.points(one.points))) < 1
+        assert np.max(shapely.distance(lines, shapely.points(one.points))) < 1
