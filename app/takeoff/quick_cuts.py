@@ -8,6 +8,7 @@ splits are tried.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from operator import mul
 
 from app.takeoff.guillotine import NO_EDGE, Box, Form
 
@@ -38,13 +39,18 @@ def quick_boxes(
             return None
         fitting.append(fit)
     best: list[Box] | None = None
-    for order in _ORDERS:
-        turn = sorted(range(len(kinds)), key=lambda kind: (-order(fitting[kind][0]), kind))
+    turns = [
+        tuple(sorted(range(len(kinds)), key=lambda kind: (-order(fitting[kind][0]), kind)))
+        for order in _ORDERS
+    ]
+    # of few kinds several orders are one
+    for turn in dict.fromkeys(turns):
         for split in _SPLITS:
-            boxes = _Filling(fitting, turn, split, kerf).plan(wanted, width, height)
-            if best is None or len(boxes) < len(best):
+            less_than = None if best is None else len(best)
+            boxes = _Filling(fitting, turn, split, kerf).plan(wanted, width, height, less_than)
+            if boxes is not None:
                 best = boxes
-            if len(best) <= enough:
+            if best is not None and len(best) <= enough:
                 return best
     return best
 
@@ -57,21 +63,37 @@ class _Filling:
     ) -> None:
         self._kinds, self._turn, self._split, self._kerf = kinds, turn, split, kerf
         self._left: list[int] = []
+        self._to_cut = 0
+        # what is thinner takes no cut; nothing is cut out of nothing
+        sides = (side for ways in kinds for form in ways for side in (form.width, form.height))
+        self._thinnest = max(min(sides, default=1), 1)
 
-    def plan(self, wanted: Sequence[int], width: int, height: int) -> list[Box]:
+    def plan(
+        self, wanted: Sequence[int], width: int, height: int, less_than: int | None
+    ) -> list[Box] | None:
+        """Return a box for each stock piece; None where they are not fewer than `less_than`."""
         self._left = list(wanted)
-        boxes = []
+        areas = [ways[0].width * ways[0].height for ways in self._kinds]
+        self._to_cut = sum(map(mul, areas, wanted))
+        boxes: list[Box] = []
         while any(self._left):
+            # what is left to cut takes its area at the least
+            at_least = len(boxes) - (-self._to_cut // (width * height))
+            if less_than is not None and at_least >= less_than:
+                return None
             box = self._fill(width, height)
             assert box is not None, "every kind fits a whole stock piece"
             boxes.append(box)
         return boxes
 
     def _fill(self, width: int, height: int) -> Box | None:
+        if width < self._thinnest or height < self._thinnest:
+            return None
         form, kind = self._next(width, height)
         if form is None:
             return None
         self._left[kind] -= 1
+        self._to_cut -= form.width * form.height
         one = Box(form.width, form.height, form.edges, kind, form)
         right, below = width - form.width - self._kerf, height - form.height - self._kerf
         wide = self._split == "wide" or (
@@ -86,8 +108,6 @@ class _Filling:
     def _next(self, width: int, height: int) -> tuple[Form | None, int]:
         """Return what is cut next: what fills a side to the last, else the first that fits."""
         first: tuple[Form | None, int] = (None, -1)
-        if width <= 0 or height <= 0:
-            return first
         for kind in self._turn:
             if not self._left[kind]:
                 continue
