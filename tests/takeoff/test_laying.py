@@ -27,6 +27,7 @@ COLUMN = ((1700, 1500), (1900, 1500), (1900, 1700), (1700, 1700))
 MAT = FloorLaying(id="f", length_mm=1000, width_mm=1000)
 ROLL = FloorLaying(id="f", kind="roll", by_metre=True, length_mm=10_000, width_mm=800)
 LONG = FloorLaying(id="f", length_mm=1200, width_mm=800, kerf_mm=3)
+IN_LINE = {"start_wall": "back", "along": True, "joints": "straight"}
 
 
 def planned(laying: FloorLaying, width: float = 3230, depth: float = 2230) -> Plan:
@@ -45,8 +46,7 @@ def askew(laying: FloorLaying, width: float = 2710, depth: float = 1730) -> Plan
 
 def plain(width: float, depth: float) -> Plan:
     """A room without a column, laid from its back wall with joints in one line both ways."""
-    fields = {"start_wall": "back", "along": True, "joints": "straight"}
-    data = json_of(planned(MAT.model_copy(update=fields), width, depth))
+    data = json_of(planned(MAT.model_copy(update=IN_LINE), width, depth))
     data["room"]["columns"] = []
     return Plan.model_validate(data)
 
@@ -81,10 +81,12 @@ def laid_to(plan: Plan, count: int) -> Plan:
     "plan",
     [
         pytest.param(planned(MAT), id="column"),
-        pytest.param(askew(LONG), id="askew"),
+        pytest.param(askew(LONG.model_copy(update=IN_LINE)), id="askew"),
         pytest.param(let_in(MAT), id="platform"),
         pytest.param(planned(ROLL, 4230), id="off-the-roll", marks=pytest.mark.long),
         pytest.param(planned(LONG, 5310, 4170), id="large", marks=pytest.mark.long),
+        # what is sought is sought anew after each piece
+        pytest.param(askew(LONG), id="askew-sought", marks=pytest.mark.long),
         pytest.param(askew(MAT), id="askew-mats", marks=pytest.mark.long),
     ],
 )  # fmt: skip
