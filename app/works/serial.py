@@ -18,6 +18,7 @@ from app.units import MINUTES_AN_HOUR
 from app.works.booking import Ask, Booking, Span
 from app.works.critical_path import critical_path
 from app.works.lives import DAY_MIN, Lives, TradeDays
+from app.works.no_room import enough_hands, no_room
 from app.works.task import Task, WorksError, grains, half_hours
 
 EVENING_MIN = 20 * MINUTES_AN_HOUR
@@ -48,6 +49,8 @@ DAYS_A_WEEK = 7
 """By definition."""
 
 Spans = tuple[Span, ...]
+Worth = tuple[int, int]
+"""When the first training may be, and when all tasks begin, added up: less is better."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,13 +99,16 @@ class Network:
                 self.after[other].append(i)
         self.goal = next((i for i, t in enumerate(tasks) if t.kind == FIRST_TRAINING), None)
         self.needed = self._needed()
+        # what is done has its day, whatever comes after
+        is_open = self.goal is None or self.tasks[self.goal].done_on is None
+        self._waited_for = self.needed if is_open else frozenset[int]()
         month = 4 * DAYS_A_WEEK * DAY_MIN
         worked = sum(s.end - s.start for s in lives.sessions if s.start < month)
         self._share = max(worked / month, LEAST_SHARE)
         # what is past of the day is offered to nobody
         past = lives.minute(now) + now_min
         self._floor = [max(past, self._not_before(task, now, arrivals)) for task in tasks]
-        _enough_hands(tasks, lives)
+        enough_hands(tasks, lives)
         self._asks = [self._asked(task, heated) for task in tasks]
         self._apart = _apart(self.tasks)
         self._now = now
@@ -228,35 +234,52 @@ class Network:
     def best_order(self) -> list[int]:
         """Return the best order found: by the rules, then by drawing near the best of them."""
         rules = self.rules()
-        tried = [(self._worth(order), order) for order in map(self.order_by, rules)]
+        tried = []
+        for each in map(self.order_by, rules):
+            slots = self.schedule(each)
+            tried.append(((self.end_of(slots), sum(slots.start)), each))
         best = min(range(len(tried)), key=lambda i: tried[i][0])
         (worth, order), base = tried[best], rules[best]
         draw = random.Random(SEED)
         scale = max(base, default=0.0) or 1.0
+        # other priorities often come to an order that was tried, and that is no better than then
+        known = {tuple(each) for _, each in tried}
         for _ in range(SAMPLES):
             strayed = [value + draw.uniform(0, SPREAD) * scale for value in base]
             other = self.order_by(strayed)
-            its = self._worth(other)
-            if its < worth:
+            if tuple(other) in known:
+                continue
+            known.add(tuple(other))
+            its = self._worth(other, worth[0])
+            if its is not None and its < worth:
                 worth, order = its, other
         return self._improved(order, worth, draw)
 
-    def _improved(self, order: list[int], worth: tuple[int, int], draw: random.Random) -> list[int]:
+    def _improved(self, order: list[int], worth: Worth, draw: random.Random) -> list[int]:
         """Return an order made better by putting single tasks elsewhere, as far as that goes."""
+        known: dict[tuple[int, ...], Worth | None] = {}
         for _ in range(MOVES if len(order) > 1 else 0):
             ranks = [0.0] * len(order)
             for rank, i in enumerate(order):
                 ranks[i] = float(rank)
             ranks[draw.randrange(len(order))] = draw.uniform(0, len(order))
             other = self.order_by(ranks)
-            its = self._worth(other)
-            if its <= worth:
+            told = tuple(other)
+            if told not in known:
+                known[told] = self._worth(other, worth[0])
+            its = known[told]
+            if its is not None and its <= worth:
                 worth, order = its, other
         return order
 
-    def _worth(self, order: Sequence[int]) -> tuple[int, int]:
-        slots = self.schedule(order)
-        return self.end_of(slots), sum(slots.start)
+    def _worth(self, order: Sequence[int], latest: int) -> Worth | None:
+        """Return what an order comes to; None where the end comes after a minute."""
+        run = Run(self)
+        for i in order:
+            run.put(i)
+            if run.slots.end[i] > latest and i in self._waited_for:
+                return None
+        return self.end_of(run.slots), sum(run.slots.start)
 
 
 class Run:
@@ -302,7 +325,7 @@ class Run:
             if spans is not None and (best is None or spans[-1].end < best[-1].end):
                 best = spans
         if best is None:
-            raise WorksError(_no_room(task))
+            raise WorksError(no_room(task))
         booking.take(best)
         slots.start[i], slots.end[i], slots.spans[i] = best[0].start, best[-1].end, tuple(best)
 
@@ -323,35 +346,6 @@ class Run:
             slots.start[i] = begun
 
 
-NAMED = 3
-"""Tasks named in one sentence; with more nobody reads to its end."""
-
-
-def _enough_hands(tasks: Sequence[Task], lives: Lives) -> None:
-    """Raise WorksError, naming tasks and hours, where some take more people than there ever are."""
-    most = lives.most_people
-    short = [
-        task
-        for task in tasks
-        if task.who == "own" and task.minutes and task.least > most and task.done_on is None
-    ]
-    if not short:
-        return
-    people = max(task.least for task in short)
-    never = f"n your free hours there are never more than {most}"
-    names = list(dict.fromkeys(task.name for task in short))
-    if len(names) == 1:
-        raise WorksError(f"{names[0]} takes {people} people; i{never}. Say when somebody helps.")
-    named = "; ".join(
-        [*names[:NAMED], *([f"and {len(names) - NAMED} more"] if names[NAMED:] else [])]
-    )
-    hours = sum(task.hours / task.least for task in short)
-    raise WorksError(
-        f"{len(names)} tasks take {people} people, {hours:.0f} h together: {named}. I{never}: say "
-        "when somebody helps."
-    )
-
-
 def _apart(tasks: Sequence[Task]) -> list[tuple[int, ...]]:
     """Return for each task those that are not done at the same time as it.
 
@@ -370,22 +364,3 @@ def _apart(tasks: Sequence[Task]) -> list[tuple[int, ...]]:
             )
         )
     return made
-
-
-def _no_room(task: Task) -> str:
-    if task.loud:
-        return (
-            f"{task.name} is loud, and none of your free hours lie in those in which noise is "
-            "agreed. Change one of the two."
-        )
-    if task.paint:
-        return (
-            f"{task.name} is paint, and no free hours within three years are warm and long enough "
-            "for it. Plan a heater, or other days."
-        )
-    if task.tip:
-        return (
-            f"{task.name} finds no free hours within three years on a day on which the tip is "
-            "open. Change one of the two."
-        )
-    return f"{task.name} finds no room in your free hours within three years: name more of them."

@@ -21,6 +21,7 @@ from shapely.geometry.base import BaseGeometry
 
 from app.model.works import Stored
 from app.published.register import published
+from app.recent import Recent
 from app.scene.build import Placed, Scene
 from app.scene.routes import ways_out
 from app.units import MEGA
@@ -113,10 +114,25 @@ def finds_room(scene: Scene, more: Sequence[Thing]) -> bool:
     ground = Ground(
         floor, room.free, doors, room.free, wide, room.on_foot, room.lowest_mm, room.clear
     )  # fmt: skip
-    high = [thing for thing in things if thing.height_mm > scene.room.bare.lowest_mm]
-    missing = stand(ground, [*things, *more])[1]
-    # what stays and is too high for the room stands outside anyway
-    return all(thing in high for thing in missing)
+    lowest = ground.lowest_mm
+    high = [thing for thing in things if thing.height_mm > lowest]
+
+    def found() -> bool:
+        missing = stand(ground, [*things, *more])[1]
+        # what stays and is too high for the room stands outside anyway
+        return all(thing in high for thing in missing)
+
+    if any(thing.height_mm > lowest for thing in (*things, *more)):
+        # where they may stand hangs on all of the ceiling
+        return found()
+    outlines = (floor.wkb, room.free.wkb, *(door.wkb for door in doors))
+    return _FOUND_ROOM.made((outlines, wide, room.on_foot, *things, None, *more), found)
+
+
+ASKED_AT_MOST = 256
+"""What was delivered to where, and whether that found room: small, a dozen for each plan."""
+_FOUND_ROOM: Recent[tuple[object, ...], bool] = Recent(ASKED_AT_MOST)
+"""Answers by all that they hang on: another day of the works changes nothing in them."""
 
 
 def _worth(made: Split) -> tuple[float, bool]:

@@ -6,6 +6,11 @@ import pytest
 
 from app.model.base import json_of
 from app.model.plan import Plan
+from app.model.room import Opening
+from app.scene.build import build_scene
+from app.works.packing import Thing
+from app.works.splitting import finds_room
+from tests.builders import make_plan, make_room
 from tests.works.plans import SPRING, of_sample, planned, sample, with_works
 
 WITH_A_LARGEST = ("double-garage", "single-garage", "basement")
@@ -130,3 +135,19 @@ def test_a_damp_room_is_dried_once_the_answers_are_there() -> None:
     asked, water = made.dated("ask"), made.dated("water")
     assert (water.starts.date() - asked.ends.date()).days >= 12  # ten workdays hold two weekends
     assert made.dated("cellar-dry").starts > water.ends
+
+
+def test_a_delivery_finds_room_in_one_room_and_not_in_a_smaller_one_however_often_asked() -> None:
+    # by hand: a box of 2000 x 1000 in a room of 4 x 4 m, and in one of 2.2 x 1.2 m
+    door = Opening(id="d", wall="front", kind="hinged", offset_mm=200, width_mm=838, height_mm=1981)
+    large, small = (
+        build_scene(make_plan(room=make_room(*size, openings=(door,))))
+        for size in ((4000, 4000), (2200, 1200))
+    )
+    box, shelf = Thing("b", "Box", 2000, 1000, 500), Thing("s", "Shelf", 900, 300, 500)
+    for _ in range(2):
+        assert finds_room(large, [box])
+        assert not finds_room(small, [box])
+        assert finds_room(large, [])
+        assert finds_room(large, [box, shelf])
+    assert not finds_room(large, [box] * 8)
