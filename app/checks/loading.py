@@ -32,9 +32,9 @@ def loading(scene: Scene) -> Iterator[Snag]:
 
 
 def racked(scene: Scene, placed: Placed) -> bool:
-    """Return whether a piece is a bar that lies in rests of something that is in use."""
+    """Return whether a piece is a bar that lies in rests of something, both of them in use."""
     host = scene.placed.get(placed.piece.carried_by or "")
-    carried = placed.kit.bar is not None and not placed.piece.on_floor
+    carried = placed.kit.bar is not None and placed.in_use and not placed.piece.on_floor
     return carried and host is not None and bool(host.kit.rests) and host.in_use
 
 

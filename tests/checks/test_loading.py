@@ -8,6 +8,7 @@ import pytest
 from app.checks.loading import loading
 from app.checks.snag import Snag
 from app.model.kit import Piece
+from app.model.plan import Plan
 from app.model.room import Column
 from app.scene.build import build_scene
 from tests.builders import column, found, make_plan, make_room, place, rectangle, turned_plan
@@ -26,6 +27,14 @@ def test_a_free_rack_and_an_empty_room_say_nothing() -> None:
     assert found(make_plan(*station()), "room-to-load") == []
     assert found(make_plan(), "room-to-load") == []
     assert found(good_layout(), "room-to-load") == []
+
+
+def test_a_bar_that_is_out_of_the_room_for_a_while_is_loaded_nowhere() -> None:
+    rack, bar = station(700)
+    out = {"id": "swept", "states": [{"id": bar.id, "state": "out"}]}
+    swept = Plan.model_validate(dict(make_plan(rack, bar)) | {"situations": [out]})
+    assert found(make_plan(rack, bar), "outside") != []
+    assert found(swept, "room-to-load") == found(make_plan(rack), "room-to-load")
 
 
 def boxed(gap: float, x: float = 2500, width: float = 1400) -> list[Piece]:
