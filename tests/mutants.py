@@ -34,9 +34,10 @@ TARGET = 0.9
 AT_ONCE = min(os.cpu_count() or 1, 2)
 """How many mutants are tested at a time: each has a copy of the project and a process."""
 ASKED_S = 60.0
-"""How long tests other than the namesake's are asked about one mutant, the nearest and quickest
-first: all tests of what everything runs would take a quarter of an hour, and the first ones tell.
-Seconds as they were traced, which takes some three times as long as the tests alone.
+"""How long tests are asked about one mutant besides the namesake's and those that keep answers
+(`tests/answers`, some fifteen seconds at most), the nearest and quickest first: all tests of what
+everything runs would take a quarter of an hour, and the first ones tell. Seconds as they were
+traced, which takes some three times as long as the tests alone.
 """
 # A search may end early on a busy machine: a slow test that fails is asked again without mutant.
 SLOW_S = 1.0
@@ -111,8 +112,8 @@ class Bench:
 
 
 def _enough(tests: list[Traced], file: str) -> list[Traced]:
-    """Return the tests of the namesake, and of the others as many as there is time for."""
-    asked_s = accumulate(each.seconds if away(each, file) else 0.0 for each in tests)
+    """Return the tests of the namesake, those that keep answers, and others while there is time."""
+    asked_s = accumulate(each.seconds if away(each, file) > 1 else 0.0 for each in tests)
     return [each for each, until_s in zip(tests, asked_s, strict=True) if until_s <= ASKED_S]
 
 

@@ -25,13 +25,15 @@ import platformdirs
 import pytest
 
 SUITES = {
-    "formulas": ("formulas", "published", "takeoff", "checks"),
-    "takeoff": ("takeoff", "published", "costs", "works", "drawing"),
-    "scene": ("scene", "checks", "catalogue", "published", "placing", "drawing"),
-    "checks": ("checks", "catalogue", "published", "placing", "works"),
-    "store": ("store", "usecases"),
+    "formulas": ("formulas", "answers", "published", "takeoff", "checks"),
+    "takeoff": ("takeoff", "answers", "published", "costs", "works", "drawing"),
+    "scene": ("scene", "answers", "checks", "catalogue", "published", "placing", "drawing"),
+    "checks": ("checks", "answers", "catalogue", "published", "placing", "works"),
+    "store": ("store", "answers", "usecases"),
 }
 """The folders of tests for each package, the nearest first."""
+ANSWERS = "tests/answers"
+"""Whose tests run what their plans hold: every file there decides what is traced."""
 
 _TOLD = (pytest.ExitCode.OK, pytest.ExitCode.TESTS_FAILED, pytest.ExitCode.NO_TESTS_COLLECTED)
 """How a run ends that tells which test runs what; of long tests alone none is left."""
@@ -77,12 +79,14 @@ class Coverage:
 
 
 def away(traced: Traced, program_file: str) -> int:
-    """Return how far a test lies from a file: 0 namesake, 1 its package, 2 elsewhere."""
+    """Return how far a test lies from a file: 0 namesake, 1 answers, 2 its package, 3 elsewhere."""
     _, package, name = program_file.split("/")
     file = traced.test.split("::")[0]
     if file == f"tests/{package}/test_{name}":
         return 0
-    return 1 if file.startswith(f"tests/{package}/") else 2
+    if file.startswith(f"{ANSWERS}/"):
+        return 1
+    return 2 if file.startswith(f"tests/{package}/") else 3
 
 
 class Tracer(Protocol):
@@ -112,7 +116,7 @@ def coverage_of(copy: Path, folders: Sequence[str], tracers: Sequence[Tracer]) -
         if not as_it_was.exists():
             as_it_was.write_text(text, encoding="utf-8")
     kept = {
-        file.relative_to(copy).as_posix(): shelf / f"{_sha(file.read_text(encoding='utf-8'))}.json"
+        file.relative_to(copy).as_posix(): shelf / f"{_sha(_decides(copy, file))}.json"
         for each in folders
         for file in sorted((copy / "tests" / each).glob("test_*.py"))
     }
@@ -130,6 +134,14 @@ def coverage_of(copy: Path, folders: Sequence[str], tracers: Sequence[Tracer]) -
         for each in data["failed"]:
             print(f"left out, it fails already: {each}", file=sys.stderr)
     return Coverage(tuple(tests), loading)
+
+
+def _decides(copy: Path, test_file: Path) -> str:
+    """Return the text on which it hangs what a file of tests runs: its own, and of what is near."""
+    near = [test_file]
+    if test_file.parent == copy / ANSWERS:
+        near += sorted(each for each in test_file.parent.glob("*.py") if each.stem[:5] != "test_")
+    return "".join(each.read_text(encoding="utf-8") for each in near)
 
 
 class _Now:

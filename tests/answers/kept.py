@@ -1,0 +1,105 @@
+"""The answers as they are kept: one text for each plan, several of them in a file."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from functools import cache
+from itertools import chain, zip_longest
+from pathlib import Path
+
+from app.scene.build import build_scene
+from tests.answers import counted, judged, laid, plans, reckoned, stored
+
+FOLDER = Path(__file__).parent / "kept"
+HEAD = "== "
+"""What the name of a plan stands behind, where its answer begins."""
+
+CROWDED = [f"crowded {number}" for number in range(1, 41)]
+FITTED = [f"fitted {number}" for number in range(1, 41)]
+QUICK = "8 28 41 52 71 72 78 87 115 117 126 130 135 137 141 151 152 171 180 195 200 211 236"
+FLOORED = [f"floored {number}" for number in QUICK.split()]
+"""Of the first 260 those that are laid, in each way that is asked for, in a quarter of a second."""
+
+
+def _of_catalogue(name: str) -> Iterator[str]:
+    scene = build_scene(plans.of_catalogue(plans.catalogue()[name]))
+    yield from judged.verdict(scene)
+
+
+def _crowded(name: str) -> Iterator[str]:
+    scene = build_scene(plans.crowded(name))
+    yield from chain(judged.verdict(scene), judged.figures(scene))
+
+
+def _fitted(name: str) -> Iterator[str]:
+    scene = build_scene(plans.fitted_out(name))
+    yield from chain(counted.listed(scene), counted.places(scene))
+
+
+def _floored(name: str) -> Iterator[str]:
+    plan = plans.floored(name)
+    scene = build_scene(plan)
+    yield from chain(laid.floors(scene), counted.listed(scene), laid.begun(plan))
+
+
+GROUPS: dict[str, tuple[Callable[[], list[str]], Callable[[str], Iterator[str]]]] = {
+    "catalogue": (lambda: list(plans.catalogue()), _of_catalogue),
+    "crowded": (lambda: CROWDED, _crowded),
+    "fitted": (lambda: FITTED, _fitted),
+    "floored": (lambda: FLOORED, _floored),
+    "formula": (lambda: list(reckoned.FORMULAS), reckoned.formulas),
+    "walk": (lambda: reckoned.WALKS, reckoned.walk),
+    "store": (lambda: stored.STORES, stored.doings),
+}
+
+
+def names(group: str) -> list[str]:
+    """Return the names of the plans of a group."""
+    return GROUPS[group][0]()
+
+
+def answer(group: str, name: str) -> list[str]:
+    """Return the whole answer to a plan, line by line, as it is now."""
+    text = "\n".join(GROUPS[group][1](name))
+    return [line.rstrip() for line in text.splitlines()]
+
+
+@cache
+def kept(group: str) -> dict[str, list[str]]:
+    """Return the answers that are kept of a group, by the name of the plan."""
+    found: dict[str, list[str]] = {}
+    lines: list[str] = []
+    for file in sorted(FOLDER.glob(f"{group}-*.txt")):
+        for line in file.read_text(encoding="utf-8").splitlines():
+            if line.startswith(HEAD):
+                lines = found.setdefault(line.removeprefix(HEAD), [])
+            else:
+                lines.append(line)
+    return found
+
+
+def otherwise(group: str, name: str) -> str:
+    """Return the first line of an answer that is not as it is kept, with that; empty if all are."""
+    now, before = answer(group, name), kept(group).get(name, [])
+    for number, (one, other) in enumerate(zip_longest(now, before, fillvalue="(no line)"), 1):
+        if one != other:
+            return f"{name}, line {number}: {one!r}, and it was {other!r}. {ANEW}"
+    return ""
+
+
+ANEW = "Where that is meant, write the answers anew: python -m tests.answers --write"
+A_FILE = 10
+"""Plans in a file: what changes of one kind of plan is looked through at once."""
+
+
+def write(group: str) -> None:
+    """Write the answers of a group anew."""
+    FOLDER.mkdir(exist_ok=True)
+    for old in FOLDER.glob(f"{group}-*.txt"):
+        old.unlink()
+    every = names(group)
+    for first in range(0, len(every), A_FILE):
+        some = every[first : first + A_FILE]
+        lines = [line for name in some for line in (f"{HEAD}{name}", *answer(group, name))]
+        path = FOLDER / f"{group}-{first // A_FILE + 1:02}.txt"
+        path.write_text("\n".join([*lines, ""]), encoding="utf-8")
