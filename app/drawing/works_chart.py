@@ -17,6 +17,7 @@ from app.drawing.primitives import Group, Item, Line, Polyline, Text
 from app.drawing.works_marks import Measure, box, diamond, shield
 from app.drawing.works_rows import Row, parted, rows_of
 from app.model.works import MONTHS
+from app.works.goal import FIRST_TRAINING, has_purse
 from app.works.orders import Order
 from app.works.programme import Dated, Programme
 from app.works.works import WorksAnswer
@@ -295,7 +296,9 @@ def _poles(made: Programme, axis: _Axis) -> tuple[float, ...]:
 def _lines(answer: WorksAnswer, axis: _Axis, measure: Measure, height: float) -> Iterator[Item]:
     made = answer.programme
     goal = _goal(made, axis)
-    first = f"first training, {made.first_training.day} {MONTHS[made.first_training.month - 1]}"
+    plan = answer.scene.plan
+    name = "paid in time" if has_purse(plan) else FIRST_TRAINING
+    first = f"{name}, {made.first_training.day} {MONTHS[made.first_training.month - 1]}"
     yield from _flag(goal, first, "goal", measure, height, left=True)
     if made.today > axis.first:
         today = f"today, {made.today.day} {MONTHS[made.today.month - 1]}"

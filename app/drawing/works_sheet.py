@@ -22,7 +22,9 @@ from app.drawing.works_marks import Measure, legend
 from app.units import Units, format_money, format_short
 from app.wording import length_words, lower
 from app.works.building_room import BuildingRoom, building_room
+from app.works.goal import FIRST_TRAINING, IN_TIME, has_purse
 from app.works.orders import FETCHED, lead_words
+from app.works.paid_when import PaidWhen
 from app.works.programme import trade_words
 from app.works.works import WorksAnswer
 
@@ -51,8 +53,11 @@ def works_sheet(
     paper: str = "A3",
     fields: TitleFields | None = None,
     money: bool = True,
+    paid: PaidWhen | None = None,
 ) -> Sheet:
     """Draw the works on as many sheets as they take; `money` with what it costs.
+
+    `paid` is what the household's purse does to them, where it has typed one.
 
     The chart stands on upright paper where that saves a sheet and shortens hardly a name; the
     rest on level paper. Raises SheetError for an unknown paper.
@@ -68,7 +73,9 @@ def works_sheet(
         size, charted = upright, standing
     body, measure = charted.body, charted.measure
     first = made.first_training
-    title = f"First training: {first.day} {first:%B %Y}"
+    late = paid is not None and paid.is_late
+    name = IN_TIME if late or (paid is None and has_purse(plan)) else FIRST_TRAINING
+    title = f"{name.capitalize()}: {first.day} {first:%B %Y}"
     hours = f"{made.own_hours:.0f} h of the household{trade_words(made)}"
     pages: list[tuple[Item, ...]] = []
     for part in charted.parts:
@@ -81,7 +88,7 @@ def works_sheet(
             )
         )
     subject, fields = Subject("works", "Works", "programme"), fields or TitleFields()
-    further = list(_further(answer, body_of(*level), money))
+    further = list(_further(answer, body_of(*level), money, paid))
     sizes = [*([size] * len(pages)), *([level] * len(further))]
     return in_pages(plan, subject, [*pages, *further], chosen, sizes, fields)
 
@@ -109,7 +116,9 @@ def _charted(answer: WorksAnswer, size: tuple[float, float]) -> _Charted:
     return _Charted(body, measure, parts)
 
 
-def _further(answer: WorksAnswer, body: Box, money: bool) -> Iterator[tuple[Item, ...]]:
+def _further(
+    answer: WorksAnswer, body: Box, money: bool, paid: PaidWhen | None
+) -> Iterator[tuple[Item, ...]]:
     building = building_room(answer.scene)
     count = len(answer.stages) + (building is not None)
     high = body.height * STAGES_HIGH if count else 0.0
@@ -119,7 +128,7 @@ def _further(answer: WorksAnswer, body: Box, money: bool) -> Iterator[tuple[Item
     wide = body.width if count >= len(thirds) else thirds[max(count, 1) - 1].right - body.x
     figures = tuple(_figures(answer, building, Box(body.x, body.y, wide, high)))
     first = (*over, *thirds[count:])
-    pages = poured(_blocks(answer, building, money), first, thirds)
+    pages = poured(_blocks(answer, building, money, paid), first, thirds)
     for i, words in enumerate(pages):
         yield (*(figures if not i else ()), Group(words, "words"))
 
@@ -170,7 +179,9 @@ def _building_words(building: BuildingRoom, units: Units) -> list[str]:
     return words
 
 
-def _blocks(answer: WorksAnswer, building: BuildingRoom | None, money: bool) -> list[Block]:
+def _blocks(
+    answer: WorksAnswer, building: BuildingRoom | None, money: bool, paid: PaidWhen | None
+) -> list[Block]:
     plan = answer.scene.plan
     blocks = []
     for stage in answer.stages:
@@ -185,7 +196,10 @@ def _blocks(answer: WorksAnswer, building: BuildingRoom | None, money: bool) -> 
     if building is not None:
         lines = _building_words(building, plan.units)
         blocks.append(Block("Build the largest first", tuple(map(Words, lines))))
-    blocks.append(Block("Order", tuple(map(Words, _order_words(answer, money)))))
+    if paid is not None and paid.is_late:
+        lines = [f"{paid.goal}.", *paid.sentences()]
+        blocks.append(Block("With your money", tuple(map(Words, lines))))
+    blocks.append(Block("Order", tuple(map(Words, _order_words(answer, money, paid)))))
     blocks.append(Block("Mind", tuple(map(Words, _cautions(answer)))))
     blocks.append(Block("The year after", tuple(map(Words, _year_words(answer)))))
     says = (*answer.problems, *answer.says)
@@ -205,8 +219,11 @@ def _cautions(answer: WorksAnswer) -> Iterator[str]:
         yield f"{', '.join((first, *map(lower, others)))}: {caution}"
 
 
-def _order_words(answer: WorksAnswer, money: bool) -> Iterator[str]:
-    """Yield each order with its last day, the year where it is another than in the line before."""
+def _order_words(answer: WorksAnswer, money: bool, paid: PaidWhen | None) -> Iterator[str]:
+    """Yield each order with its last day, the year where it is another than in the line before.
+
+    With when the purse reaches it, where that is later.
+    """
     year, today = 0, answer.programme.today
     for order in answer.orders:
         cost = ""
@@ -217,6 +234,9 @@ def _order_words(answer: WorksAnswer, money: bool) -> Iterator[str]:
         )
         year = order.order_by.year
         what = f"{'Now, by' if order.order_by <= today else 'By'} {by}: {order.name}{cost}."
+        reached = "" if paid is None else paid.of_order(order)
+        if reached:
+            what = f"{what} {reached}"
         there = _day(order.arrives)
         if order.place == FETCHED:
             late = f"a delivery takes {order.lead_workdays} workdays and comes too late"

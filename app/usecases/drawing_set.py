@@ -44,6 +44,7 @@ from app.usecases.judged import Judged, find
 from app.usecases.lookers import for_lookers
 from app.usecases.plans import Elbowroom
 from app.usecases.sheet_subjects import Subjects
+from app.works.goal import has_purse
 from app.works.months import month_words
 from app.works.task import WorksError
 
@@ -172,7 +173,9 @@ def _works(all_of: Subjects, paper: str, scale: int | None, which: str) -> Sheet
         raise WorksError(known.fault)
     # what is to be ordered is told to whoever may change the plan
     money = all_of.fields.statures
-    return works_sheet(known.answer, paper=paper, fields=all_of.fields, money=money)
+    return works_sheet(
+        known.answer, paper=paper, fields=all_of.fields, money=money, paid=all_of.paid
+    )
 
 
 def _picture(all_of: Subjects, paper: str, scale: int | None, which: str) -> Sheet:
@@ -208,8 +211,7 @@ DRAWN: dict[str, tuple[str, Draw]] = {
 def names_of(plan: Plan, money: bool = True) -> list[tuple[str, str]]:
     """Return the sheets that a plan has, by key and name; those of its floors one by one."""
     names: list[tuple[str, str]] = []
-    purse = plan.phasing.put_by_minor or plan.phasing.a_month_minor
-    without = {"" if has_templates(plan) else TEMPLATES, "" if purse else "months"}
+    without = {"" if has_templates(plan) else TEMPLATES, "" if has_purse(plan) else "months"}
     for key, (name, _) in DRAWN.items():
         if key == "floor":
             names += [(f"floor:{one.id}", f"Floor: {one.name}") for one in plan.fit_out.floors]
@@ -274,6 +276,7 @@ def _set(all_of: Subjects, paper: str, chosen: Sequence[str]) -> Sheet:
         all_of.plan,
         all_of.account.costs if "costs" in keys else None,
         under.works.answer if "works" in keys else None,
+        under.paid if "works" in keys else None,
     )
 
     pages, firsts = bound([sheet for _, sheet in drawn])

@@ -10,12 +10,16 @@ from app.checks.snag import Snag
 from app.drawing.picture import Picture, picture
 from app.drawing.picture_view import View
 from app.drawing.sheet import TitleFields
+from app.errors import PlanError
+from app.model.phasing import month_of
 from app.model.plan import Plan
 from app.scene.build import Scene
 from app.usecases.accounts import Account
 from app.usecases.judged import Judged
 from app.usecases.verdict import settled_by
 from app.usecases.works import PlannedWorks, planned
+from app.works.goal import has_purse
+from app.works.paid_when import PaidWhen, paid_when
 from app.works.task import next_half_hour_min
 
 
@@ -53,6 +57,21 @@ class Subjects:
         """The works as they are planned today: of their own sheet, and of what is ordered when."""
         at = datetime.now()
         return planned(self.account, at.date(), next_half_hour_min(at))
+
+    @cached_property
+    def paid(self) -> PaidWhen | None:
+        """What the household's purse does to the works; None where it has none or it is not told.
+
+        What is bought when is told to whoever may change the plan.
+        """
+        ready = self.works.ready
+        if ready is None or not (self.money and self.fields.statures and has_purse(self.plan)):
+            return None
+        try:
+            months = self.account.months(month_of(self.works.today), ready)
+        except PlanError:
+            return None
+        return paid_when(ready, months)
 
     def snags(self) -> tuple[list[Snag], list[Snag]]:
         """Return the snags that are open and those that are settled."""

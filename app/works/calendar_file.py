@@ -8,6 +8,7 @@ from typing import Any
 
 from app.library.tasks import task_kinds
 from app.model.works import day_words
+from app.works.goal import goal_name
 from app.works.orders import lead_words
 from app.works.works import WorksAnswer
 
@@ -61,7 +62,8 @@ def _events(answer: WorksAnswer, plan_id: str, made_on: datetime) -> Iterator[An
             f"here-{order.line}", f"Delivery: {order.name}", order.arrives, words, plan_id, made_on
         )  # fmt: skip
     first = answer.programme.first_training
-    yield _day("first-training", "First training", first, [], plan_id, made_on)
+    goal = goal_name(answer.scene.plan).capitalize()
+    yield _day("first-training", goal, first, [], plan_id, made_on)
     for look in answer.year_after:
         yield _day(f"after-{look.id}", look.name, look.on, [look.caution], plan_id, made_on)
 

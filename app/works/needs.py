@@ -7,6 +7,7 @@ from functools import partial
 
 from shapely import Polygon
 
+from app.model.plan import Plan
 from app.published.register import published
 from app.scales import TEMPERATURE
 from app.scene.build import Scene
@@ -19,6 +20,7 @@ from app.takeoff.surfaces import MM2_A_M2, floor_area
 from app.units import HOURS_A_DAY, MM_PER_M
 from app.wording import area_words
 from app.works.contents import Contents, contents
+from app.works.goal import IN_TIME, has_purse
 from app.works.kit_tasks import kit_tasks
 from app.works.maker import Maker
 from app.works.painting import carrying_caution, surfaces
@@ -83,7 +85,7 @@ def needs(
     mats = _mats(make, scene, take_off, [*floor, *walls, *warm, *overhead])
     mats = _back(make, scene, stuff, mats)
     ready = kit_tasks(make, jobs, walls, mats)
-    _end(make, [*lit, *mats, *ready])
+    _end(make, [*lit, *mats, *ready], scene.plan)
     tasks = make.finished()
     if not tasks:
         raise WorksError("There is nothing to do in this plan.")
@@ -336,8 +338,10 @@ def _back(make: Maker, scene: Scene, stuff: Contents, mats: Sequence[str]) -> li
     return [*mats, carried]
 
 
-def _end(make: Maker, ready: Sequence[str]) -> None:
+def _end(make: Maker, ready: Sequence[str], plan: Plan) -> None:
     """Add the first training after all that it waits for; cartons may stand till later."""
     others = ["sell", "vermin", "ask", "hazard"]
     links = [After(one) for one in dict.fromkeys([*ready, *others])]
-    make.add("first-training", 0, hours=0, after=links)
+    # late money keeps the day of all that is asked for here a promise without it
+    name = IN_TIME.capitalize() if has_purse(plan) else ""
+    make.add("first-training", 0, hours=0, after=links, name=name)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date
 
@@ -33,6 +33,7 @@ class PaidWhen:
     `in_time` is the first training if all were paid in time, `ready` the day on which the room is
     ready with this money. `trains` names what is trained first, `trains_from` the day or month
     from which; both empty where nothing that is wanted can be done within the months looked at.
+    `bought_with` has by the line of each order what its lines are bought with.
     """
 
     in_time: date
@@ -40,6 +41,7 @@ class PaidWhen:
     trains_from: date | str
     trains: tuple[str, ...]
     later: tuple[LaterBought, ...]
+    bought_with: Mapping[str, tuple[str, ...]]
 
     @property
     def is_late(self) -> bool:
@@ -51,9 +53,13 @@ class PaidWhen:
         """When one trains first with this money, in words."""
         if not self.trains_from:
             return "With your money nothing that is wanted can be trained within these months"
+        return f"First training with your money: {self.goal_when}"
+
+    @property
+    def goal_when(self) -> str:
+        """The day or month from which one trains first with this money; empty where none is."""
         when = self.trains_from
-        said = day_words(when) if isinstance(when, date) else month_words(when)
-        return f"First training with your money: {said}"
+        return day_words(when) if isinstance(when, date) else month_words(when) if when else ""
 
     def sentences(self) -> Iterator[str]:
         """Yield what the money does, sentence by sentence."""
@@ -82,9 +88,9 @@ class PaidWhen:
             "thing is paid when it is asked for."
         )
 
-    def of_order(self, ready: RoomReady, order: Order) -> str:
+    def of_order(self, order: Order) -> str:
         """Say of an order when the purse reaches it; empty where that is in time."""
-        keys = set(ready.keys_of(order))
+        keys = set(self.bought_with[order.line])
         some = [one for one in self.later if one.key in keys]
         if order.settled or not some:
             return ""
@@ -112,4 +118,5 @@ def paid_when(ready: RoomReady, months: Months) -> PaidWhen:
     if first is not None:
         when = from_when(first.month, room) or first.month
         names = tuple(dict.fromkeys(movements()[key].name for key, _ in first.new))
-    return PaidWhen(ready.first_training, room, when, names, tuple(later))
+    bought_with = {order.line: tuple(ready.keys_of(order)) for order in ready.works.orders}
+    return PaidWhen(ready.first_training, room, when, names, tuple(later), bought_with)

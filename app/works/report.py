@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from typing import Any
 
+from app.works.goal import goal_name, has_purse
 from app.works.moves import move_sentences, moves
 from app.works.orders import Order
 from app.works.programme import Dated, Programme, hours_words, own_words, trade_words
@@ -121,10 +122,13 @@ def _order(order: Order) -> dict[str, Any]:
 def as_text(answer: WorksAnswer) -> Iterator[str]:
     """Return the works as lines to read on a console."""
     made = answer.programme
+    goal = goal_name(answer.scene.plan).capitalize()
     yield (
-        f"First training: {made.first_training.day} {made.first_training:%B %Y}; "
+        f"{goal}: {made.first_training.day} {made.first_training:%B %Y}; "
         f"{own_words(made)}{trade_words(made)}"
     )
+    if has_purse(answer.scene.plan):
+        yield "What your money allows by then, and what comes later: phases"
     yield from _tasks(made)
     for order in answer.orders:
         late = f", {order.late_days} days late" if order.late_days else ""

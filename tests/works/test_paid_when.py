@@ -1,9 +1,18 @@
 """The works as the purse pays for them: what comes later, when training begins, order by order."""
 
+from collections.abc import Iterator
 from datetime import date
 
 import pytest
 
+from app.drawing.primitives import Group, Item, Text
+from app.drawing.sheet import Sheet
+from app.drawing.sheets.cover import known_figures
+from app.drawing.works_sheet import works_sheet
+from app.model.base import json_of
+from app.model.plan import Plan
+from app.model.works import day_words
+from app.works.goal import FIRST_TRAINING, IN_TIME, goal_name
 from app.works.months import month_words
 from app.works.paid_when import PaidWhen, paid_when
 from app.works.phases import PART
@@ -24,7 +33,7 @@ def test_money_that_is_there_in_time_leaves_the_dates_as_they_are() -> None:
     assert list(answer.sentences()) == [
         "Your money is there when the works ask for it: the dates here hold."
     ]
-    assert not any(answer.of_order(ready, order) for order in ready.works.orders)
+    assert not any(answer.of_order(order) for order in ready.works.orders)
 
 
 def test_what_the_purse_reaches_later_is_named_with_its_month() -> None:
@@ -60,10 +69,10 @@ def test_each_order_says_when_the_purse_reaches_it() -> None:
     answer, ready = paid(*SLOW)
     when = bought(with_purse(*SLOW)[1])
     (mats,) = [one for one in ready.works.orders if any(k.startswith("floor.") for k in one.lines)]
-    assert month_words(when[f"{PART}floor"]) in answer.of_order(ready, mats)
+    assert month_words(when[f"{PART}floor"]) in answer.of_order(mats)
     visits = [one for one in ready.works.orders if one.is_visit]
     assert visits
-    assert not any(answer.of_order(ready, one) for one in visits)
+    assert not any(answer.of_order(one) for one in visits)
 
 
 @pytest.mark.long
@@ -74,6 +83,46 @@ def test_what_the_purse_never_reaches_is_said_and_not_given_a_month() -> None:
     text = " ".join(answer.sentences())
     assert "Not reached in the months looked at: " in text
     (rower,) = [one for one in ready.works.orders if "piece.rower-1" in one.lines]
-    assert answer.of_order(ready, rower) == (
-        "Your money does not reach it in the months looked at."
+    assert answer.of_order(rower) == ("Your money does not reach it in the months looked at.")
+
+
+def test_cover_and_works_sheet_tell_the_day_of_the_money_beside_that_of_the_works() -> None:
+    answer, ready = paid(*SLOW)
+    scene, in_time = ready.works.scene, day_words(ready.first_training)
+    known = dict(known_figures(scene.plan, None, ready.works, answer))
+    assert known == {FIRST_TRAINING: answer.goal_when, IN_TIME: in_time}
+    told = words_of(works_sheet(ready.works, paid=answer))
+    assert f"{IN_TIME.capitalize()}: {in_time}" in told
+    assert f"{answer.goal}." in told
+    (mats,) = [one for one in ready.works.orders if any(k.startswith("floor.") for k in one.lines)]
+    assert f"{mats.name}" in told
+    assert answer.of_order(mats) in told
+    plenty, there = paid(*PLENTY)
+    assert dict(known_figures(there.works.scene.plan, None, there.works, plenty)) == {
+        FIRST_TRAINING: day_words(there.first_training)
+    }
+    assert f"First training: {day_words(there.first_training)}" in words_of(
+        works_sheet(there.works, paid=plenty)
     )
+
+
+def test_where_nobody_tells_what_the_purse_does_no_day_is_promised() -> None:
+    _, ready = paid(*SLOW)
+    plan = ready.works.scene.plan
+    without = Plan.model_validate({**json_of(plan), "phasing": {}})
+    assert (goal_name(without), goal_name(plan)) == (FIRST_TRAINING, IN_TIME)
+    assert list(dict(known_figures(plan, None, ready.works))) == [IN_TIME]
+    assert IN_TIME.capitalize() in words_of(works_sheet(ready.works))
+
+
+def words_of(sheet: Sheet) -> str:
+    """All that is lettered, line on line in the order it is drawn, in one text."""
+    return " ".join(words for page in sheet.pages for words in lettered(page.items))
+
+
+def lettered(items: tuple[Item, ...]) -> Iterator[str]:
+    for item in items:
+        if isinstance(item, Group):
+            yield from lettered(item.children)
+        elif isinstance(item, Text):
+            yield item.words

@@ -25,6 +25,8 @@ from app.takeoff.line import PART_NAMES
 from app.takeoff.surfaces import MM2_A_M2, floor_area
 from app.units import format_money, format_short
 from app.wording import area_words, lower, open_words
+from app.works.goal import FIRST_TRAINING, IN_TIME, has_purse
+from app.works.paid_when import PaidWhen
 from app.works.works import WorksAnswer
 
 _GAP_MM = 2.0
@@ -102,10 +104,10 @@ def cover_sheet(
 
 
 def known_figures(
-    plan: Plan, costs: Costs | None, answer: WorksAnswer | None
+    plan: Plan, costs: Costs | None, answer: WorksAnswer | None, paid: PaidWhen | None = None
 ) -> list[tuple[str, str]]:
     """Return what all of it comes to, what is not in that, and the day of the first training, as
-    far as they are told.
+    far as they are told; with a purse, when its money allows that too.
     """
     known = []
     if costs is not None:
@@ -117,7 +119,11 @@ def known_figures(
         if missing:
             known.append(("not in that sum", "; ".join(missing)))
     if answer is not None:
-        known.append(("first training", day_words(answer.programme.first_training)))
+        late = paid is not None and paid.is_late
+        if paid is not None and late:
+            known.append((FIRST_TRAINING, paid.goal_when or "not within the months looked at"))
+        name = IN_TIME if late or (paid is None and has_purse(plan)) else FIRST_TRAINING
+        known.append((name, day_words(answer.programme.first_training)))
     return known
 
 

@@ -25,6 +25,7 @@ from app.web.house import house
 from app.web.pages.photos import with_photo
 from app.web.pages.typed_forms import Refused, take_form
 from app.web.pages.works_view import CHOICES, WorksView
+from app.works.goal import has_purse
 from app.works.paid_when import PaidWhen, paid_when
 from app.works.task import next_half_hour_min
 
@@ -140,8 +141,8 @@ def _paid(plan_id: str, known: PlannedWorks) -> tuple[PaidWhen | None, bool]:
 
     Nobody waits for it: the page is there at once, and its script asks again.
     """
-    purse, ready = known.plan.phasing, known.ready
-    if ready is None or not (purse.put_by_minor or purse.a_month_minor):
+    ready = known.ready
+    if ready is None or not has_purse(known.plan):
         return None, False
     _, account = account_of(house(), plan_id)
     so_far = months_meanwhile(house(), plan_id, account, known.today, known.now_min)

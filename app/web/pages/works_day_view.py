@@ -22,6 +22,7 @@ from app.takeoff.line import Line
 from app.usecases.works import PlannedWorks
 from app.web.pages.plan_view import PlanView
 from app.wording import length_words, measure_words
+from app.works.goal import FIRST_TRAINING, IN_TIME, has_purse
 from app.works.orders import Order, lead_words
 from app.works.programme import Dated, hours_words
 from app.works.report import who_words
@@ -98,14 +99,14 @@ class DayView(PlanView):
         if answer is None or not self.of_day:
             return ""
         first = answer.programme.first_training
+        goal = f"{IN_TIME}," if has_purse(self.known.plan) else FIRST_TRAINING
         then = self.known.if_missed(self.day)
         if then is None:
             return "If this day is missed, the works find no end."
         if then <= first:
-            return f"If this day is missed, the first training stays on {long_day(first)}."
+            return f"If this day is missed, the {goal} stays on {long_day(first)}."
         return (
-            f"If this day is missed, the first training moves from {day_words(first)} to "
-            f"{day_words(then)}."
+            f"If this day is missed, the {goal} moves from {day_words(first)} to {day_words(then)}."
         )
 
     def who(self, one: Dated) -> str:

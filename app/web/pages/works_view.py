@@ -99,8 +99,7 @@ class WorksView(DayView):
 
     def paid_later(self, order: Order) -> str:
         """Say when the money reaches an order; empty where that is in time or not known."""
-        ready = self.known.ready
-        return "" if self.paid is None or ready is None else self.paid.of_order(ready, order)
+        return "" if self.paid is None else self.paid.of_order(order)
 
     @property
     def hours(self) -> str:
