@@ -15,9 +15,9 @@ WIDE_MM, HIGH_MM = 120.0, 84.0
 
 
 def small_picture(scene: Scene, corner: int = 0) -> str:
-    """Return the picture as SVG, at the largest of its scales that fits; its font is the page's.
+    """Return the picture as SVG, at the largest of its scales that fits, with its font.
 
-    Of a room that fits at none, the smallest is taken, and cut.
+    A picture in a page loads none and does not see the page's. Of a room that fits at none, the smallest is taken, and cut.
     """
     drawn = picture(scene, View(corner))
     for scale in PICTURE_SCALES:
@@ -27,4 +27,4 @@ def small_picture(scene: Scene, corner: int = 0) -> str:
     items, _ = drawn.lettered(LETTER_MM * scale)
     middle = ((WIDE_MM - x0 - x1) / 2, (HIGH_MM - y0 - y1) / 2)
     shown = Group(tuple(items), "figure", (), middle, scale=1 / scale)
-    return Page((shown,), WIDE_MM, HIGH_MM, f"{scene.plan.name}: picture").as_svg(alone=False)
+    return Page((shown,), WIDE_MM, HIGH_MM, f"{scene.plan.name}: picture").as_svg()

@@ -78,6 +78,8 @@ def test_each_option_and_the_phase_before_later_purchases_has_its_picture(
     def pieces(url: str) -> set[str]:
         reply = client.get(url.replace("&amp;", "&"))
         assert (reply.status_code, reply.mimetype) == (200, "image/svg+xml")
+        # a picture in a page sees no font of the page: it carries its own
+        assert "@font-face" in reply.text
         return set(re.findall(r'data-owner="(bench-[^"]+)"', reply.text))
 
     assert pieces(shown[1]) == {"bench-1", "bench-2"}

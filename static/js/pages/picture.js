@@ -98,6 +98,8 @@ async function photo() {
 	return new Promise((done) => canvas.toBlob(done, 'image/png'));
 }
 
+// what is wider than a phone begins at its middle, where the room is, and not at its empty corner
+stage.scrollLeft = (stage.scrollWidth - stage.clientWidth) / 2;
 keep.hidden = false;
 keep.addEventListener('click', async () => {
 	const blob = await photo();
