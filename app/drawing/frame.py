@@ -31,6 +31,8 @@ PAD_MM, PAST_MARK_MM = 5.5, 6.0
 """What is free between an edge and words; at the sides of a frame a centring mark runs in 5."""
 UNDER_FIGURE_MM = 2.0
 """What is free under columns that stand under a figure: no edge runs there, the strip is airy."""
+_NAME_MM = 73.0
+"""How wide the name of a sheet may be in its field."""
 WORDS_ALONE_MM = 80.0
 """A column on a sheet of words is at least so wide, with the pad round its words."""
 GUTTER_MM = 6.0
@@ -96,10 +98,13 @@ class TitleBlock:
     def of_several(self, others: Sequence[TitleBlock]) -> TitleBlock:
         """Return that of a page which this sheet shares with others."""
         every = [one.words for one in (self, *others)]
-        name, ident = (
-            ", ".join(dict.fromkeys(each))
-            for each in ([one.name for one in every], [one.ident for one in every])
-        )
+        names = list(dict.fromkeys(one.name for one in every))
+        name = ", ".join(names)
+        if width_of(name, SMALL_MM) > _NAME_MM:
+            name = f"Words of {len(names)} sheets"
+        # what follows has the letters of the plan once: the field holds some ten signs
+        first, *rest = dict.fromkeys(one.ident for one in every)
+        ident = ", ".join((first, *(one.rpartition("-")[2] for one in rest)))
         return replace(self, words=replace(self.words, name=name, ident=ident, document="words"))
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from app.drawing.flow import Block, Flow, Heights
+from app.drawing.foot import foot_mm
 from app.drawing.paper import Box
 from app.drawing.primitives import Item
 
@@ -12,6 +13,8 @@ _BETWEEN_MM = 3.4
 """The air between one block and the heading of the next."""
 _LOW_MM = 45.0
 """A block no higher than this, some ten lines, is kept whole where higher ones cannot be."""
+_MUCH_MM = 20.0
+"""A page that is lower by this may hold a few more lines of another sheet."""
 _LEVEL_MM = 3.0
 """How nearly columns are made to end at one height: less than a line."""
 
@@ -47,8 +50,20 @@ def poured(
         return (tuple(_level(blocks, first, flow, whole_mm).pages[0]),)
     alone = first == further
     if not trial and len(flow.pages) == (1 if alone else 2):
-        flow = _evened(blocks, None if alone else first, further, flow, whole_mm) or flow
+        own = None if alone else first
+        even = _evened(blocks, own, further, flow, whole_mm) or flow
+        if whole_mm > _LOW_MM and len(further) > 1 and not alone:
+            # a long block is parted where the page is much lower for it: others may share that
+            low = _evened(blocks, own, further, flow, _LOW_MM)
+            if low is not None and low.fitted and _foot(even) - _foot(low) > _MUCH_MM:
+                even = low
+        flow = even
     return tuple(tuple(page) for page in flow.pages)
+
+
+def _foot(flow: Flow) -> float:
+    """Return how far down its last page reaches, mm."""
+    return foot_mm(flow.pages[-1])
 
 
 def _set(

@@ -17,7 +17,8 @@ WIDE_MM, HIGH_MM = 120.0, 84.0
 def small_picture(scene: Scene, corner: int = 0) -> str:
     """Return the picture as SVG, at the largest of its scales that fits, with its font.
 
-    A picture in a page loads none and does not see the page's. Of a room that fits at none, the smallest is taken, and cut.
+    A picture in a page loads none and does not see the page's. Of a room that fits at none, the
+    smallest is taken, and cut.
     """
     drawn = picture(scene, View(corner))
     for scale in PICTURE_SCALES:

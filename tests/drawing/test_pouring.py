@@ -81,3 +81,13 @@ def test_what_goes_on_from_under_a_figure_is_whole_on_the_further_sheet() -> Non
     pages = poured(blocks, [LEFT], [LEFT, RIGHT])
     assert len(pages) == 2
     assert {x for words, x, _ in words_of(pages[1])} == {0}
+
+
+def test_a_further_sheet_parts_a_long_block_that_leaves_a_column_empty() -> None:
+    # the first sheet holds some three lines; 16 more, 91 mm, would fill one column of the next
+    low = Box(0, 0, 80, 22)
+    first, further = poured([Block("Marks", lines("a", 19))], [low], [LEFT, RIGHT])
+    columns = {x for _, x, _ in words_of(further)}
+    assert columns == {0, 100}
+    assert max(y for _, _, y in words_of(further)) < 60
+    assert len(words_of(first)) + len(words_of(further)) == 19 + 3

@@ -104,3 +104,15 @@ def test_a_page_of_words_that_is_left_over_waits_for_what_finds_room_on_it() -> 
     assert [one.goes_on for one in pages] == [4, 2, None, 4, None]
     assert {"Plan, more", "one", "Power, more", "two"} <= set(said(pages[4]))
     assert "line 13" in said(pages[2])
+
+
+def test_the_title_block_of_words_of_many_sheets_names_them_all_by_number() -> None:
+    names = ("Setting out", "Sections X-X and Y-Y", "Headroom", "Ceiling, light and power")
+    blocks = [
+        TitleBlock(TitleWords("Den", n, "drawing", "", "", f"SGUA-0{i}", "", ""), frame_of(*A4))
+        for i, n in enumerate(names, 4)
+    ]
+    one = blocks[0].of_several(blocks[1:])
+    assert (one.words.name, one.words.ident) == ("Words of 4 sheets", "SGUA-04, 05, 06, 07")
+    two = blocks[2].of_several(blocks[3:])
+    assert two.words.name == "Headroom, Ceiling, light and power"
