@@ -155,13 +155,13 @@ def composed(
     pages = fill(arrangement, [draw(medium, scale) for draw in figures], scale, pour)
     count = len(pages)
     if asked is None and not scales and scale > _FOR_HALLS and len(figures) == 1:
-        # a long hall goes on in parts under one another, larger, where it takes no more paper
+        # a long hall goes on in parts under one another, larger, where it takes one more sheet
         nearer = max(s for s in several if s < scale)
         halved = composed(
             plan, subject, figures, words, paper=paper, scale=nearer, fields=fields,
             measured=measured, worded_first=worded_first, column_mm=column_mm,
         )  # fmt: skip
-        if halved.scale == nearer and len(halved.pages) <= count:
+        if halved.scale == nearer and len(halved.pages) <= count + 1:
             return replace(halved, note="")
     title = title_words(plan, subject.key, subject.name, subject.document, "", fields)
     made = []

@@ -31,8 +31,9 @@ STEPS = (0.6, 1.4, 2.4, 4.0, 6.5)
 LEADER_COST = 0.5
 """What each step out costs against lines that are hidden: a name near its thing is read first."""
 
-NAME_EM = 24.0
-"""How wide a line of a name may be, in sizes of its lettering: a longer name goes on under it."""
+NAME_EM, NAME_LINES = 18.0, 2
+"""How wide a line of a name may be, in sizes of its lettering, and how many it may have: a longer
+name would hide what it names, and is told whole beside the picture."""
 MOST_NAMED = 60
 """With more pieces than this only one of each name is lettered, and says how many there are."""
 
@@ -228,10 +229,15 @@ def _named(scene: Scene, view: View, figures: Sequence[Figure], sight: InSight) 
         yield Named(told.words, WAY, ends.bounds, ends, ends)
 
 
+def name_lines(words: str, letter_mm: float = 1.0) -> tuple[str, ...]:
+    """Return the lines of a name in a picture, the last with an ellipsis where it is cut short."""
+    return wrap(words, letter_mm, letter_mm * NAME_EM, NAME_LINES, bold=True)
+
+
 def _tried(one: Named, reach: Bounds, letter_mm: float) -> _Tried:
     """Return the places for a name round its thing, inside of a reach."""
     left, top, right, foot = reach
-    lines = tuple(wrap(one.words, letter_mm, letter_mm * NAME_EM, bold=True))
+    lines = name_lines(one.words, letter_mm)
     wide = max(width_of(line, letter_mm, bold=True) for line in lines)
     high = letter_mm * LINE_EM * len(lines)
     x0, y0, x1, y1 = one.bounds

@@ -11,6 +11,7 @@ from app.drawing.medium import Medium
 from app.drawing.paper import PICTURE_SCALES
 from app.drawing.picture import Picture, picture
 from app.drawing.picture_conflict import taken_of
+from app.drawing.picture_names import name_lines
 from app.drawing.picture_shell import square_mm
 from app.drawing.picture_view import View
 from app.drawing.section_words import verdict_words
@@ -116,6 +117,10 @@ def picture_words(drawn: Picture) -> tuple[str, ...]:
             words.append(f"{placed.name}: {high} higher than the room there, in red")
         if placed.kit.bar is None and any(one.uses_instead(placed) for one in drawn.figures):
             words.append(f"{placed.name} pulled out of the way, not drawn")
+    for name in dict.fromkeys(placed.name for placed in drawn.scene.order):
+        short = " ".join(name_lines(name))
+        if short != " ".join(name.split()):
+            words.append(f"{short} is {name}")
     net = format_length(square_mm(units), units)
     words.append(f"Squares of the floor {net}; walls cut low; what hangs overhead is dashed")
     words.append(f"True from left to right; heights are drawn at {drawn.view.height_share:.2f}")

@@ -64,17 +64,27 @@ def setting_out_sheet(
     points, metric = taped(scene, numbers), scene.plan.units == "metric"
     # feet and fractions of an inch stand on one line
     wide = sum(_shares(_table(points, scene.plan.units))) + 2 * PAST_MARK_MM
-    return composed(
-        scene.plan,
-        Subject("setting-out", "Setting out"),
-        [partial(_figure, scene, points)],
-        _blocks(scene, points),
-        paper=paper,
-        scale=scale,
-        fields=fields,
-        measured=[partial(_figure, scene, None)],
-        column_mm=SLIM_MM if metric else max(WORDS_MM, wide),
-    )
+    blocks = _blocks(scene, points)
+
+    def drawn(words: Sequence[Block]) -> Sheet:
+        return composed(
+            scene.plan,
+            Subject("setting-out", "Setting out"),
+            [partial(_figure, scene, points)],
+            words,
+            paper=paper,
+            scale=scale,
+            fields=fields,
+            measured=[partial(_figure, scene, None)],
+            column_mm=SLIM_MM if metric else max(WORDS_MM, wide),
+        )
+
+    # the table first: what of it stands beside the drawing need not be leafed for
+    table_first = drawn(blocks)
+    if len(table_first.pages) == 1:
+        return table_first
+    how_first = drawn([blocks[-1], *blocks[:-1]])
+    return how_first if len(how_first.pages) < len(table_first.pages) else table_first
 
 
 def _blocks(scene: Scene, points: Taped) -> list[Block]:
@@ -123,7 +133,6 @@ def _blocks(scene: Scene, points: Taped) -> list[Block]:
         rows.append(Unparted((least, *next_marks), loose=(least, *next_marks)))
         rows += marks[_TOGETHER:]
     proof = Block("The room, to prove it first", tuple(_proof(scene, units)))
-    # the table first: what of it stands beside the drawing need not be leafed for
     blocks = [proof, Block("Marks on the floor", tuple(rows), again=head)]
     if points.missing:
         blocks.append(

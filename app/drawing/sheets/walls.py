@@ -3,16 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from functools import partial
+from dataclasses import dataclass
+from functools import cached_property, partial
 from itertools import pairwise
 
 import shapely
+from shapely.geometry.base import BaseGeometry
 
 from app.drawing.composed import LITTLE_SMALLER, Subject, composed
 from app.drawing.figures_placed import Figure
 from app.drawing.lettering import width_of, wrap
 from app.drawing.medium import Medium
-from app.drawing.placing import Crowd, Spot
+from app.drawing.placing import Crowd, Spot, around
 from app.drawing.primitives import Circle, Group, Item, Line, Polygon, Strokes, Text
 from app.drawing.sheet import Sheet, TitleFields
 from app.drawing.sheets.upright import upright
@@ -42,8 +44,9 @@ _BESIDE_EM, _COLUMN_EM = 2.0, 26.0
 """What words beside a wall keep off it, and how wide their column is, in sizes of the lettering."""
 _DOT_EM = 0.16
 """The radius of the dot of a clip or a small screw, in sizes of the lettering."""
-_NAME_EM = 14.0
-"""How wide a name stands on a wall at most, in sizes of the lettering; longer ones are parted."""
+_NAME_EMS = (14.0, 10.0, 7.0)
+"""How wide a name stands on a wall at most, in sizes of the lettering: narrower where that finds
+room. Longer ones are parted."""
 _NAME_LINES = 3
 _ALONG = (-0.5, -0.375, -0.25, -0.125, 0.125, 0.25, 0.375, 0.5)
 """Where words are tried along what is long or high, off its middle: shares of what they leave."""
@@ -215,48 +218,28 @@ def _names(flat: FlatWall, things: Sequence[OnWall], em: float, units: Units) ->
     # what has room for its own words has the first choice: those of a socket stand anywhere
     for thing in sorted(things, key=lambda one: (one.left - one.right) * (one.high - one.low)):
         name, sizes = label_lines(thing, units)
-        words = (*wrap(name, em, min(em * _NAME_EM, flat.length - em), _NAME_LINES), sizes)
-        wide = max(width_of(line, em) for line in words)
+        tries = [
+            _Label((*wrap(name, em, min(em * most, flat.length - em), _NAME_LINES), sizes), em)
+            for most in _NAME_EMS
+        ]
         cx, cy = (thing.left + thing.right) / 2, -(thing.low + thing.high) / 2
-        high = em * 1.25 * len(words)
         across, tall = thing.right - thing.left, thing.high - thing.low
+        first = tries[0]
+        wide, high = first.wide, first.high
         if across < wide + em and across > high + em * 0.4 and tall > wide + em:
             # what is narrow has its words standing in it, not over its edges
             slack = (tall - wide - em) / 2
             upright = [Spot((cx, cy + 2 * share * slack), abs(share)) for share in (0.0, *_ALONG)]
             _, y = crowd.place(high, wide, upright)
-            for line, off in zip(words, _feet(len(words)), strict=True):
+            for line, off in zip(first.words, _feet(len(first.words)), strict=True):
                 items.append(Text((cx + em * off, y), line, "dimt", "middle", -90.0))
             continue
-        # the bar in the middle of a window runs through what stands there
-        inside = across > wide + em and thing.kind != "window"
-        spots = []
-        if inside:
-            # off its middle where a joint with its clips runs through that
-            aside, up = across / 4, tall / 4
-            spots = [Spot((cx, cy), 0.0), Spot((cx - aside, cy), 0.1), Spot((cx + aside, cy), 0.1)]
-            spots += [Spot((cx, cy + share * up), 0.2) for share in (-1, 1, -2 / 3, 2 / 3)]
-        spots += [
-            Spot((cx, -thing.high - high * 0.65), 0.4),
-            Spot((cx, -thing.low + high * 0.65), 0.5),
-            Spot((thing.right + wide / 2 + em * 0.8, cy), 0.6),
-            Spot((thing.left - wide / 2 - em * 0.8, cy), 0.6),
-            Spot((thing.right + wide / 2 + em * 0.8, cy - high), 0.9),
-            Spot((thing.left - wide / 2 - em * 0.8, cy - high), 0.9),
-            Spot((thing.right + wide / 2 + em * 0.8, cy + high), 0.9),
-            Spot((thing.left - wide / 2 - em * 0.8, cy + high), 0.9),
-        ]
-        if thing.kind == "strip":
-            # it runs over whatever hangs below it: anywhere along it its words are near it
-            spots += [
-                Spot((cx + share * (across - wide - em), y), 0.4 + abs(share))
-                for share in _ALONG
-                for y in (-thing.high - high * 0.65, -thing.low + high * 0.65)
-            ]
-        x, y = crowd.place(wide, high, spots)
+        # the widest that finds room on the wall and off all other words
+        label = next((one for one in tries if _has_room(one, thing, crowd, within)), first)
+        x, y = crowd.place(label.wide, label.high, label.spots(thing))
         items += [
             Text((x, y + em * off), line, "dimt")
-            for line, off in zip(words, _feet(len(words)), strict=True)
+            for line, off in zip(label.words, _feet(len(label.words)), strict=True)
         ]
     for thing in things:
         for z in sorted({z for _, z in thing.fixings}):
@@ -268,6 +251,60 @@ def _names(flat: FlatWall, things: Sequence[OnWall], em: float, units: Units) ->
             x, y = crowd.place(wide, em * 1.25, beside)
             items.append(Text((x, y + em * 0.36), height, "dimt"))
     return items
+
+
+@dataclass(frozen=True)
+class _Label:
+    """The lines that tell of a thing, at a size of the lettering."""
+
+    words: tuple[str, ...]
+    em: float
+
+    @cached_property
+    def wide(self) -> float:
+        """How wide its widest line is."""
+        return max(width_of(line, self.em) for line in self.words)
+
+    @property
+    def high(self) -> float:
+        """How high its lines are together."""
+        return self.em * 1.25 * len(self.words)
+
+    def spots(self, thing: OnWall) -> list[Spot]:
+        """Return where it may stand: in the thing where that has room, over, under, beside it."""
+        em, wide, high = self.em, self.wide, self.high
+        cx, cy = (thing.left + thing.right) / 2, -(thing.low + thing.high) / 2
+        across, tall = thing.right - thing.left, thing.high - thing.low
+        spots = []
+        # the bar in the middle of a window runs through what stands there
+        if across > wide + em and thing.kind != "window":
+            # off its middle where a joint with its clips runs through that
+            aside, up = across / 4, tall / 4
+            spots = [Spot((cx, cy), 0.0), Spot((cx - aside, cy), 0.1), Spot((cx + aside, cy), 0.1)]
+            spots += [Spot((cx, cy + share * up), 0.2) for share in (-1, 1, -2 / 3, 2 / 3)]
+        off = wide / 2 + em * 0.8
+        spots += [
+            Spot((cx, -thing.high - high * 0.65), 0.4),
+            Spot((cx, -thing.low + high * 0.65), 0.5),
+        ]
+        spots += [
+            Spot((x, cy + by), 0.9 if by else 0.6)
+            for by in (0.0, -high, high)
+            for x in (thing.right + off, thing.left - off)
+        ]
+        if thing.kind == "strip":
+            # it runs over whatever hangs below it: anywhere along it its words are near it
+            spots += [
+                Spot((cx + share * (across - wide - em), y), 0.4 + abs(share))
+                for share in _ALONG
+                for y in (-thing.high - high * 0.65, -thing.low + high * 0.65)
+            ]
+        return spots
+
+
+def _has_room(label: _Label, thing: OnWall, crowd: Crowd, within: BaseGeometry) -> bool:
+    boxes = [around(spot.at, label.wide, label.high) for spot in label.spots(thing)]
+    return any(within.covers(box) and not crowd.meets(box) for box in boxes)
 
 
 def _feet(count: int) -> list[float]:
