@@ -23,7 +23,12 @@ POWER_AT_MOST_W = 20_000.0
 
 _PLAIN = r"\d{1,3}(?:[ ,.'’]\d{3})+(?:[.,]\d{1,2})?|\d+(?:[.,]\d+)?"
 NUMBER = rf"({_PLAIN})"
-_FEET = r"\d+\s*(?:ft\.?|feet|foot|'|′)\s*\d+(?:\.\d+)?(?:\s+\d+/\d+)?\s*(?:inches|inch|in\b|\"|″)"
+_FT = r"\d+\s*(?:ft\.?|feet|foot|'|′)\s*"
+_FEET = (
+    rf"{_FT}(?:\d+(?:\.\d+)?(?:\s+\d+/\d+)?\s*(?:inches|inch|in\b|\"|″)"
+    r"|(?:1[01]|\d)(?=\s*(?:wide|deep|long|high|tall|[,;x×]|\.\s|\.?$)))"
+)
+"""Feet with inches, which go without their sign before a side, a comma or an end: 5ft 11 tall."""
 SIZE = rf"({_FEET}|\d+[ -]\d+/\d+|{_PLAIN})"
 """A length: 7 ft 1 in, 48 1/2, or a number; its unit may follow."""
 LENGTH = r"(mm|cm|m|inches|inch|in|\"|″|ft|feet|')?"
@@ -88,7 +93,7 @@ class Written:
     def size(self, field: str, figure: str, unit: str = "") -> str:
         """Read a length. Bare ones are millimetres, or inches in a plan in feet."""
         told = f"{field.capitalize()} {figure}{' ' if unit[:1].isalpha() else ''}{unit}"
-        mm = self._mm(figure, unit.lower())
+        mm = self.mm(figure, unit)
         if mm is None:
             return self.unread(told)
         low, high = (length_words(one, self.units) for one in SIZES_MM)
@@ -114,8 +119,10 @@ class Written:
             found.append(number_of(figure))
         return found
 
-    def _mm(self, figure: str, unit: str) -> float | None:
+    def mm(self, figure: str, unit: str) -> float | None:
+        """Return a length in mm, or nothing where it is none; bare as `size` reads it."""
         plain, minus = _bare(figure)
+        unit = unit.lower()
         if re.fullmatch(_FEET, plain, re.IGNORECASE):
             try:
                 return minus * parse_length_mm(plain, "feet")

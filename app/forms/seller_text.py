@@ -38,10 +38,23 @@ _TRIPLE = re.compile(
     re.IGNORECASE,
 )
 _ORDER = re.compile(r"\b([lwdbh])\s*[x×*/]\s*([lwdbh])\s*[x×*/]\s*([lwdbh])\b", re.IGNORECASE)
+_NO_LENGTH = r"(?!\s*(?:kg|kilo|lbs?\b|pounds?\b|k?w\b|watt|[€£$]|\d))"
 _LABELLED = re.compile(
-    rf"\b(width|wide|depth|deep|length|long|height|high|tall)\b[^\d\n]{{0,16}}{SIZE}\s*{LENGTH}",
+    rf"(?<![\d.,]){SIZE}\s*{LENGTH}[\s-]*(wide|deep|long|high|tall)\b"
+    r"|\b(width|wide|depth|deep|length|long|height|high|tall)\b[^\d\n]{0,16}"
+    rf"{SIZE}\s*{LENGTH}{_NO_LENGTH}",
     re.IGNORECASE,
 )
+"""A size and its side, whichever comes first: of "120 wide 60 deep" the next figure is not taken
+by the side before it, and no mass after a side is its length."""
+_PAIR = re.compile(
+    rf"(?<![x×*\d.,])(?<![x×*]\s)(?:\b([lwdb])\s*:?\s*)?{SIZE}\s*{LENGTH}\s*([lwdb]\b)?"
+    rf"{_BY}(?:([lwdb])\s*:?\s*)?{SIZE}\s*{LENGTH}\s*([lwdb]\b)?(?![\d.,]*\d)(?!{_BY}[\d:lwdbht]){_NO_LENGTH}",
+    re.IGNORECASE,
+)
+"""What something takes of the floor: 115 x 62 cm."""
+FLOOR_FROM_MM = 150.0
+"""Two sizes that are both less are those of a tube or a plate, not of what stands."""
 _MASS = re.compile(
     rf"(?:(\d{{1,2}})\s*[x×]\s*)?{NUMBER}\s*(kg|kilos?|kilograms?|lbs?|pounds?)\b", re.IGNORECASE
 )
@@ -73,7 +86,8 @@ READINGS_AT_MOST = 3
 """Readings of one field that are shown: more of them nobody compares."""
 _MEASURED = re.compile(
     r"\d+(?:[.,]\d+)?\s*(?:mm|cm|m|inches|inch|in|ft|feet)\b"
-    r"|\d+\s*['′]\s*\d+\s*[\"″]|\d+(?:[.,]\d+)?\s*[\"″]",
+    r"|\d+\s*['′]\s*\d+\s*[\"″]|\d+(?:[.,]\d+)?\s*[\"″]"
+    r"|\b(?:half an?|an?|one|two|three) (?:metres?|meters?|foot|feet|inch(?:es)?)\b",
     re.IGNORECASE,
 )
 """A length with its unit, wherever it stands."""
@@ -104,7 +118,7 @@ def read_seller(text: str, units: Units, currency: str) -> Reading:
         says.append(f"Only the first {TEXT_AT_MOST:,} letters are read.")
     by_field: dict[str, dict[str, Figure]] = {}
     written = Written(units, currency, says)
-    for read in (row_of, _labelled, _triples, _lettered, _others):
+    for read in (row_of, _pairs, _labelled, _triples, _lettered, _others):
         found: dict[str, dict[str, Figure]] = {}
         for one in read(plain, written):
             found.setdefault(one.field, {}).setdefault(one.value, one)
@@ -168,9 +182,26 @@ def _found(field: str, value: str, text: str, match: re.Match[str]) -> Iterator[
 def _labelled(text: str, written: Written) -> Iterator[Figure]:
     for match in _LABELLED.finditer(text):
         if not _CARRIES.search(text[: match.start()]):
-            field = WORDS[match[1].lower()]
-            value = written.size(field, signed(text, match.start(2)) + match[2], match[3] or "")
+            first = 1 if match[3] else 5
+            field = WORDS[(match[3] or match[4]).lower()]
+            figure = signed(text, match.start(first)) + match[first]
+            value = written.size(field, figure, match[first + 1] or "")
             yield from _found(field, value, text, match)
+
+
+def _pairs(text: str, written: Written) -> Iterator[Figure]:
+    """Read two sizes of the floor that have a unit; the first is the width where no letter says."""
+    for match in _PAIR.finditer(text):
+        own = [match[1] or match[4], match[5] or match[8]]
+        units = [match[3] or match[7], match[7] or match[3]]
+        if not all(units) or _CARRIES.search(text[: match.start()]):
+            continue
+        sizes = [written.mm(match[at], unit) for at, unit in zip((2, 6), units, strict=True)]
+        if any(size is None or size < FLOOR_FROM_MM for size in sizes):
+            continue
+        letters = own if all(own) else ["w", "d"]
+        for field, at, unit in zip(_sides(letters), (2, 6), units, strict=True):
+            yield from _found(field, written.size(field, match[at], unit), text, match)
 
 
 def _triples(text: str, written: Written) -> Iterator[Figure]:

@@ -45,6 +45,10 @@ TEXTS = {
         {"width": "1232 mm", "depth": "1245 mm", "height": "2159 mm"},
     "Step, W 120 cm D 60 cm H 45":
         {"width": "1200 mm", "depth": "600 mm", "height": "450 mm"},
+    "Climber, 115 x 62cm footprint, 5ft 11 tall, weighs 48 kilos, max user 130kg, 230V 60W":
+        {"width": "1150 mm", "depth": "620 mm", "height": "1803 mm", "mass": "48", "power": "60"},
+    "Tower, 120 cm wide, 60 cm deep, 200 cm high, of tubes 60 x 60 mm":
+        {"width": "1200 mm", "depth": "600 mm", "height": "2000 mm"},
     "Bike, 85 kg, comes in 3 parts, on wheels, nearly new":
         {"mass": "85"},
     "Half rack\t1220\t1350\t2150\t85\t599":

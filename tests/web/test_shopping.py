@@ -117,7 +117,13 @@ def test_what_a_seller_says_is_shown_for_a_yes_and_fills_the_form(
     assert 'name="take-mass" value="55"' in page
     assert "<b>strong" not in page
     assert page.count('type="checkbox" name="take-') == 5
-    page = client.post(where, data={"take-mass": "55", "take-width": "1100 mm"}).text
+    # pressed with nothing ticked it asks for ticks and keeps what was pasted
+    page = client.post(where, data={"take": "1", "text": text}).text
+    assert "Nothing is ticked." in page
+    assert page.count(", 1100 x 900 x 2200 mm, 55 kg, €240</textarea>") == 2
+    assert page.count('type="checkbox" name="take-') == 5
+    taken = {"take": "1", "text": text, "take-mass": "55", "take-width": "1100 mm"}
+    page = client.post(where, data=taken).text
     assert 'name="mass" value="55"' in page
     assert 'name="width" value="1100 mm"' in page
     assert house.open(garage).plan.own_kit == ()

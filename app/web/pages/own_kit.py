@@ -52,8 +52,9 @@ def read(plan_id: str) -> str:
         if name.startswith("take-") and form[name]
     }
     if not taken:
-        reading = read_seller(form.get("text", ""), plan.units, plan.currency)
-        return _page(plan_id, Refused(), reading, form.get("text", ""))
+        text = form.get("text", "")
+        reading = read_seller(text, plan.units, plan.currency)
+        return _page(plan_id, Refused(), reading, text, none_taken="take" in form)
     rows = {row.id: row for row in plan.own_kit}
     row = rows.get(form.get("row", ""))
     if row is None:
@@ -68,7 +69,14 @@ def _lead(form: Mapping[str, str], outcome: Outcome) -> str:
     return f"kit?of={quote(opened)}#{quote(opened)}"
 
 
-def _page(plan_id: str, refused: Refused, reading: Reading | None = None, pasted: str = "") -> str:
+def _page(
+    plan_id: str,
+    refused: Refused,
+    reading: Reading | None = None,
+    pasted: str = "",
+    *,
+    none_taken: bool = False,
+) -> str:
     state = house().open(plan_id)
     plan = state.plan
     kits = kits_of(plan)
@@ -108,5 +116,7 @@ def _page(plan_id: str, refused: Refused, reading: Reading | None = None, pasted
         refused=refused,
         reading=reading,
         pasted=pasted,
+        none_taken=none_taken,
+        into=request.form.get("row", ""),
         field_names={field.name: field.label_in(plan.units) for field in OWN.fields},
     )
