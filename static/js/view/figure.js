@@ -4,6 +4,7 @@ import { put, sv } from '../dom.js';
 import { covers } from '../model/geometry.js';
 import { inHand, poseOf, sizeOf } from '../model/plan.js';
 import { pieceSentence } from '../model/words.js';
+import { lettered } from './lettering.js';
 
 /** @import {KitRow, Piece, Point, Pose, State} from '../types.js' */
 
@@ -42,6 +43,7 @@ export class Figure {
 		const focused = document.activeElement?.closest('[data-piece]')?.getAttribute('data-piece');
 		if (parsed !== this.pristine) exchange(this.svg, this.pristine, parsed);
 		this.pristine = parsed;
+		lettered(this.svg);
 		this.#gather();
 		for (const { id, pose } of state.plan.pieces) {
 			for (const group of this.#groups.get(id) ?? []) settle(group, pose);
