@@ -48,3 +48,11 @@ def in_reverse(plan: Plan) -> Plan:
     for each in (data["pieces"], data["people"], *of_the_room, *planes, *wishes, *fit_out):
         each.reverse()
     return Plan.model_validate(data)
+
+
+def from_another_corner(plan: Plan, corner: int) -> Plan:
+    """Return the plan as written by somebody who began to walk round the room at another corner."""
+    data = json_of(plan)
+    walls = data["room"]["walls"]
+    data["room"]["walls"] = walls[corner:] + walls[:corner]
+    return Plan.model_validate(data)

@@ -24,7 +24,7 @@ from app.takeoff.floor_region import (
     start_words,
 )
 from app.takeoff.floor_search import search_floor
-from app.takeoff.floor_site import DECIDE
+from app.takeoff.floor_site import DECIDE, is_sawn, lost_mm
 from app.takeoff.floor_ways import Searched
 from app.takeoff.stock_words import fewer_words, lengths_words, off_roll_words, stock_words
 from app.units import KILO, MEGA, Units
@@ -239,6 +239,9 @@ def _sentence(scene: Scene, laid: Laid, searched: Searched | None) -> str:
                 what += f", {in_figures(cut, 'piece')} cut from {from_cuts} more"
     how = f"{start_words(scene, laid.start)}, {_joint_words(laid.start)}"
     each = "each cut counted as a rectangle and knife cuts edge to edge"
+    if is_sawn(laid.laying):
+        saw = phrase("each cut counted as a rectangle, {:mm} lost at each", lost_mm(laid.laying))
+        each = saw.worded(units)
     fewer = fewer_words(laid)
     looked = 0 if searched is None else searched.looked_at
     if searched is not None and looked > 1 and laid.to_buy <= searched.bound and laid.proven:

@@ -14,7 +14,7 @@ from app.takeoff.cutting_2d import Bounds
 from app.takeoff.floor_layout import Laid, Mat
 from app.takeoff.floor_lines import lines
 from app.takeoff.floor_region import Start, frame_of
-from app.takeoff.floor_site import Site, site_of
+from app.takeoff.floor_site import Site, lost_mm, site_of
 from app.takeoff.guillotine import NO_EDGE, Edge
 from app.takeoff.offcuts import Offcut
 from app.takeoff.separating import Cut, cuts_to
@@ -131,7 +131,7 @@ def cuts_of(laid: Laid, mat: Mat) -> tuple[Cut, ...]:
         for one in laid.mats
         if one.sheet == mat.sheet and one is not mat and not one.down
     ]
-    return cuts_to(blank_of(laid, mat), mat.rect.bounds, beside, laid.laying.kerf_mm)
+    return cuts_to(blank_of(laid, mat), mat.rect.bounds, beside, lost_mm(laid.laying))
 
 
 def blank_of(laid: Laid, mat: Mat) -> Bounds:

@@ -37,7 +37,7 @@ from app.takeoff.floor_layout import (
 from app.takeoff.floor_lines import Cell, Grid, lines
 from app.takeoff.floor_region import Frame, Start, frame_of, walls_by_length
 from app.takeoff.floor_rows import RowCutter, lay_at
-from app.takeoff.floor_site import Site, site_in
+from app.takeoff.floor_site import Site, lost_mm, site_in
 from app.takeoff.guillotine import NO_EDGE
 from app.takeoff.offcuts import cut_again
 from app.takeoff.roll_lengths import cut_off, least_steps, off_the_roll
@@ -268,7 +268,7 @@ def _nested(
         # what the first of its pieces was cut from is all of it
         cuts.setdefault(piece.sheet, []).append(piece.blank or piece.rect)
     sizes = {sheet: opened_size(laying, own, size) for sheet, own in cuts.items()}
-    again = cut_again(wanted, in_hand(laying, sizes), *size, laying.kerf_mm)
+    again = cut_again(wanted, in_hand(laying, sizes), *size, lost_mm(laying))
     pieces: list[_Piece] = []
 
     def put(rect: CutRect, sheet: int) -> None:
@@ -305,8 +305,8 @@ def _off_the_roll(
     step, wide = published("flooring.roll-step-mm"), laying.width_mm
     sizes = [(wanted[n].width_mm, wanted[n].height_mm) for n in numbers]
     pieces = [(v, u) if upright else (u, v) for u, v in sizes]
-    plan = off_the_roll(pieces, wide, step, laying.kerf_mm)
-    made = cut_off(plan, pieces, wide, step, upright, laying.kerf_mm)
+    plan = off_the_roll(pieces, wide, step, lost_mm(laying))
+    made = cut_off(plan, pieces, wide, step, upright, lost_mm(laying))
     return [
         tuple(replace(rect, number=numbers[rect.number]) for rect in sheet.rects)
         for sheet, _ in made
@@ -368,7 +368,7 @@ def _sheet(number: int, mats: Sequence[Mat], grid: Grid, laying: FloorLaying) ->
     if any(mat.cut for mat in own) or len(boxes) > 1:
         whole: Bounds = (0.0, 0.0, *size)
         try:
-            knife = tuple(knives(whole, boxes, laying.kerf_mm))
+            knife = tuple(knives(whole, boxes, lost_mm(laying)))
         except ValueError:
             # cut or planned before the saw was another one: what that takes now was not left
             knife = tuple(knives(whole, boxes, 0.0))

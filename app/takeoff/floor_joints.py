@@ -91,6 +91,13 @@ def places_of_joints(
     return [*known.values()]
 
 
+def corners_of(region: BaseGeometry) -> Floats:
+    """Return the corners of a region, each once: a ring ends where it begins."""
+    rings = shapely.get_rings(shapely.get_parts(region))
+    corners: Floats = np.concatenate([shapely.get_coordinates(ring)[:-1] for ring in rings])
+    return corners
+
+
 def narrow_strips(edges: Floats, at: Floats, step: float, least: float) -> NDArray[np.int64]:
     """Count for each place the corners between which and a joint a narrow strip would lie."""
     rest = (edges[:, None] - at) % step

@@ -24,7 +24,7 @@ from app.takeoff.cutting_2d import CutRect, CutSheet, Segment, Wanted, cut_sheet
 from app.takeoff.floor_lines import Cell, Grid, lay, narrow
 from app.takeoff.floor_region import Frame, Start, gap_of
 from app.takeoff.floor_rows import RowCutter, lay_at
-from app.takeoff.floor_site import Site, check, ground_of, site_of
+from app.takeoff.floor_site import Site, check, ground_of, lost_mm, site_of
 from app.takeoff.guillotine import NO_EDGE, QUARTERS, Edge, turned_edges
 from app.takeoff.roll_lengths import cut_off, off_the_roll
 from app.units import MEGA
@@ -174,7 +174,7 @@ def _laid(scene: Scene, laying: FloorLaying, start: Start) -> Laid:
     wanted = [
         Wanted(*rectangle_of(cells[i], grid), edges[i] if held else NO_EDGE, turns) for i in plan
     ]
-    cuts = cut_sheets(wanted, grid.length, grid.depth, laying.kerf_mm)
+    cuts = cut_sheets(wanted, grid.length, grid.depth, lost_mm(laying))
     size = grid.length, grid.depth
     made: Sequence[CutSheet] = cuts.sheets
     if turns and not held:
@@ -203,8 +203,8 @@ def _off_the_roll(
     grid, upright, step = site.grid, not start.along, published("flooring.roll-step-mm")
     sizes = [rectangle_of(cell, grid) for cell in cells]
     pieces = [(v, u) if upright else (u, v) for u, v in sizes]
-    plan = off_the_roll(pieces, laying.width_mm, step, laying.kerf_mm)
-    cuts = cut_off(plan, pieces, laying.width_mm, step, upright, laying.kerf_mm)
+    plan = off_the_roll(pieces, laying.width_mm, step, lost_mm(laying))
+    cuts = cut_off(plan, pieces, laying.width_mm, step, upright, lost_mm(laying))
     mats, plain = _numbered(cells, range(len(cells)), cuts, grid, edges, site.frame)
     sheets = tuple(replace(sheet, upright=upright) for sheet in plain)
     return replace(_laid_of(site, laying, start, mats, sheets, plan.least), step_mm=step)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
@@ -15,7 +16,7 @@ from app.takeoff.floor import Layout, floor_layout, piece_m2
 from app.takeoff.floor_region import floor_to_cover
 from app.takeoff.line import Bought, Gathered, Line, Step
 from app.takeoff.stock_words import lengths_words, stock_words
-from app.units import INCH_MM, KILO, MEGA, format_money
+from app.units import INCH_MM, KILO, MEGA, Units, format_money
 from app.wording import Phrase, area_words, phrase
 
 
@@ -78,13 +79,16 @@ def floors(scene: Scene) -> Gathered:
             )
             continue
         try:
-            layout = floor_layout(scene, laying)
+            layout = floor_layout(scene, laying, compare=False)
         except PlanError as error:
             gathered.problems += [f"{called}: {fault.sentence}" for fault in error.faults]
             continue
         products.setdefault(_product(laying), []).append(layout)
         gathered.says.append(f"{laying.name.capitalize()}: {layout.sentence}")
         gathered.says.extend(f"{laying.name.capitalize()}: {note}" for note in layout.notes)
+    for some in products.values():
+        # the line has the key of the same floor however they are written
+        some.sort(key=lambda layout: (len(layout.laid.laying.id), layout.laid.laying.id))
     gathered.lines += [_line(scene, some, gathered.problems) for some in products.values()]
     gathered.says.extend(_laid_twice(scene))
     return gathered
@@ -137,6 +141,14 @@ def _counted(layout: Layout, zone: str) -> Iterator[Step]:
     yield Step(f"{zone}{laying.kind}s to cut from", layout.to_buy - whole)
     yield Step(f"{zone}fewest possible for this layout", layout.lower_bound)
     yield Step(f"{zone}weight of one {laying.kind}", layout.lift_kg, "kg")
+
+
+def _called(laying: FloorLaying, units: Units) -> Phrase:
+    """Say what a product is called, with its thickness where its name does not end with it."""
+    name = f"{laying.name[:1].upper()}{laying.name[1:]}"
+    if units == "metric" and re.search(rf"× {laying.thickness_mm:g}(,|$)", name):
+        return phrase("{}", name)
+    return phrase("{}, {:sold}", name, laying.thickness_mm)
 
 
 def _side(mm: float, bare: bool = False) -> Phrase:
@@ -255,14 +267,11 @@ def _line(scene: Scene, layouts: Sequence[Layout], problems: list[str]) -> Line:
         f"{floor_called(layout.laid.laying, scene.plan.fit_out.floors)}: " if several else ""
         for layout in layouts
     ]
-    notes = [
-        (f"{zone}{layout.sentence}", *(f"{zone}{other.sentence}" for other in layout.alternatives))
-        for zone, layout in zip(zones, layouts, strict=True)
-    ]
+    notes = [f"{zone}{layout.sentence}" for zone, layout in zip(zones, layouts, strict=True)]
     return Line(
         key=key,
         part="floor",
-        item=phrase("{}, {:sold}", laying.name.capitalize(), laying.thickness_mm).worded(units),
+        item=_called(laying, units).worded(units),
         where=_where(scene, layouts),
         net=area,
         waste=sum(layout.waste_m2 for layout in layouts),
@@ -278,6 +287,6 @@ def _line(scene: Scene, layouts: Sequence[Layout], problems: list[str]) -> Line:
                 for step in _counted(layout, zone)
             ),
         ),
-        notes=(*priced, *(note for some in notes for note in some)),
+        notes=(*priced, *notes),
         was=tuple(f"floor.{layout.laid.laying.id}" for layout in layouts[1:]),
     )

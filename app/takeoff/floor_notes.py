@@ -27,7 +27,7 @@ from app.takeoff.floor_region import (
     let_in,
 )
 from app.takeoff.floor_shapes import slits_of
-from app.takeoff.floor_site import least_strip
+from app.takeoff.floor_site import is_sawn, least_strip
 from app.units import MEGA, Units
 from app.wording import in_figures, length_words, lower, phrase
 
@@ -77,14 +77,14 @@ def floor_notes(
             "round what stands in it only slit from its edge."
         )
     if laid.knife_joints:
-        cost = ""
+        cost, tool = "", "saw" if is_sawn(laying) else "knife"
         if edged_more is not None:
             takes = (
                 f"take {in_figures(edged_more, laying.kind)} more" if edged_more else "take no more"
             )
             cost = f" Factory edges at every joint {takes}."
         yield (
-            f"{in_figures(laid.knife_joints, 'edge')} at a joint to be cut by knife: lay the "
+            f"{in_figures(laid.knife_joints, 'edge')} at a joint to be cut by {tool}: lay the "
             f"maker's edge where it shows.{cost}"
         )
     if lift_kg > published("lift.guide-kg"):

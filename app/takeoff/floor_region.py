@@ -248,20 +248,37 @@ def _end(scene: Scene, laying: FloorLaying, wall: WallShape) -> bool:
     if laying.start_end is not None:
         return laying.start_end == "right"
     u, _ = _training(scene, wall)
-    return u > math.dist(wall.start, wall.end) / 2
+    # in the middle it is the left end, whichever way that was reckoned
+    return u > math.dist(wall.start, wall.end) / 2 + _HAIR_MM
 
 
 def walls_by_length(scene: Scene) -> list[WallShape]:
-    """Return the walls in the order in which a fitter would start at them."""
+    """Return the walls in the order in which a fitter would start at them.
+
+    It hangs on where they stand alone: of walls as good as one another neither is the first for
+    being written first.
+    """
     doors = {s.opening.wall for s in scene.room.openings if s.opening.is_garage_door}
-    return sorted(
-        scene.room.walls,
-        key=lambda w: (
-            w.id in doors,
-            -round(math.dist(w.start, w.end) / TOLERANCE_MM),
-            round(_training(scene, w)[1]),
-        ),
-    )
+
+    def rank(wall: WallShape) -> tuple[float, ...]:
+        (ix, iy), (x, y) = wall.inward, wall.start
+        # the back wall first, as the plan is drawn, then those at its sides
+        stands = (-iy, -ix, x * ix + y * iy, y * ix - x * iy)
+        return (
+            wall.id in doors,
+            -round(math.dist(wall.start, wall.end) / TOLERANCE_MM),
+            round(_training(scene, wall)[1] / TOLERANCE_MM),
+            *(round(one, _PLACES) for one in stands),
+        )
+
+    return sorted(scene.room.walls, key=rank)
+
+
+_HAIR_MM = 0.01
+"""What the middle of a room may be off by the rounding of floating point; a plan tells no less."""
+
+_PLACES = 3
+"""Directions are told apart to a thousandth, walls of one direction to a thousandth of a mm."""
 
 
 def _training(scene: Scene, wall: WallShape) -> tuple[float, float]:
@@ -270,8 +287,9 @@ def _training(scene: Scene, wall: WallShape) -> tuple[float, float]:
     if not points:
         middle = scene.room.free.centroid
         points = [(middle.x, middle.y)]
-    mean = np.array(points, dtype=np.float64).mean(axis=0)
-    at = frame_of(wall).into(shapely.Point(float(mean[0]), float(mean[1])))
+    # summed without rounding, so that it hangs on no order
+    x, y = (math.fsum(each) / len(points) for each in zip(*points, strict=True))
+    at = frame_of(wall).into(shapely.Point(x, y))
     return float(shapely.get_x(at)), float(shapely.get_y(at))
 
 

@@ -15,7 +15,6 @@ from dataclasses import replace
 from itertools import pairwise
 
 import numpy as np
-import shapely
 
 from app.errors import PlanError
 from app.model.base import json_of
@@ -28,7 +27,7 @@ from app.takeoff.effort import (
 )
 from app.takeoff.floor_fronts import fronts_of
 from app.takeoff.floor_joints import (
-    apart_mm,
+    corners_of,
     first_piece_mm,
     joint_within,
     narrow_strips,
@@ -42,7 +41,8 @@ from app.takeoff.floor_region import (
     Start,
     gap_of,
 )
-from app.takeoff.floor_rows import Row, RowCutter, Strip
+from app.takeoff.floor_row_sums import Nearest, Summed, cut_rows
+from app.takeoff.floor_rows import RowCutter
 from app.takeoff.floor_site import Site, ground_of, site_of, wider_gaps
 from app.takeoff.floor_ways import (
     Nesting,
@@ -85,12 +85,25 @@ def search_floor(scene: Scene, laying: FloorLaying) -> Searched | None:
     """Return the best way to lay a floor; None where nothing is left to seek.
 
     What the laying says is kept; what it leaves open is sought. Raises PlanError naming the floor
-    where there is nothing to cover or its wall is not in the room.
+    where there is nothing to cover or its wall is not in the room. Joints that cannot win are not
+    sought: `search_ways` has them too.
     """
+    return _sought_for(scene, laying, beside=False)
+
+
+def search_ways(scene: Scene, laying: FloorLaying) -> Searched | None:
+    """Return the same best way with the others worth a look beside it, of every kind of joints.
+
+    It takes two to four times as long where the best is plain. Raises as `search_floor` does.
+    """
+    return _sought_for(scene, laying, beside=True)
+
+
+def _sought_for(scene: Scene, laying: FloorLaying, beside: bool) -> Searched | None:
     if laying.joints == "balanced":
         return None
-    key = ("in all", *ground_of(scene, laying), tuple(fronts_of(scene, laying)))
-    return _SOUGHT_LATELY.made(key, lambda: _sought_in_all(scene, laying))
+    key = ("in all", beside, *ground_of(scene, laying), tuple(fronts_of(scene, laying)))
+    return _SOUGHT_LATELY.made(key, lambda: _sought_in_all(scene, laying, beside))
 
 
 SEARCHES_AT_MOST = 256
@@ -101,13 +114,36 @@ _SOUGHT_LATELY: Recent[tuple[object, ...], Searched | None] = Recent(SEARCHES_AT
 nothing in a floor."""
 
 
-def _sought_in_all(scene: Scene, laying: FloorLaying) -> Searched | None:
-    asked = [_search(scene, one, joints, laying) for one, joints in _asked(laying)]
-    parts = [found for found in asked if found is not None]
+def _sought_in_all(scene: Scene, laying: FloorLaying, beside: bool) -> Searched | None:
+    parts: list[Searched] = []
+    for one, joints in _asked(laying):
+        if parts and not beside and _beats_all(parts[0], one):
+            break
+        if (found := _search(scene, one, joints, laying)) is not None:
+            parts.append(found)
     if not parts and (found := _search(scene, laying, None, laying)) is not None:
         # Of a roll too short for the room every joint may lie in a line.
         parts.append(found)
     return joined_of(parts) if parts else None
+
+
+def _beats_all(found: Searched, other: FloorLaying) -> bool:
+    """Return whether no floor with the other joints can be better: without a look at any."""
+    best = found.best
+    if best.narrow or best.other_joints:
+        return False
+    if other.kind == "roll":
+        # by the metre lengths that are joined in the room are only offered
+        return other.sold_by_metre
+    if other.kind == "board":
+        return True
+    # None fewer would cover it by area, and whole pieces that lie uncut would leave nothing over.
+    return _CUT_AWAY < best.mats - found.pieces < 1 - _CUT_AWAY
+
+
+_CUT_AWAY = 0.1
+"""Share of a piece that is surely cut away: of pieces that count as whole edges may lack half a
+millimetre, a twentieth of a piece over a floor of small mats."""
 
 
 def _asked(laying: FloorLaying) -> Iterator[tuple[FloorLaying, Joints | None]]:
@@ -182,7 +218,10 @@ def _sought(
     aimed = tuple(aimed_of(ranked, nested))
     least = bound if sure else min(bound, best.mats)
     gaps = [more for start, _ in sites for more in start.wider_mm]
-    return Searched(best, (), looked_at, least, whole, aimed, (min(gaps), max(gaps)))
+    pieces = min(site.region.area for _, site in sites) / (laying.length_mm * laying.width_mm)
+    return Searched(
+        best, (), looked_at, least, whole, aimed, (min(gaps), max(gaps)), pieces
+    )  # fmt: skip
 
 
 def _sites(scene: Scene, laying: FloorLaying, fronts: Sequence[Start]) -> list[tuple[Start, Site]]:
@@ -242,7 +281,7 @@ def _swept(
         downs = places_of_joints(site.region, 1, grid.depth, grid.least, origin, (0.0,), at_v)
         if finer:
             downs += [origin + grid.depth * i / _FINER for i in range(1, _FINER)]
-        edges = shapely.get_coordinates(site.region)[:, 1]
+        edges = corners_of(site.region)[:, 1]
         narrow = narrow_strips(edges, np.array(downs), grid.depth, grid.least)
         downs = [downs[i] for i in np.argsort(narrow, kind="stable")]
         if free and not start.along:
@@ -268,7 +307,7 @@ def _swept(
         }
     )
     # many ways come to the same rows, and many rows to the same cuts
-    summed: dict[tuple[int, ...], _Summed] = {}
+    summed: dict[tuple[int, ...], Summed] = {}
     taken: dict[Sizes, int] = {}
     size = (grid.length, grid.depth)
     each = least_taken(laying, start.along, 1, (), size)
@@ -279,7 +318,7 @@ def _swept(
         at = float(first[-1 if start.from_right else 0]) if len(first) else 0.0
         backs = tuple(-sign * o for o in offsets)
         near = places_of_joints(site.region, 0, grid.length, grid.least, at, backs, site.middles[0])
-        nearest = _Nearest(near, grid.length)
+        nearest = Nearest(near, grid.length)
         ups = near if laying.first_mm is None else [at + sign * laying.first_mm]
         if finer and laying.first_mm is None:
             ups = [*near, *(at + grid.length * i / _FINER for i in range(1, _FINER))]
@@ -297,15 +336,19 @@ def _swept(
             if cutter.looks > PIECES_CUT_AT_MOST:
                 return
             step = sign * stagger_mm(stagger, grid.length)
-            phases, cut = _rows(cutter, strips, up, step, nearest)
+            phases, cut = cut_rows(cutter, strips, up, step, nearest)
             trimmed = round((rows[1] - rows[0]) < grid.depth - TOLERANCE_MM)
             off = (up - at) % grid.length
             trimmed += TOLERANCE_MM < off < grid.length - TOLERANCE_MM
-            where = replace(start, joints=joints, rows_at=down, phases=phases, stagger=stagger)
+            # written out: there are thousands, and copying field by field takes its time
+            where = Start(
+                start.wall, start.from_right, start.along, joints, down, phases, stagger,
+                start.wider_mm,
+            )  # fmt: skip
             rows_cut = tuple(map(id, cut))
-            if rows_cut not in summed:
-                summed[rows_cut] = _Summed(cut)
-            whole = summed[rows_cut]
+            whole = summed.get(rows_cut)
+            if whole is None:
+                whole = summed[rows_cut] = Summed(cut)
             if whole.sizes not in taken:
                 taken[whole.sizes] = least_taken(laying, start.along, 0, whole.sizes, size)
             bound = whole.count * each + taken[whole.sizes]
@@ -329,65 +372,9 @@ def _swept(
             )
 
 
-class _Summed:
-    """What rows come to together: sizes of all cuts, and what is added up. Lengths in mm."""
-
-    def __init__(self, rows: Sequence[Row]) -> None:
-        self.sizes: Sizes = tuple(sorted(one for row in rows for one in row.cuts))
-        self.count = sum(row.whole for row in rows)
-        self.narrow = sum(row.narrow for row in rows)
-        self.slits = sum(row.slits for row in rows)
-        self.cuts = len(self.sizes) + sum(row.notched for row in rows)
-        self.knife_mm = sum(row.knife_mm for row in rows)
-        self.least_mm = min(row.least_mm for row in rows)
-
-
 def _patterns(laying: FloorLaying, start: Start) -> list[tuple[Joints, float, bool]]:
     """Return joints, how far each row goes on, and whether that is other than asked for."""
     if start.joints != "staggered":
         return [("straight", 0.0, False)]
     staggers = STAGGERS if laying.stagger is None else (laying.stagger,)
     return [("staggered", s, False) for s in staggers]
-
-
-class _Nearest:
-    """Places for a joint in the order in which they lie to one; rows ask for the same again."""
-
-    def __init__(self, places: Sequence[float], length: float) -> None:
-        self._places, self._length = places, length
-        self._known: dict[float, list[float]] = {}
-
-    def to(self, phase: float) -> list[float]:
-        """Return the places, the nearest to a joint first."""
-        if phase not in self._known:
-            length = self._length
-            self._known[phase] = sorted(self._places, key=lambda at: apart_mm(at, phase, length))
-        return self._known[phase]
-
-
-def _rows(
-    cutter: RowCutter, strips: Sequence[Strip], up: float, step: float, nearest: _Nearest
-) -> tuple[tuple[float, ...], list[Row]]:
-    """Cut every row; one that would have a narrow strip takes the nearest joint that has none.
-
-    The first row lies where it is told to: all its places are tried anyway.
-    """
-    length, least = cutter.grid.length, cutter.grid.least
-    phases: list[float] = []
-    cut: list[Row] = []
-    for number, strip in enumerate(strips):
-        phase = (up + number * step) % length
-        row = cutter.row(strip, phase)
-        if row.narrow and step and phases:
-            for other in nearest.to(phase):
-                # Joints in line over two rows open together.
-                if apart_mm(other, phases[-1], length) < least:
-                    continue
-                tried = cutter.row(strip, other)
-                if tried.narrow < row.narrow:
-                    row, phase = tried, other % length
-                if not row.narrow:
-                    break
-        phases.append(phase)
-        cut.append(row)
-    return tuple(phases), cut

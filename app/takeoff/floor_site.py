@@ -33,6 +33,7 @@ DECIDE = (
     *("flooring.gap-mm", "flooring.gap-least-mm", "flooring.gap-most-mm"),
     *("flooring.least-strip-mm", "flooring.left-bare-mm"),
     *("flooring.door-stop-mm", "flooring.ramp-run-least", "flooring.roll-step-mm"),
+    "flooring.saw-kerf-mm",
 )
 """Numbers of the register on which a floor hangs."""
 
@@ -74,13 +75,15 @@ def site_in(scene: Scene, laying: FloorLaying, start: Start, frame: Frame) -> Si
         along, into = (more - less for more in start.wider_mm)
         region = shapely.set_precision(_drawn_in(region, (along, into)), 1 / STEPS_PER_MM)
         covered = frame.back(region)
+    # told from the same corner round, whichever wall of the room was written first
+    region = shapely.normalize(region)
     holes = [
         Polygon(ring).centroid
         for part in shapely.get_parts(region)
         if part.geom_type == "Polygon"
         for ring in part.interiors
     ]
-    middles = tuple(p.x for p in holes), tuple(p.y for p in holes)
+    middles = tuple(sorted(p.x for p in holes)), tuple(sorted(p.y for p in holes))
     grid = _grid(laying, start, region, _doorways(scene, laying, frame))
     return Site(frame, covered, region, grid, middles)
 
@@ -140,6 +143,7 @@ def ground_of(scene: Scene, laying: FloorLaying) -> tuple[object, ...]:
     """
     return (
         tuple(value for name, value in laying if name not in _OF_NO_MOMENT),
+        lost_mm(laying),
         floor_to_cover(scene, laying).wkb,
         # the thickness bears on it where nobody typed how far it ends off a garage door
         door_stop_of(laying) if any(s.opening.is_garage_door for s in scene.room.openings) else 0,
@@ -185,6 +189,16 @@ def check(laying: FloorLaying) -> None:
                 "a roll narrower than the narrowest strip: say a wider roll or a narrower strip",
             )
         )
+
+
+def lost_mm(laying: FloorLaying) -> float:
+    """Return what a cut turns to dust in mm: as typed, else what a saw takes; a knife nothing."""
+    return laying.kerf_mm or (published("flooring.saw-kerf-mm") if is_sawn(laying) else 0.0)
+
+
+def is_sawn(laying: FloorLaying) -> bool:
+    """Return whether a covering is cut with a saw; all but boards of timber with a knife."""
+    return laying.material == "timber"
 
 
 def least_strip(laying: FloorLaying) -> float:

@@ -12,9 +12,9 @@ from app.scene.build import Scene
 from app.scene.tolerance import TOLERANCE_MM
 from app.takeoff.floor import Layout, floor_layout
 from app.takeoff.floor_layout import Laid, Mat
-from app.takeoff.floor_search import SOUGHT, search_floor
+from app.takeoff.floor_search import SOUGHT, search_ways
 from app.takeoff.floor_shapes import inner_of, slits_of
-from app.takeoff.floor_site import least_strip, piece_lies
+from app.takeoff.floor_site import is_sawn, least_strip, piece_lies
 from app.takeoff.floor_ways import Way
 from app.units import Units
 from app.wording import length_words
@@ -74,7 +74,7 @@ def order_words(laying: FloorLaying, units: Units) -> str:
     """Say in which order the figures decide which way is the best one."""
     strip = length_words(least_strip(laying), units)
     some = "metres of roll" if laying.sold_by_metre else f"{laying.kind}s"
-    joints = ""
+    joints, cut = "", "sawing" if is_sawn(laying) else "knife"
     if laying.joints is None and laying.kind == "mat":
         joints = (
             "staggered joints before straight ones, even where those take less knife, because "
@@ -84,7 +84,7 @@ def order_words(laying: FloorLaying, units: Units) -> str:
         joints = "lengths without a joint across them, because it shows; then "
     return (
         f"The best one has no strip narrower than {strip} where that can be, then the fewest "
-        f"{some}; then {joints}the fewest cuts and the least knife. A strip that is wide enough "
+        f"{some}; then {joints}the fewest cuts and the least {cut}. A strip that is wide enough "
         "is made no wider at the price of a cut."
     )
 
@@ -126,7 +126,7 @@ def _cut_mm(mat: Mat, size: tuple[float, float]) -> float:
 def _named(scene: Scene, laying: FloorLaying) -> Iterator[tuple[str, FloorLaying]]:
     free = _with(laying, **dict.fromkeys(SOUGHT))
     yield _BEST, free
-    searched = search_floor(scene, free)
+    searched = search_ways(scene, free)
     ways = [] if searched is None else [(name, _so(free, way)) for name, way in searched.others]
     yield from ways
     if laying not in (free, *(way for _, way in ways)):

@@ -19,7 +19,7 @@ from app.takeoff.effort import (
 )
 from app.takeoff.floor_layout import lay_floor
 from app.takeoff.floor_region import Start
-from app.takeoff.floor_site import piece_lies
+from app.takeoff.floor_site import lost_mm, piece_lies
 from app.takeoff.guillotine import NO_EDGE, forms
 from app.takeoff.quick_cuts import quick_boxes
 from app.takeoff.roll_lengths import least_steps, off_the_roll
@@ -90,7 +90,8 @@ class Searched:
 
     `bound` is the least that any way as good in strips and joints could take; `aimed` are the best
     ways at each thing by which one may choose, the best of all among them or not. Gaps at the walls
-    differed from what was asked for by `wider_mm`, the least and the most.
+    differed from what was asked for by `wider_mm`, the least and the most; the floor inside the
+    widest of them is as large as so many `pieces`.
     """
 
     best: Way
@@ -100,6 +101,7 @@ class Searched:
     whole: bool
     aimed: tuple[tuple[str, Way], ...] = ()
     wider_mm: tuple[float, float] = (0.0, 0.0)
+    pieces: float = 0.0
 
 
 def by_area(sizes: Sequence[tuple[float, float]], size: Size) -> int:
@@ -175,7 +177,7 @@ def _nested(laying: FloorLaying, sizes: Sizes, size: tuple[float, float], along:
     if laying.sold_by_metre:
         step = published("flooring.roll-step-mm")
         pieces = _off(sizes, along)
-        return off_the_roll(pieces, laying.width_mm, step, laying.kerf_mm).steps
+        return off_the_roll(pieces, laying.width_mm, step, lost_mm(laying)).steps
     steps = STEPS_PER_MM
     kinds: dict[tuple[float, float], int] = {}
     for one in sizes:
@@ -191,7 +193,7 @@ def _nested(laying: FloorLaying, sizes: Sizes, size: tuple[float, float], along:
         for wide, high in kinds
     ]
     least = by_area(sizes, size)
-    kerf = round(laying.kerf_mm * steps)
+    kerf = round(lost_mm(laying) * steps)
     boxes = quick_boxes(ways, list(kinds.values()), whole, kerf, least)
     return len(sizes) if boxes is None else len(boxes)
 
@@ -232,6 +234,7 @@ def joined_of(parts: Sequence[Searched]) -> Searched:
         min(part.bound for part in as_good),
         all(part.whole for part in parts),
         wider_mm=(min(p.wider_mm[0] for p in parts), max(p.wider_mm[1] for p in parts)),
+        pieces=min(part.pieces for part in parts),
     )
 
 

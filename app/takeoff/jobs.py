@@ -35,6 +35,9 @@ PAIR = 2
 
 _CUT_WITH_A_KNIFE = frozenset({"rubber", "foam", "carpet", "vinyl"})
 _ON_ROLLS = frozenset({"carpet", "vinyl"})
+_ROLL_WIDE_M = 2.0
+"""Width of roll by which seams are reckoned where no product says one: what most are at the least;
+common practice, no source."""
 
 
 @dataclass(frozen=True)
@@ -225,17 +228,21 @@ class Jobs:
         return [laying for laying in self.scene.plan.fit_out.floors if laying.pack >= 1]
 
     @cached_property
-    def _knifed(self) -> list[Laid]:
-        """The floors that are laid out and cut with a knife."""
+    def _laid_out(self) -> list[Laid]:
+        """The floors that are laid out."""
         laid = []
         for laying in self._layings:
-            if laying.material in _CUT_WITH_A_KNIFE:
-                try:
-                    laid.append(floor_layout(self.scene, laying).laid)
-                except PlanError:
-                    # the list names what cannot be laid; nothing of it is cut
-                    continue
+            try:
+                laid.append(floor_layout(self.scene, laying, compare=False).laid)
+            except PlanError:
+                # the list names what cannot be laid; nothing of it is cut
+                continue
         return laid
+
+    @property
+    def _knifed(self) -> list[Laid]:
+        """Those that are cut with a knife."""
+        return [laid for laid in self._laid_out if laid.laying.material in _CUT_WITH_A_KNIFE]
 
     @property
     def _cut_by_area(self) -> str:
@@ -259,7 +266,7 @@ class Jobs:
     @property
     def longest_cut_mm(self) -> float:
         """The longest straight edge that is cut; off a roll it is as long as the longest wall."""
-        longest = max((longest_cut_mm(laid) for laid in self._knifed), default=0.0)
+        longest = max((longest_cut_mm(laid) for laid in self._laid_out), default=0.0)
         if self._cut_by_area in _ON_ROLLS:
             longest = max(math.dist(wall.start, wall.end) for wall in self.scene.room.walls)
         return longest
@@ -274,11 +281,7 @@ class Jobs:
     def loose_m(self) -> float:
         """The length of edge of strips too narrow to lie by themselves."""
         around = 0.0
-        for laying in self._layings:
-            try:
-                laid = floor_layout(self.scene, laying).laid
-            except PlanError:
-                continue
+        for laid in self._laid_out:
             around += sum(2 * sum(mat.size_mm) for mat in laid.mats if mat.narrow) / KILO
         return around
 
@@ -291,6 +294,8 @@ class Jobs:
                 around = sum(float(mat.polygon.length) for mat in laid.mats)
                 # a seam lies along two lengths, what runs along a wall along one
                 metres += (around + float(laid.region.length)) / 2 / KILO
+        if self._cut_by_area in _ON_ROLLS:
+            metres += float(self.scene.room.free.length) / KILO + self.floor_m2 / _ROLL_WIDE_M
         return metres
 
     @property

@@ -9,9 +9,9 @@ from app.scene.build import Scene
 from app.scene.naming import opening_name
 from app.takeoff.counting import PIECE, counted
 from app.takeoff.line import Gathered, Line
-from app.takeoff.ramps import before_the_door, ramp_widths_mm, ramps_by_height
+from app.takeoff.ramps import before_the_door, is_thin, ramp_widths_mm, ramps_by_height
 from app.units import KILO
-from app.wording import phrase
+from app.wording import Phrase, phrase
 
 _MM = KILO
 EDGE_RAMP = "edge-ramp-1m"
@@ -47,7 +47,7 @@ def openings(scene: Scene, lines: Sequence[Line]) -> Gathered:
         places = dict.fromkeys(place for some in heights.values() for place in some)
         wide = sum(sum(some.values()) for some in heights.values())
         tubes = wide / published("small.ramp-glue-m")
-        wanted.append(("ramp-glue", "Glue for the ramps", ", ".join(places), tubes, PIECE, own))
+        wanted.append(("ramp-glue", _glue_of(heights), ", ".join(places), tubes, PIECE, own))
     painted = any(line.part == "paint" for line in lines)
     if frames and painted:
         bead = sum(2 * (o.width_mm + o.height_mm) for o in frames) / _MM
@@ -74,14 +74,27 @@ def _ramps(
             scene, gathered,
             # the highest keeps the plain key, which prices typed for it hang on
             key=f"small.{EDGE_RAMP}" if not number else f"small.{EDGE_RAMP}.{high:g}",
-            part="small", item=phrase("Edge ramp, {:sold}", high).worded(scene.plan.units),
+            part="small", item=_called(high).worded(scene.plan.units),
             where=", ".join(places), net=sum(places.values()), unit="m", pack=EDGE_RAMP,
             assumed=assumed, notes=(_ramp_words(scene, high, places),),
         )  # fmt: skip
 
 
+def _glue_of(heights: Iterable[float]) -> str:
+    kinds = dict.fromkeys("threshold strips" if is_thin(high) else "ramps" for high in heights)
+    return f"Glue for the {' and '.join(kinds)}"
+
+
+def _called(high_mm: float) -> Phrase:
+    return phrase(
+        "Threshold strip for {:sold}" if is_thin(high_mm) else "Edge ramp, {:sold}", high_mm
+    )
+
+
 def _ramp_words(scene: Scene, high_mm: float, places: Iterable[str]) -> str:
     units = scene.plan.units
+    if is_thin(high_mm):
+        return "A flat strip over the edge of a thin covering: no ramp is made so low."
     words = phrase(
         "An edge that trips nobody rises 1 in {:g} to 1 in {:g}: {:bare} to {:mm} wide.",
         published("flooring.ramp-run-least"),

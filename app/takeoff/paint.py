@@ -13,7 +13,7 @@ from app.scene.build import Scene
 from app.takeoff.buying import cheapest
 from app.takeoff.line import Gathered, Line, Step, offers
 from app.takeoff.paint_days import says_of_drying
-from app.takeoff.paint_plan import Coat, coats, litres_of, rate_of
+from app.takeoff.paint_plan import PRIMER, Coat, coats, litres_of, rate_of
 from app.takeoff.paint_tools import tool_lines
 from app.takeoff.surfaces import faces
 
@@ -134,6 +134,12 @@ def _notes(scene: Scene, coating: Coating, group: Sequence[Coat]) -> tuple[str, 
     if coating.mix is not None:
         a, b = coating.mix
         notes.append(f"Mix {a} to {b} by volume, only what is laid within its pot life.")
+    board = scene.plan.room.ceiling.finish_mm == 0
+    if coating.key == PRIMER and board and any(coat.surface == "ceiling" for coat in group):
+        notes.append(
+            "A ceiling that was painted before takes none: say that its surface is smooth plaster, "
+            "and it is left out."
+        )
     if group[0].in_parts > 1:
         notes.append(
             f"In {group[0].in_parts} parts: each must carry before the things change over."

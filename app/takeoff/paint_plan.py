@@ -41,7 +41,9 @@ _BARE = {
     "unknown": "dense-block",
 }
 _LINED = "plasterboard"
-_PRIMERS = frozenset({"board-primer", "masonry-sealer"})
+PRIMER = "board-primer"
+"""What goes on bare board first."""
+_PRIMERS = frozenset({PRIMER, "masonry-sealer"})
 """What goes on bare board before paint, so that it needs no other."""
 MASONRY = frozenset({"brick", "dense-block", "open-block", "concrete"})
 
@@ -116,8 +118,8 @@ def _of_job(scene: Scene, job: PaintJob, gathered: Gathered, assumed: bool) -> l
     result = []
     for where, area, texture, colour in _areas(scene, job, gathered):
         key = job.texture or texture
-        if key == _LINED and coating.key not in _PRIMERS and _is_new_board(scene, job, where):
-            primer = known.coatings["board-primer"]
+        if key == _LINED and coating.key not in _PRIMERS and _is_bare_board(scene, job, where):
+            primer = known.coatings[PRIMER]
             result.append(_coat(job, called, where, area, key, primer, "", gathered, assumed))
         if job.filler and job.surface == "walls" and key in MASONRY:
             filler = known.coatings["block-filler"]
@@ -127,10 +129,13 @@ def _of_job(scene: Scene, job: PaintJob, gathered: Gathered, assumed: bool) -> l
     return [coat for coat in result if coat is not None]
 
 
-def _is_new_board(scene: Scene, job: PaintJob, where: str) -> bool:
-    """Return whether bare board is painted: a wall that shows it, a ceiling still to be boarded."""
+def _is_bare_board(scene: Scene, job: PaintJob, where: str) -> bool:
+    """Return whether bare board is painted: a wall that shows it, or a ceiling.
+
+    Nothing says of a ceiling of board that it was painted before but the texture of its job.
+    """
     if job.surface == "ceiling":
-        return scene.plan.room.ceiling.finish_mm > 0
+        return True
     walls = {face.name: face.wall.wall for face in faces(scene)}
     return where in walls and texture_of(walls[where]) == _LINED
 

@@ -120,6 +120,15 @@ def ramp_widths_mm(high_mm: float) -> tuple[float, float]:
     )
 
 
+_THIN_MM = 5.0
+"""Ramps are made from about 6 mm on; common practice, no source."""
+
+
+def is_thin(high_mm: float) -> bool:
+    """Return whether an edge takes a flat threshold strip: no ramp is made so low."""
+    return high_mm <= _THIN_MM
+
+
 def before_the_door(scene: Scene, high_mm: float, places: Iterable[str], units: Units) -> str:
     """Say how wide a ramp of a height at a garage door is at the most; "" where any finds room.
 
@@ -186,18 +195,29 @@ def ramps_in_words(scene: Scene, units: Units) -> str:
     """Say where ramps lie, how long, how high and how wide they are; "" where there are none."""
     heights = ramps_by_height(scene)
     said = [
-        phrase(
-            "Edge ramps, grey on the plan, {:bare} to {:mm} wide, {}where somebody walks or "
-            "drives over the edge: {}.",
-            *ramp_widths_mm(high),
-            phrase("for an edge of {:mm}, ", high) if len(heights) > 1 else "",
-            joined(", ", _at(places)),
-        ).worded(units)
+        _laid_words(high, joined(", ", _at(places)), len(heights) > 1).worded(units)
         + before_the_door(scene, high, places, units)
         + at_the_doors(scene, high, units)
         for high, places in heights.items()
     ]
     return " ".join(said)
+
+
+def _laid_words(high_mm: float, places: Phrase, several: bool) -> Phrase:
+    if is_thin(high_mm):
+        return phrase(
+            "Threshold strips, grey on the plan, for an edge of {:mm}, where somebody walks or "
+            "drives over it: {}.",
+            high_mm,
+            places,
+        )
+    return phrase(
+        "Edge ramps, grey on the plan, {:bare} to {:mm} wide, {}where somebody walks or "
+        "drives over the edge: {}.",
+        *ramp_widths_mm(high_mm),
+        phrase("for an edge of {:mm}, ", high_mm) if several else "",
+        places,
+    )
 
 
 def _at(places: Mapping[str, float]) -> list[Phrase]:

@@ -24,6 +24,7 @@ from app.takeoff.calling import NO_WALL, in_front, strip_called
 from app.takeoff.counting import counted
 from app.takeoff.line import Bought, Gathered, Line, Step, offers
 from app.takeoff.profiles import profile_lines
+from app.takeoff.strip_cables import CONNECTOR_MOST_MM2, cable_line, joint_lines
 from app.takeoff.strip_feeds import Feeding, cable_words, feeding, guard_words, needs_fuse
 from app.takeoff.strip_ways import way_says
 from app.units import KILO, Units
@@ -240,7 +241,8 @@ def _supply(scene: Scene, volts: float, runs: Sequence[Fed], gathered: Gathered)
 
 def _small(scene: Scene, runs: Sequence[Fed], gathered: Gathered) -> list[Line]:
     lines = []
-    by_size: dict[str, float] = {}
+    by_size: dict[str, list[float]] = {}
+    terminals: Counter[str] = Counter()
     most_volts = max(strip.volts for strip in finishes().strips.values())
     for run in runs:
         if run.cable is None:
@@ -258,10 +260,11 @@ def _small(scene: Scene, runs: Sequence[Fed], gathered: Gathered) -> list[Line]:
                 ).worded(scene.plan.units)
             )
             continue
-        metres = sum(run.run.cable_mm + feed for feed in run.feeds_mm) / _MM
-        metres *= run.feeding.side_by_side
-        by_size[run.cable[0]] = by_size.get(run.cable[0], 0.0) + metres
-    for size, metres in by_size.items():
+        lengths = [run.run.cable_mm + feed for feed in run.feeds_mm] * run.feeding.side_by_side
+        by_size.setdefault(run.cable[0], []).extend(lengths)
+        if run.feeding.side_by_side > 1 or float(run.cable[0]) > float(CONNECTOR_MOST_MM2):
+            terminals[run.cable[0]] += len(run.feeds_mm)
+    for size, lengths in by_size.items():
         steps = [
             step
             for r in runs
@@ -279,17 +282,13 @@ def _small(scene: Scene, runs: Sequence[Fed], gathered: Gathered) -> list[Line]:
             for r in runs
             if r.cable is not None and r.cable[0] == size
         ]
-        called = cable_words(size, scene.plan.units)
-        words = (f"Two-core flexible copper cable {called}", "m", "cable-low-volt-10m")
-        lines.append(
-            _line(scene, gathered, f"cable-{_key(size)}", words, metres, runs, steps, guards)
-        )
+        where = ", ".join(r.name for r in runs if r.cable is not None and r.cable[0] == size)
+        lines.append(cable_line(scene, gathered, size, lengths, where, tuple(steps), tuple(guards)))
     lines.extend(_fuses(scene, runs, gathered))
     feeds = sum(len(run.feeds_mm) for run in runs)
     corners = sum(len(run.legs) - 1 for run in runs)
-    steps = [Step("feeds", feeds), Step("corners", corners)]
-    sold = ("Connectors, feed and corner", "pc", ("connectors-2", "connectors-10"))
-    lines.append(_line(scene, gathered, "connectors", sold, feeds + 2 * corners, runs, steps))
+    every = ", ".join(run.name for run in runs)
+    lines += joint_lines(scene, gathered, feeds, corners, terminals, every)
     return lines
 
 
@@ -337,11 +336,10 @@ def _line(
     notes: Sequence[str] = (),
 ) -> Line:
     item, unit, pack = words
-    read = "BS 7671 Tables 4F3A and 4F3B, as a wholesaler repeats them"
     return counted(
         scene, gathered, key=f"strip.{key}", part="strip", item=item,
         where=", ".join(run.name for run in runs), net=net, unit=unit, pack=pack,
-        rate=read if unit == "m" else "counted", working=tuple(steps), notes=tuple(notes),
+        rate="counted", working=tuple(steps), notes=tuple(notes),
     )  # fmt: skip
 
 

@@ -156,7 +156,7 @@ def _floor(jobs: Jobs, gathered: Gathered) -> Iterator[Line]:
     if any(stuck.values()):
         where = ", ".join(name for name, metres in stuck.items() if metres)
         yield _one(
-            jobs, gathered, "floor.mat-tape-25m", "Double-sided tape for mats",
+            jobs, gathered, "floor.mat-tape-25m", "Double-sided tape for floors",
             where, sum(stuck.values()), "m",
         )  # fmt: skip
     soft = _soft_m2(jobs)

@@ -26,6 +26,7 @@ from app.store.entries import State
 from app.takeoff import floor_list
 from app.takeoff.floor import Layout, floor_layout
 from app.takeoff.floor_list import Compared
+from app.takeoff.floor_site import ground_of
 from app.takeoff.floor_trade import Choice, trade
 from app.takeoff.line import TakeOff
 from app.takeoff.quantities import take_off
@@ -54,6 +55,16 @@ class Beside:
     to_come: bool = False
 
 
+@dataclass(frozen=True, slots=True, eq=False)
+class Ways:
+    """Other ways to lay one floor: `layout` with what they take and what that says, and those to
+    choose from.
+    """
+
+    layout: Layout
+    trade: tuple[Choice, ...]
+
+
 BESIDE_S = 0.4
 """How long a page that asks again waits for products beside its own."""
 _BESIDE_AT_MOST = 200
@@ -80,6 +91,7 @@ class Account:
     judged: JudgedWithout = field(default_factory=dict)
     _months: dict[str, Months] = field(default_factory=dict)
     laid_beside: dict[tuple[str, FloorLaying], Beside] = field(default_factory=dict)
+    ways_on: set[tuple[object, ...]] = field(default_factory=set)
     _asked_beside: set[str] = field(default_factory=set)
 
     @cached_property
@@ -137,15 +149,30 @@ class Account:
                 return laying
         raise NotFoundError("No floor covering is chosen: choose one on the page of quantities.")
 
-    def layout(self, floor_id: str = "") -> Layout:
-        """Return a floor as it is to be laid. Raises NotFoundError, PlanError."""
-        with self.lock, overridden({one.id: one.value for one in self.plan.overrides}):
-            return floor_layout(self.scene, self.laying(floor_id))
+    def layout(self, floor_id: str = "", compare: bool = False) -> Layout:
+        """Return a floor as it is to be laid, where asked with what other ways take.
 
-    def trade(self, floor_id: str) -> tuple[Choice, ...]:
-        """Return the ways to lay a floor that are worth a look. Raises NotFoundError, PlanError."""
+        Raises NotFoundError, PlanError.
+        """
         with self.lock, overridden({one.id: one.value for one in self.plan.overrides}):
-            return trade(self.scene, self.laying(floor_id))
+            return floor_layout(self.scene, self.laying(floor_id), compare)
+
+    def ways(self, floor_id: str, wait: bool = True) -> Ways | None:
+        """Return the other ways to lay a floor. Who does not wait gets None where laying them all
+        takes its time. Raises NotFoundError, PlanError.
+        """
+        laying = self.laying(floor_id)
+        with self.lock, overridden({one.id: one.value for one in self.plan.overrides}):
+            ground = (*ground_of(self.scene, laying), bool(laying.laid))
+            if not (wait or laying.laid or ground in self.ways_on):
+                return None
+            ways = Ways(floor_layout(self.scene, laying), trade(self.scene, laying))
+            self.ways_on.add(ground)
+            return ways
+
+    def asked_before(self, floor_id: str) -> bool:
+        """Return whether somebody has asked for products beside a floor as it is now."""
+        return floor_id in self._asked_beside
 
     def beside(self, floor_id: str, wait_s: float = math.inf) -> tuple[Beside, ...]:
         """Lay every product of the library in the place and way of a floor; its own is first.
@@ -262,6 +289,7 @@ def _account(plan: Plan, known: Account | None) -> Account:
     ):
         # the same product on the same floor takes the same
         account.laid_beside.update(known.laid_beside)
+        account.ways_on.update(known.ways_on)
     if known is not None and alike_but_for(plan, known.plan, ("phasing",)):
         counted = ("take_off", "costs")
         if len(known.judged) < JUDGED_AT_MOST:

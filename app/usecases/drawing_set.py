@@ -108,7 +108,7 @@ def _power(all_of: Subjects, paper: str, scale: int | None, which: str) -> Sheet
 
 
 def _floor(all_of: Subjects, paper: str, scale: int | None, which: str) -> Sheet:
-    layout = all_of.account.layout(which)
+    layout = all_of.account.layout(which, compare=True)
     return floor_sheet(all_of.scene, layout, paper=paper, scale=scale, fields=all_of.fields)
 
 

@@ -124,6 +124,12 @@ ROLL = {
 }  # fmt: skip
 
 
+BOARDS = {
+    "id": "boards", "kind": "board", "material": "timber", "length_mm": 2440, "width_mm": 1220,
+    "thickness_mm": 18,
+}  # fmt: skip
+
+
 def _let_in(thick_mm: float) -> Plan:
     """Return a room with a platform of 40 mm let into mats."""
     platform = place("platform", 2000, 1500, width=2000, depth=1830, height=40)
@@ -170,6 +176,10 @@ PLANS: dict[str, Callable[[], Plan]] = {
     "off the roll": lambda: _with(
         make_plan(room=make_room(3000, 2500)),
         {"fit_out": {"nothing_assumed": True, "floors": [ROLL]}},
+    ),
+    "boards": lambda: _with(
+        make_plan(room=make_room(3000, 2500)),
+        {"fit_out": {"nothing_assumed": True, "floors": [BOARDS]}},
     ),
     "bolted through mats": _bolted_through,
     "12 mats with 6 all round": lambda: _twelve(3012, 4012),

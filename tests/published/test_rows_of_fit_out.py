@@ -95,6 +95,7 @@ MOVED: dict[str, Told] = {
     ),
     "flooring.gap-mm": (("fitted out", 12), ("fitted out", 4.8)),
     "flooring.roll-step-mm": (("off the roll", 150), ("off the roll", 40)),
+    "flooring.saw-kerf-mm": (("boards", 4.5), ("boards", 1.2)),
     "flooring.warm-up-hours": (("fitted out", 36), ("fitted out", 14.4)),
     "hazard.asbestos-before": (("hung", 3000), ("hung", 1200)),
     "projection.coats": (("fitted out", 3), ("fitted out", 1.2)),

@@ -1,10 +1,12 @@
 """Floors laid piece by piece, against hand examples and the laws of any layout."""
 
 import json
+import re
 from functools import cache
 from pathlib import Path
 from typing import Any
 
+import numpy as np
 import pytest
 import shapely
 import shapely.affinity
@@ -21,12 +23,13 @@ from app.model.room import Opening
 from app.scene.build import Scene, build_scene
 from app.takeoff.cutting_2d import CutSheet
 from app.takeoff.floor import Layout, covering_of, floor_layout, packs, piece_kg
-from app.takeoff.floor_layout import Laid, lay_floor
+from app.takeoff.floor_layout import _LAID_LATELY, Laid, lay_floor
 from app.takeoff.floor_lines import lines, shifts
 from app.takeoff.floor_list import compare, floors
 from app.takeoff.floor_region import start_of
+from app.takeoff.floor_search import _SOUGHT_LATELY
 from tests.builders import column, make_plan, make_room, place, rectangle, turned_plan
-from tests.rearranged import elsewhere, in_reverse
+from tests.rearranged import elsewhere, from_another_corner, in_reverse
 from tests.takeoff.test_cutting_2d import comes_apart
 from tests.thinned import one_of
 
@@ -658,6 +661,36 @@ def test_the_same_floor_is_chosen_wherever_it_lies_on_the_paper(way: str) -> Non
     )
     laid_alike(one.laid, other.laid)
     assert (one.sentence, one.notes) == (other.sentence, other.notes)
+
+
+SQUARE = ((0, 0), (2300, 0), (2300, 2300), (0, 2300))
+ROUND = [
+    pytest.param(SQUARE, {"joints": "straight"}, id="straight"),
+    pytest.param(SQUARE, {"length_mm": 1200}, id="oblong", marks=pytest.mark.long),
+    pytest.param(SQUARE, {"kind": "roll", "length_mm": 10_000, "by_metre": True}, id="roll"),
+    pytest.param(ELL, {}, id="mats", marks=pytest.mark.long),
+]
+
+
+@pytest.mark.parametrize(("corners", "fields"), ROUND)
+def test_the_floor_hangs_on_no_order_in_which_its_room_is_written(
+    corners: tuple[tuple[int, int], ...], fields: dict[str, object]
+) -> None:
+    posts = [column(rectangle(x, 700, x + 140, 900), f"p{x}") for x in (700, 1500)]
+    laying = FloorLaying.model_validate({"id": "f", **fields})
+    plan = make_plan(room=make_room(corners=corners, columns=posts))
+    told = []
+    for one in (plan, from_another_corner(in_reverse(plan), 1), from_another_corner(plan, 2)):
+        # what was sought for the same floor before is found again: look anew each time
+        _SOUGHT_LATELY.clear()
+        _LAID_LATELY.clear()
+        scene = build_scene(one)
+        layout = floor_layout(scene, laying, compare=False)
+        pieces = [(mat.sheet, *np.round(mat.polygon.bounds, 2)) for mat in layout.mats]
+        # walls without a name of their own have letters as they are written
+        sentence = re.sub("wall [A-F]", "the wall", layout.sentence)
+        told.append((layout.start, sentence, layout.notes, pieces))
+    assert [one for one in told if one != told[0]] == []
 
 
 def mirrored(plan: Plan) -> Plan:

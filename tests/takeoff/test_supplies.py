@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 
-from app.model.room import Opening
+from app.model.room import Opening, Room
 from app.takeoff.line import TakeOff
 from tests.builders import make_room, place, rectangle
 from tests.checks.hanging import room_of
@@ -278,6 +278,11 @@ def test_carpet_is_held_as_its_kind_asks() -> None:
     assert net(rolled, "floor.mat-tape-25m") == pytest.approx(4 * 4 + 4)
     vinyl = counted(room=make_room(4016, 4016), floors=[{**roll, "material": "vinyl"}])
     assert net(vinyl, "floor.mat-tape-25m") == pytest.approx(4 * 4 + 4)
+    # counted by area alone: round the room, and a seam for each two metres of width
+    data = make_room(4000, 4000, covering=3).model_dump()
+    data["floor"]["covering"]["material"] = "vinyl"
+    by_area = counted(room=Room.model_validate(data), nothing_assumed=False)
+    assert net(by_area, "floor.mat-tape-25m") == pytest.approx(4 * 4 + 16 / 2)
     assert "floor.underlay-10m2" not in {line.key for line in vinyl.lines}
 
 

@@ -118,12 +118,21 @@ def beside(page: str) -> list[list[str]]:
 def test_products_beside_a_floor_come_while_the_page_is_read(client: Any, plan_id: str) -> None:
     post(client, plan_id, "quantities", "add-floor", **MAT)
     address = f"/plan/{plan_id}/quantities?of=floor:floor-1"
-    to_come = "being laid …"
+    to_come, ways = "being laid …", "The other ways are being looked at"
     first = client.get(address).text
-    # its own and its ways are there at once, and any product can be taken before it is laid
+    # it is there itself at once, and any product can be taken before it is laid
+    assert 'class="laid"' in first
     assert first.count(to_come) == len(floor_products())
+    assert ways in first
+    assert "Laid otherwise" in first
     assert re.search(r'id="account"[^>]* data-looking', first)
-    left = first.count(to_come)
+    # then come its ways, and product after product
+    second = client.get(address).text
+    assert ways not in second
+    assert 'class="trade"' in second
+    assert "Joints straight: 20 mats" in second
+    left = second.count(to_come)
+    assert left == first.count(to_come)
     while left:
         page = client.get(address).text
         # each time at least one more
@@ -143,6 +152,7 @@ def test_products_beside_a_floor_come_while_the_page_is_read(client: Any, plan_i
 def test_another_way_to_lay_is_taken_with_one_press_and_undone(client: Any, plan_id: str) -> None:
     post(client, plan_id, "quantities", "add-floor", **MAT)
     address = f"/plan/{plan_id}/quantities?of=floor:floor-1"
+    client.get(address)
     page = client.get(address).text
     assert re.search(r'class="is-chosen"><th scope="row">As is best', page)
     form = next(f for f in forms_of(page) if "floor-way.floor-1" in f.edits())
@@ -150,6 +160,8 @@ def test_another_way_to_lay_is_taken_with_one_press_and_undone(client: Any, plan
     floor = kept(client, plan_id)["plan"]["fit_out"]["floors"][0]
     # 4984 in mats of 1 m from both ends: 3 whole and two of 992, wider than two of 492
     assert (floor["joints"], floor["first_mm"], floor["price_minor"]) == ("straight", 992, 3400)
+    # the ways that were laid once are there at once
+    client.get(address)
     page = client.get(address).text
     assert re.search(r'class="is-chosen"><th scope="row">Widest strips', page)
     assert kept(client, plan_id)["undo_says"] == "lay the rubber mat another way"

@@ -32,14 +32,14 @@ from app.scales import MASS
 from app.scene.naming import wall_called
 from app.takeoff.floor import Layout
 from app.takeoff.floor_layout import StockSheet
-from app.takeoff.floor_site import least_strip
+from app.takeoff.floor_site import is_sawn, least_strip
 from app.takeoff.floor_trade import Choice, order_words
 from app.takeoff.line import PART_NAMES, READY_NAME
 from app.takeoff.quantities import as_json
 from app.takeoff.ramps import ramps
 from app.takeoff.stock_words import stock_words
 from app.units import KILO, format_short
-from app.usecases.accounts import BESIDE_S, Account, Beside, product_laying
+from app.usecases.accounts import BESIDE_S, Account, Beside, Ways, product_laying
 from app.web.pages.plan_view import PlanView
 from app.wording import measure_in, measure_words
 
@@ -210,24 +210,52 @@ class FitView(PlanView):
         return stock_words(laid, count, self.plan.units) if laid and metres else str(count)
 
     @cached_property
+    def _around(self) -> tuple[Ways | None, tuple[Beside, ...]]:
+        if self.laid is None:
+            return None, ()
+        account, floor = self.account, self.laid.id
+        if self.layout is None:
+            return None, account.beside(floor, BESIDE_S)
+        # The floor is there at once, who asks again gets its ways, and then product after product.
+        known = account.ways(floor, wait=False)
+        ways = known or account.ways(floor, wait=account.asked_before(floor))
+        return ways, account.beside(floor, 0.0 if known is None else BESIDE_S)
+
+    @property
+    def ways(self) -> Ways | None:
+        """Other ways to lay this floor; None while they are to come, or where it cannot be."""
+        return self._around[0]
+
+    @property
     def beside(self) -> tuple[Beside, ...]:
         """Every product laid in the place of this floor, as far as that is done by now."""
-        return self.account.beside(self.laid.id, BESIDE_S) if self.laid is not None else ()
+        return self._around[1]
+
+    @property
+    def ways_to_come(self) -> bool:
+        """Whether other ways to lay this floor are still being laid."""
+        return self.layout is not None and self.ways is None
 
     @property
     def looking(self) -> bool:
-        """Whether products beside this floor are still to come."""
-        return any(one.to_come for one in self.beside)
+        """Whether ways, or products beside this floor, are still to come."""
+        return any(one.to_come for one in self.beside) or self.ways_to_come
+
+    @property
+    def notes(self) -> tuple[str, ...]:
+        """What is worth saying of this floor."""
+        layout = self.ways.layout if self.ways is not None else self.layout
+        return layout.notes if layout is not None else ()
 
     @cached_property
     def trade(self) -> list[tuple[Choice, list[tuple[str, Markup]]]]:
         """The ways to lay this floor that are worth a look: each with its figures and their bars.
 
-        Empty where it cannot be laid, and where it is being laid already.
+        Empty where it cannot be laid, where it is being laid already, and while they are to come.
         """
-        if self.laid is None or self.layout is None:
+        if self.laid is None or self.ways is None:
             return []
-        ways = self.account.trade(self.laid.id)
+        ways = self.ways.trade
         if not ways:
             return []
         pieces, least, knife = (
@@ -254,6 +282,11 @@ class FitView(PlanView):
             )
             for way in ways
         ]
+
+    @property
+    def sawn(self) -> bool:
+        """Whether this floor is cut with a saw."""
+        return self.laid is not None and is_sawn(self.laid)
 
     @property
     def order_words(self) -> str:
