@@ -45,7 +45,7 @@ def leads(scene: Scene) -> Gathered:
                     item=phrase("Socket lead, {:metres}", long * KILO).worded(scene.plan.units),
                     where=", ".join(one.name for one in some),
                     net=len(some), unit=PIECE, pack=pack,
-                    notes=("Along the walls, never where somebody walks; wound off the drum.",),
+                    notes=("Along the walls, never where somebody walks.",),
                 )
             )  # fmt: skip
     return gathered

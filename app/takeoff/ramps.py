@@ -139,7 +139,7 @@ def before_the_door(scene: Scene, high_mm: float, places: Iterable[str], units: 
     stops = [door_stop_of(one) for one in scene.plan.fit_out.floors if one.thickness_mm == high_mm]
     left = min(stops, default=0.0)
     least, most = ramp_widths_mm(high_mm)
-    if not at or not least <= left < most:
+    if not at or not least <= left < most or is_thin(high_mm):
         return ""
     words = phrase(" At the {} {:mm} at the most: there the door shuts.", lower(at[0]), left)
     return words.worded(units)
@@ -172,6 +172,9 @@ def at_the_doors(scene: Scene, high_mm: float, units: Units) -> str:
     """
     least, _ = ramp_widths_mm(high_mm)
     garage = {opening_name(scene, s) for s in scene.room.openings if s.opening.is_garage_door}
+    if is_thin(high_mm):
+        # a flat strip lies over the edge itself
+        return ""
     said = []
     for ramp, area in ramp_areas(scene):
         inside = ramp.where in (IN_THE_ROOM, BETWEEN_FLOORS) or ramp.where in garage
