@@ -34,7 +34,8 @@ def cable_line(
     rings = offers(plan, RINGS, gathered.problems)
     # what is longer than any ring a wholesaler cuts off the drum
     drums = offers(plan, [OFF_THE_DRUM], gathered.problems)
-    can_be = drums or (rings and max(lengths) <= max(ring.size for ring in rings))
+    drum = min(drums, key=lambda one: (one.price_minor or 0) / one.size, default=None)
+    can_be = drum or (rings and max(lengths) <= max(ring.size for ring in rings))
     cut = f"Cut it into {_lengths_words(scene, lengths_mm)}: no feed is joined on its way."
     return Line(
         key=f"strip.cable-{size.replace('.', '-')}",
@@ -44,7 +45,7 @@ def cable_line(
         net=sum(lengths),
         waste=0,
         unit="m",
-        bought=cheapest_lengths(lengths, rings, *drums) if can_be else (),
+        bought=cheapest_lengths(lengths, rings, drum) if can_be else (),
         rate=READ,
         working=working,
         notes=(*notes, cut) if len(lengths) > 1 else notes,
