@@ -21,7 +21,10 @@ AGREED: tuple[tuple[str, frozenset[str]], ...] = tuple(
     for codes, *fields in (
         # where something stands or hangs: moved, it may be well
         ("bar-ends-apart|bar-lift-out|bar-rests-on-nothing|bar-too-short-for-rack", PLACE),
-        ("across-a-step|bar-stands-too-high|platform-(too-tall|in-part)", PLACE),
+        (
+            "across-a-step|bar-stands-too-high|beyond-an-edge|platform-(too-tall|in-part|stand-up)",
+            PLACE,
+        ),
         (
             "below-boiler|off-the-(mirror|wall)|outside|stand-up|too-tall|clash.*|hung-across-.*",
             PLACE,
@@ -30,7 +33,7 @@ AGREED: tuple[tuple[str, frozenset[str]], ...] = tuple(
         ("opened-.*|flight|heater-under-socket|socket-reach|window-blocked-.*", PLACE),
         # and only people who train are in its way, or it in theirs
         (
-            "(between-posts|plate-beside-).*|bar-path|glass-behind-the-belt|lying|plates-way|room-to-load|stepping-out|step-in-the-way|platform-headroom|door-into-.*",
+            "(between-posts|plate-beside-).*|bar-path|glass-behind-the-belt|low-edge|lying|plates-way|room-to-load|stepping-out|step-in-the-way|platform-headroom|door-into-.*",
             PLACE,
             TRAINING,
         ),
@@ -39,14 +42,14 @@ AGREED: tuple[tuple[str, frozenset[str]], ...] = tuple(
         ("door-overhead-.*", PLACE, DOOR),
         (".*-blocked", PLACE, BLOCKED),
         # matters while somebody trains, wherever things stand
-        ("hang|headroom-unsaid|shared-in-turn", TRAINING),
+        ("hang|headroom-unsaid|plates-at-glass-.*|shared-in-turn", TRAINING),
         # what is to be measured again
-        ("measure-again",),
+        ("measure-again|bar-out-of-reach|socket-behind-.*",),
         # worth knowing of the room, each told once
         ("air|carry-in|door-balance|fixings|floor-falls|hazards|impact|light|mirror", ROOM),
         ("power-own-circuit|sight-mirror|sight-screen|ways-not-easy", ROOM),
         # for the household to find out
-        ("ask-.*", ASKED),
+        ("ask-.*|door-over-ceiling-.*", ASKED),
         # the house, a thing or a choice itself is to be another one
         ("bench-too-wide|catch-height|catch-setting|catch-setting-squat|children|damp-floor",),
         ("door-needs-power|find-out|floor-load|fuel-burned-here|heard|incomplete",),

@@ -26,6 +26,7 @@ from app.scene.tolerance import HALF_MM, TOLERANCE_MM
 from app.wording import Phrase, lower, phrase
 
 CAUGHT = ("bench-press", "squat")
+_GROWN = "spotter.stature-mm"
 _MILDER: dict[Severity, Severity] = {"stop": "care", "care": "note", "note": "note"}
 _TIPS = frozenset({"pull-up", "dip", "squat", "bench-press"})
 _LOOSE = frozenset({"none", "bolt", "ballast"})
@@ -88,7 +89,10 @@ def alone(scene: Scene) -> Iterator[Snag]:
     """Yield a snag for each place where a wanted lift may fail with nothing to catch the bar."""
     offered = spots(scene)
     for movement in CAUGHT:
-        places = offered.get(movement, ())
+        # one row for a rack, though one may squat in it and before it
+        places = tuple(
+            {spot.placed.root: spot for spot in reversed(offered.get(movement, ()))}.values()
+        )[::-1]
         bare = [
             spot
             for spot in places
@@ -109,8 +113,9 @@ def _uncaught(scene: Scene, spot: Spot, people: list[Person], elsewhere: bool) -
     missing = find(scene, spot)
     judged: list[tuple[Severity, Person]] = []
     for person in people:
-        helped = missing is None and (not person.trains_alone or not bench)
-        severity: Severity = "care" if helped or not (bench or person.trains_alone) else "stop"
+        on_its_own = is_alone(scene, person)
+        helped = missing is None and (not on_its_own or not bench)
+        severity: Severity = "care" if helped or not (bench or on_its_own) else "stop"
         if person.wish_for(spot.use.movement) == "nice" or elsewhere:
             severity = _MILDER[severity]
         judged.append((severity, person))
@@ -132,7 +137,10 @@ def _uncaught(scene: Scene, spot: Spot, people: list[Person], elsewhere: bool) -
         movement=row.key,
         unit=None,
         where=spot.at,
-        source_keys=(*keys, "spotter.depth-mm") if bench else ("catch.drop-floor-mm",),
+        source_keys=(
+            *((*keys, "spotter.depth-mm") if bench else ("catch.drop-floor-mm",)),
+            *((_GROWN,) if is_alone(scene, who) and not who.trains_alone else ()),
+        ),
     )
 
 
@@ -143,7 +151,7 @@ def _bench_words(
     fit = phrase("Fit catches")
     if heights is not None:
         fit = phrase("Fit catches at {:bare} to {:mm}", heights.least_mm, heights.most_mm)
-    if who.trains_alone:
+    if is_alone(scene, who):
         alone_here = "nothing catches the bar if {} fails alone. {}, or do not press here alone."
         return alone_here, (person_name(who, scene.plan.units), fit)
     if missing is None:
@@ -160,13 +168,21 @@ def _squat_words(scene: Scene, who: Person, missing: str | None) -> tuple[str, t
     floor = published("catch.drop-floor-mm")
     if missing is None:
         return "nothing catches the bar: drop it on the {:mm} of free floor.", (floor,)
-    if who.trains_alone:
+    if is_alone(scene, who):
         template = (
             "nothing catches the bar if {} fails alone. Fit catches, or use rubber plates and "
             "keep {:mm} of floor to drop it: {}."
         )
         return template, (person_name(who, scene.plan.units), floor, missing)
     return "nothing catches the bar: a helper at each end each time, or fit catches.", ()
+
+
+def is_alone(scene: Scene, person: Person) -> bool:
+    """Return whether nobody is there who could lift a bar off somebody: a child cannot."""
+    if person.trains_alone:
+        return True
+    named = next((one for one in scene.plan.people if one.id == person.trains_with), None)
+    return named is not None and named.stature_mm < published(_GROWN) - TOLERANCE_MM
 
 
 def catch_settings(scene: Scene) -> Iterator[Snag]:

@@ -35,6 +35,7 @@ def no_side_free(owner: Placed, sides: Sequence[tuple[Space, Snag, object]]) -> 
         pieces=tuple(dict.fromkeys(piece for _, snag, _ in sides for piece in snag.pieces)),
         names=(owner.name, " or ".join(stems)),
         source_keys=tuple(dict.fromkeys(key for _, snag, _ in sides for key in snag.source_keys)),
+        other_mm=min(snag.measured or 0.0 for _, snag, _ in sides),
         # of several things it is the row of none
         against=against.pop() if len(against) == 1 else None,
     )

@@ -1,4 +1,8 @@
-"""Steps in the floor: nothing stands level across one, and who moves backwards goes off it."""
+"""Steps in the floor: nothing stands level across one, and who moves backwards goes off it.
+
+From so high on a step is an edge from which one falls: nobody works at it, and no way leads over
+it.
+"""
 
 from __future__ import annotations
 
@@ -20,7 +24,9 @@ from app.published.register import published
 from app.scene.build import Placed, Scene
 from app.scene.tolerance import HALF_MM, TOLERANCE_MM
 
-_LEAST = "level.step-least-mm"
+_LEAST, _FALL = "level.step-least-mm", "level.fall-mm"
+_SLIT_MM = 1.0
+"""So wide the floor is cut along an edge: less than anybody measures, more than rounding."""
 _BESIDE_MM = 1.0
 """So far on either side of an edge its two heights are taken: on the floor, clear of rounding."""
 
@@ -35,7 +41,8 @@ class Edge(NamedTuple):
 def levels(scene: Scene) -> Iterator[Snag]:
     """Yield a snag for each thing that stands across a step, and each place of work with one in it.
 
-    A rack across a step is a `stop`: it is loaded where it cannot stand. All else is a `care`.
+    A rack across a step is a `stop`: it is loaded where it cannot stand. All else is a `care`, but
+    where the step is an edge from which one falls.
     """
     edges = scene.memo(("steps in the floor",), lambda: tuple(_edges(scene)))
     if not edges:
@@ -62,6 +69,49 @@ def levels(scene: Scene) -> Iterator[Snag]:
         if met is not None:
             told.add(number)
             yield _within(owner, shape.space, met)
+    yield from _cut_off(scene, [edge for edge in edges if _is_fallen_from(edge)])
+
+
+def _is_fallen_from(edge: Edge) -> bool:
+    return edge.high_mm > published(_FALL) + TOLERANCE_MM
+
+
+def _cut_off(scene: Scene, edges: list[Edge]) -> Iterator[Snag]:
+    """Yield a stop for each thing from which no way out is reached but over an edge."""
+    doors = [shape for shape in scene.room.openings if shape.opening.way_out]
+    if not edges or not doors:
+        return
+    lines = shapely.union_all([edge.line for edge in edges])
+    floors = shapely.get_parts(scene.room.within.difference(lines.buffer(_SLIT_MM / 2)))
+    if len(floors) < 2:
+        return
+    sills = [Point(np.add(shape.left, shape.right) / 2) for shape in doors]
+    out = {int(shapely.distance(floors, sill).argmin()) for sill in sills}
+    highest = max(edges, key=lambda edge: edge.high_mm)
+    for placed in scene.order:
+        if placed.root != placed.piece.id or hangs(placed) or not placed.in_use:
+            continue
+        shares = shapely.area(shapely.intersection(floors, placed.footprint))
+        if int(shares.argmax()) not in out and shares.max() > 0:
+            yield _beyond_an_edge(placed, highest)
+
+
+def _beyond_an_edge(placed: Placed, edge: Edge) -> Snag:
+    x, y = edge.line.centroid.coords[0]
+    return Snag(
+        code="beyond-an-edge",
+        hangs_on_place=True,
+        severity="stop",
+        template="Every way out from it leads over an edge of {:mm} in the floor: nobody leaves "
+        "that way without stairs.",
+        values=(edge.high_mm,),
+        pieces=(placed.piece.id,),
+        names=(placed.name, "way out"),
+        measured=-round(edge.high_mm),
+        required=0,
+        where=(x, y),
+        source_keys=(_FALL,),
+    )
 
 
 def _edges(scene: Scene) -> Iterator[Edge]:
@@ -83,8 +133,12 @@ def _edges(scene: Scene) -> Iterator[Edge]:
 
 
 def _height_mm(planes: tuple[Plane, ...], x: float, y: float) -> float:
-    """Return how high the floor is at a point: of several planes over it the highest counts."""
-    over = (p for p in planes if not p.outline or Polygon(p.outline).covers(Point(x, y)))
+    """Return how high the floor is at a point: of several patches over it the highest counts.
+
+    What is drawn over the floor of the whole room is there in its place: a pit too.
+    """
+    patches = [p for p in planes if p.outline and Polygon(p.outline).covers(Point(x, y))]
+    over = patches or [plane for plane in planes if not plane.outline]
     return max((plane.height_at(x, y) for plane in over), default=0.0)
 
 
@@ -115,38 +169,47 @@ def _is_trodden(space: Space) -> bool:
 
 def _across(placed: Placed, met: tuple[Edge, Point]) -> Snag:
     edge, at = met
+    falls = _is_fallen_from(edge)
+    template = (
+        "An open edge of {:mm} in the floor runs through under it: it cannot stand there."
+        if falls
+        else "A step of {:mm} in the floor runs through under it: it cannot stand level. Move it "
+        "off the step, or build up the low side."
+    )
     return Snag(
         code="across-a-step",
         hangs_on_place=True,
-        severity="stop" if placed.kit.group == "Racks" else "care",
-        template="A step of {:mm} in the floor runs through under it: it cannot stand level. Move "
-        "it off the step, or build up the low side.",
+        severity="stop" if falls or placed.kit.group == "Racks" else "care",
+        template=template,
         values=(edge.high_mm,),
         pieces=(placed.piece.id,),
         names=(placed.name, "step in the floor"),
         measured=-round(edge.high_mm),
         required=0,
         where=(at.x, at.y),
-        source_keys=(_LEAST,),
+        source_keys=(_FALL,) if falls else (_LEAST,),
     )
 
 
 def _within(placed: Placed, space: Space, met: tuple[Edge, Point]) -> Snag:
     edge, at = met
-    does = (
-        "falls off backwards there lands on it" if space.kind == "fall-off" else "steps there trips"
-    )
+    backwards = space.kind == "fall-off"
+    does = "falls off backwards there lands on it" if backwards else "steps there trips"
+    what, falls = "A step", _is_fallen_from(edge)
+    if falls:
+        what = "An open edge"
+        does = "comes off backwards falls over it" if backwards else "steps back there falls"
     return Snag(
         code="step-in-the-way",
         hangs_on_place=True,
         while_training=True,
-        severity="care",
-        template=f"A step of {{:mm}} in the floor runs through it: who {does}.",
+        severity="stop" if falls else "care",
+        template=f"{what} of {{:mm}} in the floor runs through it: who {does}.",
         values=(edge.high_mm,),
         pieces=(placed.piece.id,),
         names=(placed.name, space.name),
         measured=-round(edge.high_mm),
         required=0,
         where=(at.x, at.y),
-        source_keys=(_LEAST,),
+        source_keys=(_FALL,) if falls else (_LEAST,),
     )

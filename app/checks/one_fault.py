@@ -80,6 +80,11 @@ class _Tellers:
         across = {frozenset(snag.pieces) for snag in clashes if snag.code == "clash"}
         between = {frozenset(snag.pieces) for snag in snags if snag.code == BETWEEN_POSTS}
         self.crossing = across | between
+        self.too_low: defaultdict[str, list[Snag]] = defaultdict(list)
+        for one in snags:
+            if one.lacks == "height" and one.severity == "stop" and one.pieces:
+                self.too_low[one.pieces[0]].append(one)
+        self.on_platforms = {s.pieces[0] for s in snags if s.code.startswith("platform-")}
         self.short = {s.pieces[0]: set(s.pieces) for s in snags if s.to_reach}
         self.shut_by = {
             s.pieces
@@ -106,6 +111,13 @@ class _Tellers:
         # what runs into a rack or into a plate is told as that
         if snag.code.startswith(FOLLOWING) and frozenset(snag.pieces) in self.overlapping:
             return []
+        # what is left over a rack on a platform is less than over one on the floor
+        if snag.code == "stand-up" and snag.pieces[0] in self.on_platforms:
+            return []
+        # under what hangs too low for a bar on its hooks it is lifted no higher
+        if snag.rests_on is not None:
+            by = [one for one in self.too_low[snag.rests_on] if _hangs_as_low(one, snag)]
+            return by or None
         if snag.space is None:
             return None
         # an area is inside the room or it is not: the wall that stands on it is that same wall
@@ -134,6 +146,13 @@ def _all_cross(snag: Snag, crossing: set[frozenset[str]]) -> bool:
     """Return whether all that a snag names beside its own piece crosses that piece."""
     own, *others = snag.pieces
     return bool(others) and all(frozenset((own, other)) in crossing for other in others)
+
+
+def _hangs_as_low(one: Snag, other: Snag) -> bool:
+    """Return whether over the first there is no more height than over the other."""
+    if one.measured is None or other.measured is None:
+        return False
+    return one.measured <= other.measured + ONE_GAP_MM
 
 
 def _says_more(one: Snag, other: Snag) -> bool:

@@ -170,6 +170,7 @@ def _bar_under(scene: Scene, bar: Placed, entries: NDArray[np.intp]) -> Snag | N
         required=round(top),
         where=(float(point[0]), float(point[1])),
         source_keys=("scene.touch-tolerance-mm",),
+        rests_on=bar.root,
     )
 
 

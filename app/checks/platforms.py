@@ -14,10 +14,13 @@ from app.checks.snag import Snag
 from app.checks.spots import SHUT, Spot, judge, spots
 from app.library.movements import movements
 from app.model.people import Person
+from app.published.register import published
 from app.scene.build import Placed, Scene
 from app.scene.tolerance import HALF_MM, TOLERANCE_MM
 from app.wording import lower
 
+STAND_UP_ON = "platform-stand-up"
+_BUILD = "rack.stand-up-spare-mm"
 _SOURCE = ("scene.touch-tolerance-mm",)
 
 
@@ -99,6 +102,7 @@ def _rack(scene: Scene, rack: Placed, under: list[Placed]) -> Iterator[Snag]:
             continue
         high = on.extent.height_mm
         whole = bool(shapely.covers(edge, feet).all())
+        build = published(_BUILD)
         clear, cause = scene.overhead.clear(cores)
         tops = rack.shape.high_mm + rack.lift_mm
         spares = clear - tops
@@ -119,6 +123,28 @@ def _rack(scene: Scene, rack: Placed, under: list[Placed]) -> Iterator[Snag]:
                 required=round(top),
                 where=rack.at,
                 source_keys=_SOURCE,
+            )
+        elif whole and -TOLERANCE_MM <= spare - high < build - TOLERANCE_MM:
+            yield Snag(
+                code=STAND_UP_ON,
+                hangs_on_place=True,
+                severity="care",
+                template="On the {} it reaches {:bare}, and the {} is at {:bare}: {:mm} are left "
+                "to stand it up. Allow {:bare}, or lift its top on last.",
+                values=(
+                    lower(on.name),
+                    float(tops[worst]) + high,
+                    lower(scene.overhead.items[int(cause[worst])].name),
+                    float(clear[worst]),
+                    max(spare - high, 0.0),
+                    build,
+                ),
+                pieces=(rack.piece.id,),
+                names=(rack.name, lower(on.name)),
+                measured=round(float(clear[worst])),
+                required=round(float(tops[worst]) + high + build),
+                where=rack.at,
+                source_keys=(_BUILD,),
             )
         elif not whole:
             yield Snag(

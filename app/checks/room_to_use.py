@@ -57,6 +57,7 @@ class _Kinds:
     in_turn: Numbers
     floor: Bools
     ring: Bools
+    bare: Bools
 
 
 def _kinds(scene: Scene) -> _Kinds:
@@ -67,6 +68,7 @@ def _kinds(scene: Scene) -> _Kinds:
         wanted[np.argsort(access, kind="stable")],
         np.array([is_floor(row) for row in rows], dtype=bool),
         np.array([row.side == "ring" for row in rows], dtype=bool),
+        np.array([row.bare for row in rows], dtype=bool),
     )
 
 
@@ -89,7 +91,7 @@ def room_to_use(scene: Scene) -> Iterator[Snag]:
         if short_of >= (ROWS_AT_LEAST if pairs > PAIRS_AT_MOST else ROWS_AT_MOST):
             unseen += len(wanted) - at
             break
-        of, hit, passed_over = _reaching_in(scene, some, kinds.floor)
+        of, hit, passed_over = _reaching_in(scene, some, kinds)
         unseen += passed_over
         mine = Half(of, spaces.owner[of], len(spaces.owner))
         theirs = Half(hit, solids[hit], len(solids))
@@ -114,17 +116,17 @@ def _worst_first(snag: Snag) -> tuple[int, float, str]:
     return SEVERITIES.index(snag.severity), snag.measured or 0.0, snag.key
 
 
-def _reaching_in(scene: Scene, some: Numbers, floors: Bools) -> tuple[Numbers, Numbers, int]:
+def _reaching_in(scene: Scene, some: Numbers, kinds: _Kinds) -> tuple[Numbers, Numbers, int]:
     """Return pairs of a space and a solid that may be in it, and how many were passed over.
 
-    What belongs together and what passes at another height is no such pair, nor is what lies on the
-    floor and is stood on.
+    What belongs together and what passes at another height is no such pair, nor what lies on the
+    floor and is stood on, but where that is to be bare.
     """
     spaces, solids = scene.spaces, scene.solids
     near, hit = scene.tree.query(looked_in(scene, some))
     of = some[near]
     keep = _strangers(scene, spaces.owner[of], solids.owner[hit])
-    keep &= ~layers(scene)[solids.owner[hit]]
+    keep &= ~layers(scene)[solids.owner[hit]] | kinds.bare[of]
     of, hit = of[keep], hit[keep]
     low, high = spaces.low_mm[of], spaces.high_mm[of]
     keep = heights_meet(low, high, solids.low_mm[hit], solids.high_mm[hit])
@@ -133,7 +135,7 @@ def _reaching_in(scene: Scene, some: Numbers, floors: Bools) -> tuple[Numbers, N
     walls = solids.owner[hit] - len(scene.order)
     into_wall = (walls >= 0) & (walls < len(scene.room.walls))
     # what hangs over such a floor is judged by who is to move under it
-    keep &= ~(floors[of] & (into_wall | hung_solids(scene)[hit]))
+    keep &= ~(kinds.floor[of] & (into_wall | hung_solids(scene)[hit]))
     of, hit = of[keep], hit[keep]
     passed_over = 0
     if len(of) > IN_ONE_SPACE_AT_MOST and np.bincount(of).max() > IN_ONE_SPACE_AT_MOST:

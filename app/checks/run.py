@@ -31,6 +31,7 @@ from app.checks.levels import levels
 from app.checks.lift_out import lift_out
 from app.checks.light import light
 from app.checks.loading import loading
+from app.checks.low_edges import low_edges
 from app.checks.lying import lying
 from app.checks.mirror_areas import off_mirrors
 from app.checks.mirrors import mirrors
@@ -38,7 +39,9 @@ from app.checks.missing_kit import missing_kit
 from app.checks.one_fault import each_fault_once
 from app.checks.open_floor import wanted_without_kit
 from app.checks.opened import opened
+from app.checks.out_of_reach import out_of_reach
 from app.checks.outside import ask_hung_height, outside, under_ceiling
+from app.checks.plates_at_glass import plates_at_glass
 from app.checks.platforms import platforms
 from app.checks.room_to_use import room_to_use
 from app.checks.routes import walking, ways_not_easy
@@ -82,12 +85,14 @@ CHECKS: tuple[Check, ...] = (
     room_to_use,
     levels,
     glass_behind,
+    plates_at_glass,
     shut_offs,
     boilers,
     headroom,
     stepping_out,
     platforms,
     lying,
+    low_edges,
     ask_grade,
     _wanted,
     missing_kit,
@@ -108,6 +113,7 @@ CHECKS: tuple[Check, ...] = (
     electricity,
     air_and_damp,
     sight,
+    out_of_reach,
     getting_in,
 )
 
@@ -146,6 +152,8 @@ OF_PLACES: tuple[Check, ...] = (
     room_to_use,
     glass_behind,
     shut_offs,
+    levels,
+    platforms,
 )
 """Checks whose rows say less or more of one another, and of no others: asked alone they say what
 they say among all."""

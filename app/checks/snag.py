@@ -64,6 +64,8 @@ class Snag:
     None for working spaces and for what takes more than the place. `opening` is the door or window
     and `circuit` the circuit that it is about, by id; `lacks` what is missing; `eased_by` what
     eases it besides moving something.
+    `other_mm` is what is free on the side with less, of a choice of sides that are all short.
+    `rests_on` is what a bar lies on that has too little height where it lies.
     `called` is what it is about as it is within a sentence, where its names in a row are not that.
     """
 
@@ -100,6 +102,8 @@ class Snag:
     circuit: str | None = None
     lacks: Lacks | None = None
     eased_by: frozenset[Easing] = frozenset()
+    other_mm: float | None = None
+    rests_on: str | None = None
     called: str = ""
 
     @property

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from collections.abc import Set as AbstractSet
 from dataclasses import dataclass, replace
-from functools import partial
+from functools import lru_cache, partial
 from weakref import WeakKeyDictionary
 
 import numpy as np
@@ -38,6 +38,8 @@ ALIKE_MM = 0.05
 """Heights that differ by less are one: places are kept to 0.01 mm, and the height over them errs as
 much under a steep roof."""
 
+USES_AT_MOST = 512
+"""Uses before the posts of racks that are kept: some for each kind of rack."""
 REST_DECIMALS = 1
 """Decimals of a mm to which it is told how far off a bar rests: places err by a hundredth."""
 
@@ -108,12 +110,43 @@ def spots(scene: Scene) -> dict[str, tuple[Spot, ...]]:
         uses = scene.memo(("spots",), lambda: _uses(scene))
         by_movement = _known[scene] = {
             movement: tuple(
-                Spot(scene.placed[piece_id], use, _rest(scene, scene.placed[piece_id], use))
+                spot
                 for piece_id, use in places
+                for spot in _places_at(scene, scene.placed[piece_id], use)
             )
             for movement, places in uses.items()
         }
     return by_movement
+
+
+def _places_at(scene: Scene, placed: Placed, use: Use) -> Iterator[Spot]:
+    """Yield the place of a use, and that before the posts where its bar hangs there."""
+    inside = Spot(placed, use, _rest(scene, placed, use))
+    yield inside
+    out = stepped_out_to(inside)
+    if out is not None:
+        before = _stood_before(use, out)
+        yield Spot(placed, before, _rest(scene, placed, before))
+
+
+def stepped_out_to(spot: Spot) -> Use | None:
+    """Return the use of a rack before its posts, where its bar hangs before them too.
+
+    None for what is not done between posts with a bar on the shoulders.
+    """
+    if not spot.use.inside or not movements()[spot.use.movement].shouldered:
+        return None
+    bar_at = place(spot.use.at[1], spot.placed.extent) + spot.rest[1]
+    if bar_at <= spot.placed.extent.depth_mm / 2:
+        return None
+    before = (use for use in spot.placed.kit.uses if not use.inside and "bar" in use.needs)
+    return next(before, None)
+
+
+@lru_cache(maxsize=USES_AT_MOST)
+def _stood_before(use: Use, out: Use) -> Use:
+    """Return what is done between posts as it is done before them: the same one each time."""
+    return Use(movement=use.movement, at=out.at, base=use.base, needs=use.needs)
 
 
 def _rest(scene: Scene, placed: Placed, use: Use) -> tuple[float, float]:

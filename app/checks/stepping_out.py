@@ -15,7 +15,7 @@ import shapely
 from app.checks.headroom import person_name
 from app.checks.hung_over import hung_places, lowest_over
 from app.checks.snag import Snag
-from app.checks.spots import SHUT, Spot, demand_of, judge, spots
+from app.checks.spots import SHUT, Spot, demand_of, judge, spots, stepped_out_to
 from app.formulas.headroom import Demand
 from app.library.anchors import place
 from app.library.kit import Use
@@ -37,7 +37,7 @@ def stepping_out(scene: Scene) -> Iterator[Snag]:
     What hits between the posts as well is said there.
     """
     for spot in spots(scene).get(_SQUAT, ()):
-        out = _out(spot)
+        out = stepped_out_to(spot)
         if out is None:
             continue
         key = "stepped out", spot.placed.piece.id, spot.placed.pose, spot.rest, hung_places(scene)
@@ -52,16 +52,6 @@ def stepping_out(scene: Scene) -> Iterator[Snag]:
             here = judge(scene, person, spot, SHUT)
             if not falls_short(here.clear.clear_mm, here.demand.least_mm):
                 yield _snag(scene, person, spot, over, demand)
-
-
-def _out(spot: Spot) -> Use | None:
-    """Return the use of a rack before its posts, where its bar hangs before them too."""
-    front = spot.placed.extent.depth_mm / 2
-    bar_at = place(spot.use.at[1], spot.placed.extent) + spot.rest[1]
-    if not spot.use.inside or bar_at <= front:
-        return None
-    before = (use for use in spot.placed.kit.uses if not use.inside and "bar" in use.needs)
-    return next(before, None)
 
 
 def _clear_over(scene: Scene, spot: Spot, out: Use) -> tuple[_Over, ...]:

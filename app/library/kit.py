@@ -121,7 +121,8 @@ class Space(Frozen):
     mounted from the left or from the right. `to_wall` names what is enough to a bare wall, on one
     side of several that have it, while the others are free. `movement` names the movement it is
     for, if it is for one only: who does without that does not need the space. `to_reach` is room
-    before what must be got at, such as a main switch.
+    before what must be got at, such as a main switch. `bare` is floor on which no mat lies either:
+    before a heater it gets hot.
 
     Figures are rows of the register: `least` and `recommended` name those of the depths, `wide`
     that of a strip about the middle of its edge, `between` those of `z`. The figures themselves
@@ -152,6 +153,7 @@ class Space(Frozen):
     either: bool = False
     movement: Id | None = None
     to_reach: bool = False
+    bare: bool = False
     source: str = "common practice, no source"
     status: Status = "practice"
 

@@ -23,7 +23,7 @@ from app.model.kit import Piece
 from app.model.situations import OUT
 from app.published.register import overridden
 from app.recent import Recent
-from app.scene.tolerance import CHORDS_A_QUARTER, HALF_MM, Geometries, cores
+from app.scene.tolerance import CHORDS_A_QUARTER, HALF_MM, TOLERANCE_MM, Geometries, cores
 from app.scene.weight import BYTES_A_GEOMETRY
 
 QUARTERS = 4
@@ -36,6 +36,8 @@ SHAPES_AT_MOST = 4096
 SHAPES_BYTES = 32_000_000
 """What they hold together, by `shape_bytes`."""
 
+_HUNG = ("wall", "ceiling")
+_HUNG_FROM, _HANDLE = "pull-up", "handle"
 _OUTWARD = {"front": (0.0, 1.0), "back": (0.0, -1.0), "left": (-1.0, 0.0), "right": (1.0, 0.0)}
 
 
@@ -84,6 +86,7 @@ def shape_of(piece: Piece, angle_deg: float, kit: KitType) -> Shape:
         piece.depth_mm,
         piece.height_mm,
         piece.plate_mm,
+        piece.bar_height_mm if kit.fixing in _HUNG else None,
         piece.state,
         tuple((asked.space, asked.least_mm) for asked in piece.manual_mm),
         angle_deg,
@@ -106,6 +109,7 @@ def _shape(
     depth_mm: float | None,
     height_mm: float | None,
     plate_mm: float | None,
+    bar_mm: float | None,
     state_key: str | None,
     manual: tuple[tuple[str, float], ...],
     angle_deg: float,
@@ -124,6 +128,8 @@ def _shape(
         else (-plate_mm / 2, plate_mm / 2)
         for s in solids
     ]
+    if bar_mm is not None:
+        heights = _hung_at(kit, extent, bar_mm, [s.part for s in solids], heights)
     footprint = turned(_footprint(kit, extent), angle_deg)
     return Shape(
         polygons=polygons,
@@ -134,6 +140,38 @@ def _shape(
         footprint=footprint,
         spaces=_spaces(kit, extent, angle_deg, dict(manual)) if used else (),
     )
+
+
+def _hung_at(
+    kit: KitType,
+    extent: Extent,
+    bar_mm: float,
+    parts: list[str],
+    heights: list[tuple[float, float]],
+) -> list[tuple[float, float]]:
+    """Return from and to which heights parts reach where the bar one hangs from is at a height.
+
+    What holds it is as much longer or shorter.
+    """
+    base = next((place(use.base, extent) for use in kit.uses if use.movement == _HUNG_FROM), None)
+    if base is None or _HANDLE not in parts:
+        return heights
+    by = bar_mm - base
+    if kit.fixing == "wall":
+        # a rack on the wall stands on the floor too
+        if any(low <= TOLERANCE_MM for low, _ in heights):
+            return heights
+        return [(max(low + by, 0.0), high + by) for low, high in heights]
+    handle = [pair for part, pair in zip(parts, heights, strict=True) if part == _HANDLE]
+    top = max(high for _, high in handle)
+    return [
+        (low + by, high + by)
+        if part == _HANDLE
+        else (min(low + by, high), high)
+        if abs(low - top) <= TOLERANCE_MM
+        else (low, high)
+        for part, (low, high) in zip(parts, heights, strict=True)
+    ]
 
 
 def resized_plate(kit: KitType, part: str, form: Flat, plate_mm: float | None) -> Flat:
