@@ -42,9 +42,12 @@ class Weight(NamedTuple):
         """Return whether this weighs more than another by more than rounding."""
         if self.severity != other.severity:
             return self.severity > other.severity
-        if min(self.share, other.share) >= FULL_SHARE:
+        if min(self.share, other.share) >= FULL_SHARE or self._is_as_large_as(other):
             return self.amount > other.amount + ALIKE
         return self.share > other.share + ALIKE_SHARE
+
+    def _is_as_large_as(self, other: Weight) -> bool:
+        return abs(self.share - other.share) <= ALIKE_SHARE
 
 
 NOTHING = Weight(-1, 0.0)
@@ -63,6 +66,8 @@ def weight_of(snag: Snag) -> Weight:
     amount = 0.0
     if share >= FULL_SHARE and measured is not None and required is not None:
         amount = abs(required - measured)
+    elif snag.other_mm is not None and required is not None:
+        amount = max(required - snag.other_mm, 0.0)
     return Weight(_RANK[snag.severity], share, amount)
 
 
@@ -98,12 +103,33 @@ def place_of(snag: Snag, stations: Mapping[str, str]) -> str:
 
 
 def weights(snags: Iterable[Snag], stations: Mapping[str, str]) -> dict[str, Weight]:
-    """Return the heaviest weight at each place."""
+    """Return the heaviest weight at each place, and of what stands in a wall at that wall too."""
     heaviest: dict[str, Weight] = {}
     for snag in snags:
-        place = place_of(snag, stations)
-        heaviest[place] = max(heaviest.get(place, NOTHING), weight_of(snag))
+        wall = at_wall(snag, stations) if snag.meets == "room" else None
+        for place in filter(None, (place_of(snag, stations), wall)):
+            heaviest[place] = max(heaviest.get(place, NOTHING), weight_of(snag))
     return heaviest
+
+
+def at_wall(snag: Snag, stations: Mapping[str, str]) -> str | None:
+    """Return the place of a station at a wall, by the piece that is in it or too near to it.
+
+    None for what is neither.
+    """
+    if snag.against is None or (snag.meets != "room" and snag.space is None):
+        return None
+    owner = snag.pieces[0]
+    return f"at wall|{stations.get(owner, owner)}|{snag.against}"
+
+
+def _weight_before(was: Mapping[str, Weight], snag: Snag, stations: Mapping[str, str]) -> Weight:
+    """Return how much there was at the place of a finding before a change.
+
+    Out of a wall and still too near to it is less of the same, not another finding.
+    """
+    places = filter(None, (place_of(snag, stations), at_wall(snag, stations)))
+    return max(was.get(place, NOTHING) for place in places)
 
 
 @dataclass(frozen=True, slots=True)
@@ -160,9 +186,9 @@ def outcome_of(
     heavy = any(weight.severity > _RANK["note"] for weight in cleared.values())
     grown = {
         place
-        for place, weight in now.items()
+        for place, weight, snag in later
         if (weight.severity > _RANK["note"] or (cleared and not heavy))
-        and weight.exceeds(was.get(place, NOTHING))
+        and weight.exceeds(_weight_before(was, snag, stations))
     }
     worse = sorted(
         ((*weight, snag.key, i) for i, (place, weight, snag) in enumerate(later) if place in grown),
@@ -178,8 +204,7 @@ def has_new_stop(
 ) -> bool:
     """Return whether a verdict after a change has a stop that is new or worse."""
     return any(
-        snag.severity == "stop"
-        and weight_of(snag).exceeds(was.get(place_of(snag, stations), NOTHING))
+        snag.severity == "stop" and weight_of(snag).exceeds(_weight_before(was, snag, stations))
         for snag in after
     )
 

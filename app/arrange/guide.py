@@ -19,6 +19,7 @@ from shapely import Point, Polygon
 from shapely.geometry.base import BaseGeometry
 
 from app.arrange.effort import work_of_way
+from app.arrange.shifts import axes_of, taped
 from app.budget import Budget
 from app.checks.snag import Snag
 from app.placing.convex import grown
@@ -284,16 +285,21 @@ class Guide:
         if snag.meets == "height":
             return frozenset({f"{HEADROOM}:{snag.person}:{snag.movement}"})
         roots = {self.scene.placed[piece].root for piece in snag.pieces} | {root}
-        parts = set(IN_THE_ROOM if snag.space is not None else ())
+        # out of a wall it is still too near to that while its own spaces are short of room
+        # what a piece takes may go while its own spaces lack to a wall what they lacked
+        by_kit = snag.against in self.scene.placed
+        in_the_room = (snag.space is not None and not by_kit) or snag.meets == "room"
+        parts = set(IN_THE_ROOM if in_the_room else ())
         # other kit is named by its station
         met = {snag.meets} if snag.meets and snag.meets != "kit" else set()
         return frozenset(roots | parts | met)
 
     def shifts(self, way: Way, level: Level, directions: Floats, every: Floats) -> Floats:
-        """Return shifts to places of a level in mm, (n, 2), the smallest first.
+        """Return shifts to places of a level in mm, (n, 2), those first that take least to measure.
 
-        They are the nearest place, the nearest along each of some directions, both in whole steps,
-        and of `every` shift those that lead to such a place.
+        A shift straight along a wall is one length, any other two. They are the nearest place, the
+        nearest along each of some directions, both in whole steps, and of `every` shift those that
+        lead to such a place.
         """
         region = way.region(level, self._least.views[0].ground.bounds)
         exact = [] if region.is_empty else self._exact(way, level, region, directions)
@@ -303,7 +309,7 @@ class Guide:
         both = both[(far >= _NEAREST_MM) & (far <= FARTHEST_MM)]
         _, first = np.unique(both.round(1), axis=0, return_index=True)
         both = both[np.sort(first)]
-        ordered: Floats = both[np.argsort(np.hypot(both[:, 0], both[:, 1]), kind="stable")]
+        ordered: Floats = both[np.argsort(taped(both, directions), kind="stable")]
         return ordered
 
     def _exact(
@@ -339,10 +345,11 @@ class Guide:
         xy, part = shapely.get_coordinates(parts[entered], return_index=True)
         far = np.full(len(ways), np.inf)
         np.minimum.at(far, part, ((xy - here) * ways[part]).sum(axis=1))
-        step = self._step_mm
+        # whole steps along and across: a slanting one is as much longer
+        step = self._step_mm / np.abs(ways @ axes_of(directions).T).max(axis=1)
         first = np.ceil((far - TOLERANCE_MM / 2) / step - ROUNDING)
         steps = first[:, None] + np.arange(STEPS_ON)
-        tries: Floats = steps[..., None] * step * ways[:, None]
+        tries: Floats = (steps * step[:, None])[..., None] * ways[:, None]
         return tries
 
     def short(self, root: str, way: Way, shifts: Floats) -> Floats:
@@ -368,10 +375,3 @@ def _nearest(region: BaseGeometry, here: Floats) -> Floats:
 def _size(term: Term) -> float:
     """Return about how large the places are that a term may refuse: by boxes, mm2."""
     return min(sum(put.places.box_mm2 for put in zone) for zone in term.zones)
-
-
-def best_first(shifts: Floats, short: Floats) -> Floats:
-    """Sort shifts by what they leave short, in steps too small to matter, then the smallest."""
-    far = np.hypot(shifts[:, 0], shifts[:, 1])
-    ordered: Floats = shifts[np.lexsort((far, short.round(1)))]
-    return ordered

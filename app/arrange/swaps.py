@@ -11,6 +11,7 @@ from app.checks.bars import rest_pose
 from app.checks.footing import ON_A_BELT, grade_ratio
 from app.checks.headroom import served_movements
 from app.checks.snag import Snag
+from app.library.anchors import place
 from app.library.forms import extent_of
 from app.library.kit import KitType, kit_types
 from app.library.movements import movements
@@ -34,9 +35,7 @@ def proposals(scene: Scene, snag: Snag) -> Iterator[Proposal]:
     yield from _straight_in_the_rack(scene, snag)
     yield from _stay_flat(scene, snag)
     if snag.meets == "height":
-        yield from _smaller_plates(scene, snag)
-        yield from _taller_racks(scene, snag)
-        yield from _lower_racks(scene, snag)
+        yield from _in_front_of_it(scene, snag)
     elif snag.lacks == "hooks":
         yield from _onto_a_rest(scene, snag)
     elif snag.lacks == "shaft":
@@ -89,7 +88,8 @@ def _within(piece: Placed, host: Placed) -> bool:
     return abs(x) <= host.extent.width_mm / 2 and abs(y) <= host.extent.depth_mm / 2
 
 
-def _smaller_plates(scene: Scene, snag: Snag) -> Iterator[Proposal]:
+def smaller_plates(scene: Scene, snag: Snag) -> Iterator[Proposal]:
+    """Use plates of less across on the bar of a station."""
     bar = next(
         (
             placed
@@ -101,8 +101,33 @@ def _smaller_plates(scene: Scene, snag: Snag) -> Iterator[Proposal]:
     small = published("plate.iron-10-diameter-mm")
     if bar is None or (bar.piece.plate_mm or published("plate.large-diameter-mm")) <= small:
         return
-    sentence = phrase("Plates of {:mm} across fit: use those.", small).worded(scene.plan.units)
+    sentence = phrase("Use plates of {:mm} across.", small).worded(scene.plan.units)
     yield sentence, edits(scene.plan, bar.piece.id, sentence, plate_mm=small)
+
+
+def other_racks(scene: Scene, snag: Snag) -> Iterator[Proposal]:
+    """Yield racks and towers to get instead of one in which, or under which, the head meets."""
+    if snag.meets == "height":
+        yield from _taller_racks(scene, snag)
+        yield from _lower_racks(scene, snag)
+
+
+def _in_front_of_it(scene: Scene, snag: Snag) -> Iterator[Proposal]:
+    """Hang a bar before the posts of a rack in which it is too low to squat."""
+    if not snag.movement or not movements()[snag.movement].shouldered:
+        return
+    rack = scene.placed[snag.pieces[0]]
+    bars = [one for one in scene.stations[rack.piece.id] if one.kit.bar is not None]
+    for rest in rack.kit.rests if bars and may_move(scene, rack.piece.id) else ():
+        if place(rest.y, rack.extent) >= rack.extent.depth_mm / 2:
+            x, y, angle = rest_pose(rack, rest)
+            sentence = (
+                f"Hang the bar on the hooks in front of the {lower(rack.name)}, and squat there."
+            )
+            yield (
+                sentence,
+                onto(scene, bars[0], rack, Pose(x_mm=x, y_mm=y, angle_deg=angle), sentence),
+            )
 
 
 def _taller_racks(scene: Scene, snag: Snag) -> Iterator[Proposal]:

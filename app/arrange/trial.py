@@ -14,6 +14,7 @@ from app.arrange.better import (
     NOTHING,
     Outcome,
     Weight,
+    at_wall,
     has_new_stop,
     mends,
     outcome_of,
@@ -195,9 +196,18 @@ class Trials:
         return place_of(snag, self.stations)
 
     def _left(self, after: Iterable[Snag], snag: Snag) -> Snag | None:
-        """Return the heaviest that is left of the kind of a finding."""
+        """Return the heaviest that is left of the kind of a finding.
+
+        Of what stands in a wall it is left while that is too near to it.
+        """
         kind = self.kind(snag)
-        alike = (one for one in after if one.severity != "note" and self.kind(one) == kind)
+        wall = at_wall(snag, self.stations) if snag.meets == "room" else None
+        alike = (
+            one
+            for one in after
+            if one.severity != "note"
+            and (self.kind(one) == kind or (wall and at_wall(one, self.stations) == wall))
+        )
         return max(alike, key=weight_of, default=None)
 
     def _worse(self, result: Outcome, snag: Snag) -> tuple[Snag, ...]:
@@ -299,4 +309,8 @@ def _figure(snag: Snag) -> Phrase | None:
     wanted = snag.required if snag.severity == "stop" or snag.need is None else snag.need
     if snag.measured is None or wanted is None or snag.unit != "mm":
         return None
+    if snag.other_mm is not None:
+        # one side may be as it was and the other not
+        sides = "{:bare} on one side and {:bare} on the other, of {:mm}"
+        return phrase(sides, snag.measured, snag.other_mm, wanted)
     return phrase("{:bare} of {:mm}", snag.measured, wanted)

@@ -9,10 +9,11 @@ from functools import partial
 import numpy as np
 from numpy.typing import NDArray
 
-from app.arrange.moves import Move, Mover, shift_words
+from app.arrange.moves import Move, Mover
 from app.arrange.on_walls import ends_off, shifts_on_walls
 from app.arrange.roundness import is_round, turns_into_itself
 from app.arrange.sense import NEAR_A_WALL_MM, backed, may_move
+from app.arrange.shifts import shift_words
 from app.arrange.tries import members, turned_about
 from app.checks.behind import wall_behind, wall_name
 from app.checks.snag import Snag, is_many

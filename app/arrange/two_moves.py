@@ -12,10 +12,10 @@ import numpy as np
 
 from app.arrange.effort import FULL, work_of
 from app.arrange.guide import Level
-from app.arrange.moves import Move, Mover, hangs_on_place, shift_words
+from app.arrange.moves import Move, Mover, hangs_on_place
 from app.arrange.on_walls import for_wall
 from app.arrange.sense import sensible
-from app.arrange.shifts import directions
+from app.arrange.shifts import directions, shift_words
 from app.arrange.tries import shifted
 from app.checks.run import run
 from app.checks.snag import Snag

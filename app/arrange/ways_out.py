@@ -26,8 +26,10 @@ from app.arrange.swaps import (
     left_out,
     lower_ones,
     other_movements,
+    other_racks,
     proposals,
     put_away,
+    smaller_plates,
     without,
 )
 from app.arrange.trial import Effect, Rank, with_its_price
@@ -47,6 +49,7 @@ CHEAP_SHARE = 0.2
 """What may get worse, in shares of what is wanted, where a stop is cleared and no more is tried."""
 SAYS_AT_MOST = 300
 """What a command may say of itself."""
+_PLACE = "another place"
 NOT_LOOKED_AT = "Not looked at: the plan is so large that the search ended before it came to this."
 NOT_ALL_TRIED = "Not everything was tried: the plan is so large that the search ended before."
 
@@ -168,7 +171,8 @@ class Search:
                     self._best = key, remedy, effect
                 if self._best is not None and self._best[2].is_free:
                     break
-            if self.mover.budget.spent > spent:
+            known = name == _PLACE and self.mover.has_shifted(self.snag)
+            if known or self.mover.budget.spent > spent:
                 self.kinds.append(name)
             if self._best is not None and (self._best[2].is_free or self._is_good_enough()):
                 break
@@ -208,10 +212,16 @@ class Search:
             return True
         return rank[0] < weight_of(self.snag).severity and bool(remedy.moved) and far <= NUDGE_MM
 
+    def _moves_away(self) -> bool:
+        """Return whether moving something clears the finding: nobody buys another thing then."""
+        return self._best is not None and self._best[2].clears and bool(self._best[1].moved)
+
     def _in_turn(self) -> Iterator[tuple[str, Iterator[tuple[tuple[float, ...], Remedy, Effect]]]]:
         """Yield the kinds of way out in the order in which people would think of them."""
         snag, mover = self.snag, self.mover
         yield "what it is used with", self._judged(proposals)
+        if snag.meets == "height":
+            yield "smaller plates", self._judged(smaller_plates, easing=True)
         yield "another height of it", self._judged(for_headroom)
         if snag.lacks == "hooks":
             yield "a rest and a move", self._laid_and_moved()
@@ -219,21 +229,23 @@ class Search:
             return
         yield "getting what is missing", self._judged(partial(to_get, budget=mover.budget))
         if hangs_on_place(snag) and mover.roots(snag):
-            yield "another place", self._moves(self._shift())
+            yield _PLACE, self._moves(self._shift())
             if "socket" in snag.eased_by:
                 yield "a socket", self._judged(sockets_there)
             # a bar that lies about is turned for nothing, one in a rack only with all of it
             lies = lies_about(mover.scene, snag)
-            if not lies:
+            if not lies and not self._moves_away():
                 yield "a shorter bar", self._clearing(shorter_bars)
             yield "a turn", self._moves(turned(mover, snag))
-            if lies:
+            if lies and not self._moves_away():
                 yield "a shorter bar", self._clearing(shorter_bars)
             yield "another wall", self._moves(at_other_walls(mover, snag))
             yield "a swap", self._moves(swapped(mover, snag))
         if snag.opening is not None:
             yield "the door hung otherwise", self._judged(doors_otherwise)
-        if "lower" in snag.eased_by:
+        if snag.meets == "height" and not self._moves_away():
+            yield "another rack", self._clearing(other_racks)
+        if "lower" in snag.eased_by and not self._moves_away():
             yield "a lower type", self._clearing(lower_ones)
             yield "a lower size", self._clearing(for_height)
         if "parts" in snag.eased_by:
@@ -250,7 +262,8 @@ class Search:
         if "weight" in snag.eased_by:
             yield "less weight", self._judged(less_weight)
         if snag.space is not None:
-            yield "a smaller size", self._clearing(for_floor)
+            if not self._moves_away():
+                yield "a smaller size", self._clearing(for_floor)
             yield "putting away", self._judged(put_away)
         yield "another movement", self._judged(other_movements)
 
@@ -260,9 +273,12 @@ class Search:
             yield move
 
     def _judged(
-        self, kind: Kind, clearing: bool = False
+        self, kind: Kind, clearing: bool = False, easing: bool = False
     ) -> Iterator[tuple[tuple[float, ...], Remedy, Effect]]:
-        """Judge proposals of a kind one after another; yield those that help, or that clear."""
+        """Judge proposals of a kind one after another; yield those that help, or that clear.
+
+        Where they are `easing` what leaves a stop a stop is no help.
+        """
         scene = self.mover.scene
         for number, (sentence, command) in enumerate(kind(scene, self.snag)):
             if self.mover.budget.over:
@@ -275,13 +291,17 @@ class Search:
             effect = self.mover.trials.effect(
                 changed, self.snag, wanted=may_be_best, clearing=clearing
             )
-            if effect is not None:
+            if effect is not None and not (easing and self._is_as_grave(effect)):
                 priced = with_its_price(sentence, effect, scene.plan.units)
                 named = Command(
                     name=command.name, says=priced[:SAYS_AT_MOST], changes=command.changes
                 )
                 remedy = Remedy(priced, (named,), clears=effect.clears, plain=sentence)
                 yield (float(number),), remedy, effect
+
+    def _is_as_grave(self, effect: Effect) -> bool:
+        """Return whether what is left of the finding is as grave: nobody gets a thing for that."""
+        return effect.rest.severity >= weight_of(self.snag).severity
 
     def _may_be_best(self, rank: tuple[float, ...], effect: Rank) -> bool:
         """Return whether a change of this kind that does so much would be the best so far."""

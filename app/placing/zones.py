@@ -16,7 +16,7 @@ from shapely.geometry.base import BaseGeometry
 from app.checks.between_posts import place_between
 from app.checks.footing import footing
 from app.checks.glass_behind import behind_belt, belt_of, tallest_on_mm
-from app.checks.lanes import EASY, LANE_SIDES
+from app.checks.lanes import EASY, FLANK, LANE_SIDES
 from app.checks.layers import is_floor
 from app.checks.loading import SLEEVES, racked
 from app.checks.mirrors import MIRROR, edges_mm
@@ -24,7 +24,7 @@ from app.checks.shut_offs import clear_keys
 from app.checks.sleeves import heights_of_plates, slid_over
 from app.model.situations import OUT
 from app.placing.convex import Ring, grown, rings
-from app.placing.form import Band, Rule, Zone
+from app.placing.form import Band, Rule, What, Zone
 from app.published.register import published
 from app.scene.build import Placed, Scene
 from app.scene.shapes import SpaceShape
@@ -60,7 +60,7 @@ def rules_of(
             if space.space.either:
                 choice += [_whole(placed, space)] if wanted else _nearer_than_least(placed, space)
             elif wanted:
-                rules.append((_whole(placed, space),))
+                rules.append((_whole(placed, space, _passed_over_mm(space)),))
             else:
                 rules += _of_space(placed, space)
         if choice and len(choice) == len(chosen):
@@ -119,13 +119,22 @@ def _of_space(placed: Placed, space: SpaceShape) -> Iterator[Rule]:
     yield nearer[0], replace(_whole(placed, space), band=band)
 
 
-def _whole(placed: Placed, space: SpaceShape) -> Zone:
-    """Return a space with its recommended depth."""
+def _passed_over_mm(space: SpaceShape) -> float:
+    """Return how far things may reach into each side of a lane that nobody minds both."""
+    row = space.space
+    is_lane = row.side in LANE_SIDES and row.kind == "body" and not row.either
+    return published(FLANK) / 2 if is_lane else 0.0
+
+
+def _whole(placed: Placed, space: SpaceShape, aside_mm: float = 0.0) -> Zone:
+    """Return a space with its recommended depth, so much narrower on each side."""
     parts = tuple(ring + placed.at for ring in rings(space.core))
     if space.outward is not None:
         depths = space.edge_mm + HALF_MM, space.edge_mm + space.space.recommended_mm
-        parts = (strip(placed, space.outward, depths, space.aside_mm),)
-    return Zone(parts, *space.heights_mm, what="standing", walls=not is_floor(space.space))
+        aside = space.aside_mm[0] + aside_mm, space.aside_mm[1] - aside_mm
+        parts = (strip(placed, space.outward, depths, aside),)
+    what: What = "solid" if space.space.bare else "standing"
+    return Zone(parts, *space.heights_mm, what=what, walls=not is_floor(space.space))
 
 
 def _nearer_than_least(placed: Placed, space: SpaceShape) -> list[Zone]:

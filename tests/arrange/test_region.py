@@ -149,8 +149,8 @@ def test_under_a_slope_it_ends_at_the_level_line() -> None:
     slope = (Plane(id="c", height_mm=700, at=(0, 0), rise_x=200),)
     scene = scene_of(make_room(5000, 5000, planes=slope), person)
     region = shapely.union_all(headroom_region(scene, person, "floor-work"))
-    # 946.8 is reached 1234 from the wall; the narrow side of the area is 1000 and its wander
-    half = 500 + movements()["floor-work"].wander_mm
+    # 946.8 is reached 1234 from the wall; the place of the head is 250 wide and its wander
+    half = 125 + movements()["floor-work"].wander_mm
     assert region.bounds[0] == pytest.approx((946.8 - 700) / 0.2 + half, abs=6)
 
 
