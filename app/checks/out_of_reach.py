@@ -69,9 +69,12 @@ def _sockets_behind(scene: Scene) -> Iterator[Snag]:
 
 
 def _is_before(placed: Placed, height_mm: float) -> bool:
-    """Return whether a piece is so heavy, and reaches so high, that a socket is shut in by it."""
+    """Return whether a piece is so heavy, and reaches so high, that a socket is shut in by it.
+
+    One reaches through the frame of a rack.
+    """
     mass = placed.piece.mass_kg or placed.kit.mass_kg
-    if mass < published(_HEAVY) or not len(placed.shape.low_mm):
+    if placed.kit.group == "Racks" or mass < published(_HEAVY) or not len(placed.shape.low_mm):
         return False
     low, high = placed.shape.low_mm.min(), placed.shape.high_mm.max()
     return bool(low + placed.lift_mm <= height_mm < high + placed.lift_mm)

@@ -50,7 +50,12 @@ def _snag(bar: Placed, name: str, pane: OpeningShape, away_mm: float) -> Snag:
         severity="note",
         template="Plates at its {} end come as near as {:mm} to the glass of the {}: keep {:bare}, "
         "or hang a board before it.",
-        values=(name, away_mm, lower(opening.label or opening.kind), published(_AMPLE)),
+        values=(
+            name,
+            away_mm,
+            lower(opening.label or ("window" if opening.kind == "window" else "door")),
+            published(_AMPLE),
+        ),
         pieces=(bar.piece.id,),
         names=(bar.name, f"{name} end"),
         measured=round(away_mm),

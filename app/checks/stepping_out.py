@@ -12,20 +12,30 @@ from functools import partial
 import numpy as np
 import shapely
 
+from app.checks.alone import is_alone, is_caught
 from app.checks.headroom import person_name
 from app.checks.hung_over import hung_places, lowest_over
 from app.checks.snag import Snag
-from app.checks.spots import SHUT, Spot, demand_of, judge, spots, stepped_out_to
+from app.checks.spots import (
+    SHUT,
+    Spot,
+    best_spot,
+    demand_of,
+    judge,
+    spots,
+    stepped_out_to,
+)
 from app.formulas.headroom import Demand
 from app.library.anchors import place
 from app.library.kit import Use
 from app.model.people import Person
+from app.published.register import published
 from app.scene.build import Scene
 from app.scene.swept import held_by, parts_from, put
 from app.scene.tolerance import TOLERANCE_MM, Geometries, falls_short
 from app.wording import lower
 
-_SQUAT = "squat"
+_SQUAT, _DROP = "squat", "catch.drop-floor-mm"
 _NAMES = {"bar": "the bar's ends", "plates": "the plates"}
 _Over = tuple[str, float | None, float, str, tuple[float, float]]
 """A part that rises, what is held of it, how much is clear over it in mm, under what, and where."""
@@ -45,6 +55,8 @@ def stepping_out(scene: Scene) -> Iterator[Snag]:
         for person in scene.plan.people:
             if person.wish_for(_SQUAT) not in ("want", "nice"):
                 continue
+            if _goes_before(scene, person, spot):
+                yield _uncaught(scene, person, spot)
             found = [(over, demand_of(scene, person, spot, over[1])) for over in parts]
             over, demand = min(found, key=lambda one: one[0][2] - one[1].least_mm)
             if not falls_short(over[2], demand.least_mm):
@@ -52,6 +64,41 @@ def stepping_out(scene: Scene) -> Iterator[Snag]:
             here = judge(scene, person, spot, SHUT)
             if not falls_short(here.clear.clear_mm, here.demand.least_mm):
                 yield _snag(scene, person, spot, over, demand)
+
+
+def _goes_before(scene: Scene, person: Person, inside: Spot) -> bool:
+    """Return whether somebody alone squats before the posts, with too little height between them.
+
+    Catches are between the posts.
+    """
+    here = judge(scene, person, inside, SHUT)
+    if not is_alone(scene, person) or not is_caught(scene, inside.placed.root):
+        return False
+    if not falls_short(here.clear.clear_mm, here.demand.need_mm):
+        return False
+    there, spot = best_spot(scene, person, spots(scene)[_SQUAT], SHUT)
+    fits = not falls_short(there.clear.clear_mm, there.demand.least_mm)
+    return fits and spot.placed is inside.placed and not spot.use.inside
+
+
+def _uncaught(scene: Scene, person: Person, spot: Spot) -> Snag:
+    who, floor = person_name(person, scene.plan.units), published(_DROP)
+    return Snag(
+        code="squat-before-posts",
+        while_training=True,
+        severity="care" if person.wish_for(_SQUAT) == "want" else "note",
+        template="{} is too tall to squat between the posts of the {}, and before them no catches "
+        "are: rubber plates and {:mm} of free floor to drop the bar, or a taller rack.",
+        values=(who, lower(scene.placed[spot.placed.root].name), floor),
+        pieces=(spot.placed.root,),
+        names=("squat", who),
+        person=person.id,
+        movement=_SQUAT,
+        unit=None,
+        called="no catches where one squats",
+        where=spot.at,
+        source_keys=(_DROP,),
+    )
 
 
 def _clear_over(scene: Scene, spot: Spot, out: Use) -> tuple[_Over, ...]:

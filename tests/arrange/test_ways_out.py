@@ -182,7 +182,10 @@ def test_half_of_a_move_does_not_clear_it(key: str) -> None:
         snag = next(s for s in before if s.key == snag_key)
         after = judged(apply(plan, half))
         same = [s for s in after if s.code == snag.code and s.pieces[:1] == snag.pieces[:1]]
-        assert same or stops(after) - stops(before), remedy.sentence
+        # one move for two rows of a thing is as long as the other asks
+        whole = {s.key for s in judged(carried_out(plan, remedy))}
+        other = {s.key for s in before if s.severity != "note"} & {s.key for s in after} - whole
+        assert same or stops(after) - stops(before) or other, remedy.sentence
     assert tried
 
 

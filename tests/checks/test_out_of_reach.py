@@ -47,6 +47,7 @@ def test_what_is_light_low_beside_it_or_plugged_in_shuts_no_socket_in() -> None:
     assert of(with_socket(1100, tree)) == []
     assert of(with_socket(300, place("plate-tree", 300, 3000 + 300 + 101))) == []
     assert of(with_socket(300, place("jump-box", 250, 3000))) == []
+    assert of(with_socket(300, place("mid-rack", 610, 3000))) == []
     assert of(with_socket(300, place("running-machine", 425, 3000))) == []
     three = place("jump-box", 4000, 1000), tree, place("plate-tree", 3000, 1000, piece_id="far")
     assert [snag.pieces for snag in of(with_socket(300, *three))] == [("plate-tree",)]
