@@ -382,11 +382,7 @@ def _narrowed(scene: Scene, lane: Lane) -> Snag:
         space=space.key,
         severity="care",
         template="{:mm} of its width is left beside {}. Allow {:bare}.",
-        values=(
-            lane.left_mm,
-            _named(scene, lane.solid),
-            lane.wide_mm,
-        ),
+        values=(lane.left_mm, _named(scene, lane.solid), lane.wide_mm),
         pieces=(owner.piece.id, *((scene.order[lane.solid].piece.id,) if piece else ())),
         names=(owner.name, space.name),
         measured=round(lane.left_mm),
