@@ -9,6 +9,7 @@ from fractions import Fraction
 from typing import Any
 
 from app.budget import Budget
+from app.checks.goes_together import is_plates
 from app.checks.run import run
 from app.checks.spots import spots
 from app.costs.cost import Costs
@@ -22,7 +23,7 @@ from app.model.plan import Plan
 from app.model.works import MONTHS, day_words
 from app.scene.build import Scene, build_scene
 from app.units import format_money
-from app.works.phases import ORDERED, ToBuy, Wishes, purse_of, where_it_fits, wishes_of
+from app.works.phases import BAR, ORDERED, ToBuy, Wishes, purse_of, where_it_fits, wishes_of
 from app.works.purchase import Purse
 from app.works.purchases import Buying, buy, choices
 from app.works.room_ready import RoomReady
@@ -207,7 +208,10 @@ def months_of(
 
 
 def _trains(scene: Scene, missing: frozenset[str]) -> tuple[Trains, ...]:
-    """Judge the room without some pieces, as any plan: what is wanted and fits, by whom."""
+    """Judge the room without some pieces, as any plan: what is wanted and fits, by whom.
+
+    A bar is lifted once plates are there, where the plan has any.
+    """
     plan = without(scene.plan, missing)
     now = scene if plan is scene.plan else build_scene(plan)
     stopped = {
@@ -215,9 +219,14 @@ def _trains(scene: Scene, missing: frozenset[str]) -> tuple[Trains, ...]:
         for snag in run(now)
         if snag.severity == "stop" and snag.movement is not None
     }
+    bare = any(map(is_plates, scene.order)) and not any(map(is_plates, now.order))
+    lifted = {
+        movement: tuple(spot for spot in places if not (bare and BAR in spot.use.needs))
+        for movement, places in spots(now).items()
+    }
     return tuple(
         (movement, person.id)
-        for movement, places in spots(now).items()
+        for movement, places in lifted.items()
         for person in plan.people
         if not {(movement, person.id), (movement, None)} & stopped
         and where_it_fits(now, person, movement, places)

@@ -13,6 +13,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from itertools import product
 
+from app.checks.goes_together import is_plates
 from app.checks.spots import SHUT, Spot, judge, spots
 from app.costs.budget import gross_minor_by_line
 from app.costs.cost import PIECE, CostLine, Costs
@@ -231,6 +232,9 @@ def _on_the_way_months(thing: ToBuy) -> int:
     return math.ceil(published(f"works.lead.{kind}-workdays") / WORKDAYS_A_MONTH)
 
 
+BAR = "bar"
+"""What a use needs that is done with a bar."""
+
 UseKey = tuple[str, str]
 """A movement and a person."""
 
@@ -267,14 +271,21 @@ def where_it_fits(
 
 
 def _ways(scene: Scene, spot: Spot) -> Iterator[frozenset[str]]:
-    """Yield each set of pieces with which a movement can be done at one place."""
+    """Yield each set of pieces with which a movement can be done at one place.
+
+    Who lifts a bar wants plates on it: one stack of those in the plan, where there are any.
+    """
     station = [placed for placed in scene.order if placed.root == spot.placed.root]
     kinds = {
-        "bar": [placed for placed in station if placed.kit.bar is not None],
+        BAR: [placed for placed in station if placed.kit.bar is not None],
         "bench": [placed for placed in station if placed.kit.group == "Benches"],
     }
     always = {spot.placed.piece.id, spot.placed.root}
-    for some in product(*(kinds[need] for need in spot.use.needs)):
+    wanted = [kinds[need] for need in spot.use.needs]
+    stacks = [placed for placed in scene.order if is_plates(placed)]
+    if BAR in spot.use.needs and stacks:
+        wanted.append(stacks)
+    for some in product(*wanted):
         yield frozenset({*always, *(placed.piece.id for placed in some)})
 
 

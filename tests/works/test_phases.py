@@ -24,6 +24,7 @@ from app.scene.build import build_scene
 from app.takeoff.quantities import take_off
 from app.works.months import Months, months_of
 from app.works.sparing import spares_of
+from tests.builders import place
 
 SAMPLES = Path("sample_rooms")
 
@@ -93,6 +94,26 @@ def test_one_squats_when_rack_and_bar_have_come_and_never_presses_under_the_jois
     assert all(
         "standing-press" not in {movement for movement, _ in m.trains} for m in garage.months
     )
+
+
+def test_nobody_trains_with_a_bar_before_the_plates_are_there_if_there_are_any() -> None:
+    # common practice, no source: nobody trains with an empty bar
+    plan = plan_of("double-garage", put_by_minor=90_000, a_month_minor=90_000)
+    stack = place("rubber-plates", 4800, 2600, piece_id="stack")
+    put_off = {"things": [{"id": "piece.stack", "month": "2027-11"}]}
+    phasing = {**json_of(plan.phasing), **put_off}
+    with_stack = Plan.model_validate(
+        {**json_of(plan), "pieces": [*json_of(plan)["pieces"], json_of(stack)], "phasing": phasing}
+    )
+    without, answer = months(plan), months(with_stack)
+
+    def squats_from(some: Months) -> str:
+        return next(m.month for m in some.months for key, _ in m.new if key == "squat")
+
+    assert squats_from(without) < "2027-11" <= squats_from(answer)
+    (plates,) = [thing for m in answer.months for thing in m.buys if thing.key == "piece.stack"]
+    assert plates.serves == ("squat", "bench press")
+    assert not plates.is_no_wish
 
 
 def test_a_thing_put_off_is_not_bought_in_the_first_month_until_something_else_is_said() -> None:
