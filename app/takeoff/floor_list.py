@@ -9,7 +9,10 @@ from fractions import Fraction
 from itertools import combinations
 
 from app.errors import PlanError
+from app.library.finishes import GUIDE_CURRENCIES
+from app.library.floor_products import floor_products
 from app.model.flooring import FloorLaying
+from app.model.plan import Plan
 from app.scene.build import Scene
 from app.takeoff.calling import floor_called
 from app.takeoff.floor import Layout, floor_layout, piece_m2
@@ -214,15 +217,26 @@ def _by_price(
     return list(by_price.items())
 
 
-def _bought(name: str, layouts: Sequence[Layout], price: int | None) -> Bought:
+def _is_guide(plan: Plan, laying: FloorLaying, price: int | None) -> bool:
+    """Return whether the price of a pack, or a metre, is that of the library, typed by nobody."""
+    pack = 1 if laying.sold_by_metre else laying.pack
+    sizes = laying.kind, laying.length_mm, laying.width_mm, laying.thickness_mm
+    return plan.currency in GUIDE_CURRENCIES and any(
+        (one.kind, one.length_mm, one.width_mm, one.thickness_mm) == sizes
+        and one.price_minor * pack == price
+        for one in floor_products().values()
+    )
+
+
+def _bought(plan: Plan, name: str, layouts: Sequence[Layout], price: int | None) -> Bought:
     """Return the packs, or the metres, of zones of one price; the key is that of the first."""
     laying = layouts[0].laid.laying
-    key = f"floor.{laying.id}"
+    key, guide = f"floor.{laying.id}", _is_guide(plan, laying, price)
     if any(layout.laid.step_mm for layout in layouts):
         metres = sum(round(one.to_buy * one.laid.step_mm) for one in layouts) / KILO
-        return Bought(key, name, laying.width_mm / KILO, metres, price)
+        return Bought(key, name, laying.width_mm / KILO, metres, price, guide)
     count = -(-sum(layout.to_buy for layout in layouts) // laying.pack)
-    return Bought(key, name, piece_m2(laying) * laying.pack, count, price)
+    return Bought(key, name, piece_m2(laying) * laying.pack, count, price, guide)
 
 
 def _two_prices(scene: Scene, bought: Sequence[Bought]) -> Iterator[str]:
@@ -259,7 +273,8 @@ def _line(scene: Scene, layouts: Sequence[Layout], problems: list[str]) -> Line:
     if any(layout.laid.step_mm for layout in layouts):
         name = phrase("m off the roll, {} wide", _side(width_mm)).worded(units)
     bought = tuple(
-        _bought(name, some, price) for price, some in _by_price(scene, layouts, problems)
+        _bought(scene.plan, name, some, price)
+        for price, some in _by_price(scene, layouts, problems)
     )
     priced = _two_prices(scene, bought)
     area = sum(layout.area_m2 for layout in layouts)
