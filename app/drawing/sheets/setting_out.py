@@ -10,6 +10,7 @@ from itertools import groupby
 
 import numpy as np
 import shapely
+from numpy.typing import NDArray
 from shapely import LineString
 from shapely.ops import nearest_points
 
@@ -44,6 +45,8 @@ _CROSS_EM = 0.6
 """How large the cross of a mark is, in sizes of the lettering."""
 _TOGETHER = 6
 """So many marks of a piece are kept in one column; one with more is parted."""
+_ONE_TOO_MANY = 2
+"""So many sheets become one where words find room in another order; more hardly become fewer."""
 _GAP_MM = 2.5
 """What is free between two columns of the table."""
 _LED_EM, _NEARER_EM = 0.6, 0.05
@@ -81,7 +84,7 @@ def setting_out_sheet(
 
     # the table first: what of it stands beside the drawing need not be leafed for
     table_first = drawn(blocks)
-    if len(table_first.pages) == 1:
+    if len(table_first.pages) != _ONE_TOO_MANY:
         return table_first
     how_first = drawn([blocks[-1], *blocks[:-1]])
     return how_first if len(how_first.pages) < len(table_first.pages) else table_first
@@ -277,7 +280,7 @@ def _point_marks(points: Taped, em: float, crowd: Crowd) -> list[Item]:
                 (("mark", point.name),),
             )
         )
-    every = np.array([shapely.Point(point.at) for point in points.points], dtype=object)
+    every = np.array([point.at for point in points.points], dtype=np.float64).reshape(-1, 2)
     for point in points.points:
         x, y = point.at
         wide = width_of(point.name, em, bold=True)
@@ -290,9 +293,9 @@ def _point_marks(points: Taped, em: float, crowd: Crowd) -> list[Item]:
         ]
         at = crowd.place(wide, em * 1.05, spots) if sought else spots[0].at
         box = around(at, wide, em * 0.8)
-        own, near = shapely.Point(point.at), min(shapely.distance(box, every))
+        own = shapely.Point(point.at)
         far = box.distance(own)
-        if far > em * _LED_EM or far > near + em * _NEARER_EM:
+        if far > em * _LED_EM or far > _nearest_mm(box.bounds, every) + em * _NEARER_EM:
             end, tip = (shapely.get_coordinates(one)[0] for one in nearest_points(box, own))
             # it ends at the ring of the mark
             tip = tip + (end - tip) / np.hypot(*(end - tip)) * arm * 0.5
@@ -301,3 +304,12 @@ def _point_marks(points: Taped, em: float, crowd: Crowd) -> list[Item]:
             items.append(Line((end[0], end[1]), (tip[0], tip[1]), "mark-lead"))
         items.append(Text((at[0], at[1] + em * 0.36), point.name, "chalk-mark"))
     return items
+
+
+def _nearest_mm(box: tuple[float, float, float, float], points: NDArray[np.float64]) -> float:
+    """Return how near the nearest of points (n, 2) is to a box."""
+    x0, y0, x1, y1 = box
+    (x, y) = points.T
+    aside = np.maximum(np.maximum(x0 - x, x - x1), 0.0)
+    off = np.maximum(np.maximum(y0 - y, y - y1), 0.0)
+    return float(np.hypot(aside, off).min())
