@@ -17,7 +17,7 @@ from app.drawing.paper import BLOCK_MM, frame_of
 from app.drawing.primitives import Group, Item, Line, Text
 from app.drawing.sheet import Page, Sheet
 
-_NAME_MM, _BETWEEN_MM = 9.0, 3.0
+_NAME_MM, _BETWEEN_MM = 8.0, 3.0
 """What the name over a part takes, and the air between one part and the rule over the next."""
 
 
