@@ -44,10 +44,12 @@ _BESIDE_EM, _COLUMN_EM = 2.0, 26.0
 """What words beside a wall keep off it, and how wide their column is, in sizes of the lettering."""
 _DOT_EM = 0.16
 """The radius of the dot of a clip or a small screw, in sizes of the lettering."""
-_NAME_EMS = (14.0, 10.0, 7.0)
+_NAME_EMS = (20.0, 14.0, 10.0, 7.0)
 """How wide a name stands on a wall at most, in sizes of the lettering: narrower where that finds
 room. Longer ones are parted."""
 _NAME_LINES = 3
+_PUSHED_COST = 0.5
+"""What it costs that words are pushed from where they would stand onto their wall."""
 _ALONG = (-0.5, -0.375, -0.25, -0.125, 0.125, 0.25, 0.375, 0.5)
 """Where words are tried along what is long or high, off its middle: shares of what they leave."""
 _NEAR_MM = 1.0
@@ -215,12 +217,16 @@ def _names(flat: FlatWall, things: Sequence[OnWall], em: float, units: Units) ->
     within = shapely.Polygon([(s, -z) for s, z in ring]).buffer(0)
     crowd = Crowd(strokes, within)
     items = stuck_words(flat, crowd, em)
+    for thing in things:
+        if thing.kind == "socket":
+            # words that are pushed onto the wall keep off its sign
+            crowd.take(around((thing.left, -thing.low), em, em))
     # what has room for its own words has the first choice: those of a socket stand anywhere
     for thing in sorted(things, key=lambda one: (one.left - one.right) * (one.high - one.low)):
         name, sizes = label_lines(thing, units)
         tries = [
-            _Label((*wrap(name, em, min(em * most, flat.length - em), _NAME_LINES), sizes), em)
-            for most in _NAME_EMS
+            _Label((*wrap(name, em, room, _NAME_LINES), *wrap(sizes, em, room)), em)
+            for room in (min(em * most, flat.length - em) for most in _NAME_EMS)
         ]
         cx, cy = (thing.left + thing.right) / 2, -(thing.low + thing.high) / 2
         across, tall = thing.right - thing.left, thing.high - thing.low
@@ -236,7 +242,13 @@ def _names(flat: FlatWall, things: Sequence[OnWall], em: float, units: Units) ->
             continue
         # the widest that finds room on the wall and off all other words
         label = next((one for one in tries if _has_room(one, thing, crowd, within)), first)
-        x, y = crowd.place(label.wide, label.high, label.spots(thing))
+        spots = label.spots(thing)
+        # rather over a thing than over the edge of the wall
+        spots += [
+            Spot(crowd.within(one.at, label.wide, label.high), one.cost + _PUSHED_COST)
+            for one in spots
+        ]
+        x, y = crowd.place(label.wide, label.high, spots)
         items += [
             Text((x, y + em * off), line, "dimt")
             for line, off in zip(label.words, _feet(len(label.words)), strict=True)
