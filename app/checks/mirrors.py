@@ -8,6 +8,7 @@ from functools import partial
 from app.checks.behind import wall_behind, wall_name
 from app.checks.snag import Snag
 from app.formulas.statics import glass_kg
+from app.model.situations import OUT
 from app.published.register import published
 from app.scales import MASS
 from app.scene.build import Placed, Scene
@@ -48,7 +49,7 @@ def _mirrors(scene: Scene) -> tuple[str, ...]:
     return tuple(
         placed.piece.id
         for placed in scene.order
-        if placed.kit.key == MIRROR and not placed.piece.stays
+        if placed.kit.key == MIRROR and placed.piece.state != OUT and not placed.piece.stays
     )
 
 

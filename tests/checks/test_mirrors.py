@@ -8,8 +8,10 @@ from typing import Any
 import pytest
 
 from app.checks.mirrors import clean_mirrors, edges_mm, mirror_kg, mirrors
+from app.checks.run import run
 from app.checks.snag import Snag
 from app.model.kit import Piece
+from app.model.plan import Plan
 from app.model.room import Socket
 from app.scene.build import Scene, build_scene
 from tests.builders import make_plan, make_room, place
@@ -35,6 +37,15 @@ def test_what_it_weighs() -> None:
     assert mirror_kg(placed) == pytest.approx(27)
     (own,) = scene(mirror().model_copy(update={"mass_kg": 40})).order
     assert mirror_kg(own) == 40
+
+
+def test_one_that_is_out_of_the_room_for_a_while_hangs_nowhere() -> None:
+    out = {"id": "painting", "states": [{"id": "m2500", "state": "out"}]}
+    plan = make_plan(mirror(), mirror(1000))
+    hung = build_scene(Plan.model_validate(dict(plan) | {"situations": [out]}))
+    assert [*clean_mirrors(hung)] == ["m1000", "m2500"]
+    assert [*clean_mirrors(hung.in_situation(hung.plan.situations[0]))] == ["m1000"]
+    assert not any("m2500" in snag.pieces for snag in run(hung))
 
 
 def test_nothing_wrong_is_told_with_its_mass() -> None:
