@@ -15,7 +15,7 @@ from app.takeoff.moved import moved, on_places
 from app.takeoff.paint_days import cure_days, hours_of, painted_at
 from app.takeoff.paint_plan import coats, litres_of, rate_of
 from app.takeoff.quantities import as_csv, as_text, take_off
-from app.takeoff.ramps import ramps
+from app.takeoff.ramps import at_the_doors, before_the_door, ramp_areas, ramps, ramps_in_words
 from app.takeoff.shopping import as_csv as shopping_csv
 from app.takeoff.shopping import shopping
 from app.takeoff.small_points import clip_points, profile_points
@@ -82,6 +82,14 @@ def _surfaces(scene: Scene) -> Iterator[str]:
         yield f"coat {fields_told(coat)} | {told(figures)}"
     for one in (*edges(scene), *ramps(scene)):
         yield f"edge {fields_told(one)}"
+    yield f"ramps {told([area for _, area in ramp_areas(scene)])} {_ramps_told(scene)}"
+
+
+def _ramps_told(scene: Scene) -> str:
+    units = scene.plan.units
+    doors = [at_the_doors(scene, high, units) for high in (12.0, 40.0)]
+    before = before_the_door(scene, 20.0, [one.where for one in ramps(scene)], units)
+    return f"{ramps_in_words(scene, units)} | {' | '.join(doors)} | {before}"
 
 
 def _light(scene: Scene) -> Iterator[str]:

@@ -38,7 +38,7 @@ def _laying(
 ) -> Data:
     kind = lot.one(("mat", "mat", "tile", "board", "roll", "roll"))
     long, wide, thick = lot.one(SIZES[kind])
-    free = lot.share(0.5)
+    free = lot.share(0.3)
     said: Data = {
         "id": f"{lot.one('pqr')}{number}",
         "kind": kind,
@@ -63,13 +63,13 @@ def _laying(
     if not free:
         wall = lot.one(room.walls).id
         said |= {
-            "start_wall": lot.one((None, wall)),
+            "start_wall": wall,
             "start_end": lot.one((None, "left", "right")),
-            "along": lot.one((None, True, False)),
+            "along": lot.one((True, False)),
             "joints": lot.one((None, "staggered", "straight", "balanced")),
-            "stagger": lot.one((None, None, 0.5, 0.33, 0.4)),
-            "first_mm": lot.one((None, None, None, 350, 1000)),
-            "first_row_mm": lot.one((None, None, None, 300, 500)),
+            "stagger": lot.one((0.5, 0.33, 0.4)),
+            "first_mm": lot.one((None, None, 350, 1000)),
+            "first_row_mm": lot.one((None, None, 300, 500)),
             "factory_edges": lot.share(0.25),
         }
     return said

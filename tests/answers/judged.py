@@ -14,14 +14,20 @@ from app.checks.mirror_areas import sheets
 from app.checks.missing_kit import still_to_get_for
 from app.checks.narrowest import narrowest
 from app.checks.open_floor import card
-from app.checks.run import in_few_words, run
+from app.checks.run import each_outright, in_few_words, run, run_places
 from app.checks.snag import Snag
 from app.checks.together import together
+from app.model.kit import Pose
+from app.model.plan import Plan
+from app.model.room import Plane
+from app.model.room_parts import Surface
 from app.published.register import overridden
 from app.scene.build import Scene
+from app.scene.drop import dropped
 from app.scene.floor_fall import fall_under, falls
 from app.scene.free_floor import free_floor_m2
 from app.scene.loads import circuit_of, loads, used_together
+from app.scene.part_cover import bare_share, counts_nowhere, highest_given_mm, is_clear_of
 from app.scene.routes import routes
 from app.scene.routes_lines import track
 from app.scene.standing_room import highest_over_square_mm
@@ -53,6 +59,40 @@ def _snag(snag: Snag, units: Units) -> Iterator[str]:
     yield f"{snag.severity} {snag.code} {fields}"
     yield f"    {snag.who}: {snag.worded(units)}"
     yield from (f"    - {part.worded(units)}" for part in snag.parts)
+
+
+def moved(scene: Scene) -> Iterator[str]:
+    """Yield what a step of a drag says once each thing has gone a little to the left and down."""
+    poses = {
+        key: Pose(x_mm=at.x_mm - 250, y_mm=at.y_mm + 180, angle_deg=at.angle_deg)
+        for key, at in ((placed.piece.id, placed.pose) for placed in scene.order[::2])
+    }
+    there = scene.moved(poses)
+    for snag in run(there, full=False):
+        figures = snag.measured, snag.required, snag.where
+        yield f"moved: {snag.severity} {snag.key} {told(figures)}"
+    pieces = scene.plan.pieces
+    data = [dict(each) | {"pose": poses.get(each.id, each.pose)} for each in pieces]
+    again = dropped(scene, Plan.model_validate(dict(scene.plan) | {"pieces": data}))
+    yield f"dropped: {told(again and [one.at for one in again.order])}"
+    with overridden({value.id: value.value for value in scene.plan.overrides}):
+        yield f"with doors: {told([len(run_places(scene.with_doors(up))) for up in (True, False)])}"
+        yield f"outright: {told([len(some) for some in each_outright(scene)])}"
+
+
+def parts(scene: Scene) -> Iterator[str]:
+    """Yield how much of the floor has a ceiling told, and which parts count nowhere."""
+    room = scene.plan.room
+    yield f"bare {number(bare_share(room))} highest {number(highest_given_mm(room))}"
+    surfaces: tuple[tuple[Surface, tuple[Plane, ...]], ...] = (
+        ("ceiling", room.ceiling.planes),
+        ("floor", room.floor.planes),
+    )
+    for surface, planes in surfaces:
+        for plane in planes:
+            hidden = counts_nowhere(room, plane, surface)
+            clear = is_clear_of(room, plane.outline) if plane.outline else False
+            yield f"part {plane.id} {told((hidden, clear))}"
 
 
 def figures(scene: Scene) -> Iterator[str]:

@@ -8,14 +8,15 @@ from itertools import chain, zip_longest
 from pathlib import Path
 
 from app.scene.build import build_scene
-from tests.answers import counted, judged, laid, plans, reckoned, stored
+from tests.answers import counted, cuts, judged, kit, laid, plans, reckoned, stored
 
 FOLDER = Path(__file__).parent / "kept"
 HEAD = "== "
 """What the name of a plan stands behind, where its answer begins."""
 
-CROWDED = [f"crowded {number}" for number in range(1, 41)]
-FITTED = [f"fitted {number}" for number in range(1, 41)]
+CROWDED = [f"crowded {number}" for number in range(1, 25)]
+THEMED = [f"{theme} {number}" for theme in kit.THEMES for number in range(1, 11)]
+FITTED = [f"fitted {number}" for number in range(1, 37)]
 QUICK = "8 28 41 52 71 72 78 87 115 117 126 130 135 137 141 151 152 171 180 195 200 211 236"
 FLOORED = [f"floored {number}" for number in QUICK.split()]
 """Of the first 260 those that are laid, in each way that is asked for, in a quarter of a second."""
@@ -29,6 +30,11 @@ def _of_catalogue(name: str) -> Iterator[str]:
 def _crowded(name: str) -> Iterator[str]:
     scene = build_scene(plans.crowded(name))
     yield from chain(judged.verdict(scene), judged.figures(scene))
+
+
+def _themed(name: str) -> Iterator[str]:
+    scene = build_scene(plans.themed(name))
+    yield from chain(judged.verdict(scene), judged.moved(scene), judged.parts(scene))
 
 
 def _fitted(name: str) -> Iterator[str]:
@@ -47,6 +53,8 @@ GROUPS: dict[str, tuple[Callable[[], list[str]], Callable[[str], Iterator[str]]]
     "crowded": (lambda: CROWDED, _crowded),
     "fitted": (lambda: FITTED, _fitted),
     "floored": (lambda: FLOORED, _floored),
+    "themed": (lambda: THEMED, _themed),
+    "cut": (lambda: cuts.NAMES, cuts.cut),
     "formula": (lambda: list(reckoned.FORMULAS), reckoned.formulas),
     "walk": (lambda: reckoned.WALKS, reckoned.walk),
     "store": (lambda: stored.STORES, stored.doings),

@@ -14,6 +14,20 @@ Data = dict[str, Any]
 RACKS = ("short-rack", "mid-rack", "full-rack", "half-rack", "squat-stands", "folding-wall-rack")
 BARS = ("bar-20", "bar-15", "short-bar", "thin-bar", "hex-bar", "curl-bar")
 BENCHES = ("flat-bench", "adjustable-bench", "upright-bench")
+THEMES = {
+    "running": ("running-machine", "walking-pad", "curved-runner", "mirror", "screen", "fan"),
+    "riding": ("bike", "fan-bike", "rower", "bike-lying", "cross-trainer", "screen"),
+    "climbing": ("stair-machine", "cross-trainer", "screen", "wall-bars", "back-extension"),
+    "racked": ("short-rack", "mid-rack", "full-rack", "squat-stands", "half-rack", "platform"),
+    "walled": ("folding-wall-rack", "wall-bars", "pull-up-bar-wall", "wall-pulley", "mirror"),
+    "hung": ("hung-bag", "rings", "pull-up-bar-ceiling", "radiant-panel", "bar-holder"),
+    "thrown": ("standing-bag", "skipping-space", "swing-space", "mirror", "kettlebell-shelf"),
+    "lying": ("flat-bench", "adjustable-bench", "mat-space", "dumbbell-rack-3", "leg-bench"),
+    "weighty": ("multi-station", "leg-press", "double-cable", "guided-bar", "iron-plates"),
+    "housed": ("boiler", "consumer-unit", "water-stopcock", "gas-tap", "heater", "shelving", "car"),
+    "powered": ("heater", "running-machine", "dehumidifier", "fridge", "washing-machine", "fan"),
+    "jumping": ("jump-box", "step", "pull-up-tower", "dip-station", "plate-tree", "landmine"),
+}
 SET = (
     ("route.least-mm", 700),
     ("route.easy-mm", 950),
@@ -27,15 +41,20 @@ SET = (
 )
 
 
-def people(lot: Lot) -> list[Data]:
-    """Return nobody to three people, each with wishes of their own."""
+def people(lot: Lot, placed: list[Data]) -> list[Data]:
+    """Return nobody to three people, each with wishes of their own, some for what stands there."""
+    at_hand = [use.movement for one in placed for use in kit_types()[one["type"]].uses]
+    at_hand = list(dict.fromkeys(at_hand))
     found: list[Data] = []
     names = ["a", "b", "c"]
     for name in names[: lot.one((0, 1, 1, 2, 2, 3))]:
         stature = lot.mm(1480, 2010, 5)
         wishes = [
             {"movement": key, "wish": lot.one(("want", "want", "nice", "no"))}
-            for key in lot.rows(movements(), lot.count(0, 14))
+            for key in {
+                **dict.fromkeys(lot.rows(movements(), lot.count(0, 3 if placed else 14))),
+                **dict.fromkeys(each for each in at_hand if lot.share(0.7)),
+            }
         ]
         found.append(
             {
@@ -57,13 +76,16 @@ def _other(person: Data) -> str | None:
     return None if with_whom == person["id"] else with_whom
 
 
-def pieces(lot: Lot, room: Room, count: int) -> list[Data]:
-    """Return some stations: along a wall or anywhere, a rack now and then with all that goes in."""
+def pieces(lot: Lot, room: Room, count: int, theme: str) -> list[Data]:
+    """Return some stations: along a wall or anywhere, a rack now and then with all that goes in.
+
+    They are of a theme, or of all kit where there is none.
+    """
     found: list[Data] = []
     types = kit_types()
     for number in range(count):
-        kit = types[lot.row(types)]
-        if lot.share(0.3):
+        kit = types[lot.one(THEMES[theme]) if theme else lot.row(types)]
+        if not theme and lot.share(0.3):
             kit = types[lot.one((*RACKS, *BENCHES))]
         pose = _pose(lot, room, kit)
         piece = {"id": f"{lot.one('kmz')}{number}", "type": kit.key, "pose": pose, **_own(lot, kit)}

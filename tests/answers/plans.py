@@ -36,6 +36,12 @@ def crowded(name: str) -> Plan:
     return _plan(name, (2600, 6400), (2100, 2900), pieces=(4, 9), fit_out=0.0)
 
 
+def themed(name: str) -> Plan:
+    """Return a room with a few things of the theme that its name begins with, and who uses them."""
+    theme = name.split()[0]
+    return _plan(name, (2400, 5200), (2150, 3000), pieces=(1, 4), fit_out=0.3, theme=theme)
+
+
 def fitted_out(name: str) -> Plan:
     """Return a room in which much is painted and hung, and a little kit."""
     return _plan(name, (2400, 6800), (2200, 3200), pieces=(0, 5), fit_out=1.0)
@@ -53,6 +59,7 @@ def _plan(
     pieces: tuple[int, int],
     fit_out: float,
     floor: bool = False,
+    theme: str = "",
 ) -> Plan:
     for number in range(TRIES):
         lot = Lot(f"{name} {number}")
@@ -60,7 +67,7 @@ def _plan(
         high = lot.mm(*high_mm, 5)
         try:
             room = Room.model_validate(rooms.room(lot, wide, deep, high))
-            placed = kit.pieces(lot, room, lot.count(*pieces))
+            placed = kit.pieces(lot, room, lot.count(*pieces), theme)
             done: Data = fitted.fit_out(lot, room, high) if lot.share(fit_out) else {}
             if floor:
                 done = {"nothing_assumed": True, "floors": floors.layings(lot, room, placed)}
@@ -70,7 +77,7 @@ def _plan(
                     "units": lot.one(("metric", "metric", "feet")),
                     "currency": lot.one(("EUR", "EUR", "GBP", "USD")),
                     "room": room,
-                    "people": kit.people(lot),
+                    "people": kit.people(lot, placed if theme else []),
                     "pieces": placed,
                     "way_in": kit.way_in(lot),
                     "situations": kit.situations(lot, placed),
