@@ -293,7 +293,10 @@ def test_words_and_notes_go_on_too() -> None:
 def test_stock_too_large_to_draw_is_cut_in_words_and_none_is_lost() -> None:
     # a roll of 40 m and 300 mm: where it fits on A4 it is narrower than 9 mm
     scene = build_scene(make_plan(room=make_room(9_130, 7_270)))
-    roll = FloorLaying(id="floor-1", kind="roll", length_mm=40_000, width_mm=300)
+    roll = FloorLaying(
+        id="floor-1", kind="roll", length_mm=40_000, width_mm=300, start_wall="back", along=True,
+        joints="straight",
+    )  # fmt: skip
     layout = floor_layout(scene, roll)
     sheet = floor_sheet(scene, layout, paper="A4")
     things = [t for svg in sheet.svgs for t in seen(parse(svg))]

@@ -10,7 +10,7 @@ from typing import Any
 import numpy as np
 import pytest
 import shapely
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from shapely import Point, Polygon
 
@@ -29,7 +29,7 @@ from app.scene.build import Scene, build_scene
 from app.units import Units, parse_length_mm
 from tests.builders import make_person, make_plan, make_room, rectangle
 from tests.drawing.reading import SVG, numbers, parse
-from tests.thinned import one_of
+from tests.thinned import drawn, one_of
 
 SAMPLES = sorted((Path(__file__).parents[2] / "sample_rooms").glob("*.json"))
 # half of what the last figure of a length tells (1 mm, 1/16 inch), and the digits of the drawing
@@ -203,7 +203,7 @@ def rooms(draw: st.DrawFn) -> Scene:
 
 
 @given(scene=rooms())
-@settings(max_examples=40, deadline=None)
+@drawn(8, 40)
 def test_law_marks_are_true_in_any_room(scene: Scene) -> None:
     words = assert_true(scene, desk_figure(scene).svg)
     assert {word.split(maxsplit=1)[0] for word in words} >= {"Step", "Beam"}

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from scipy.optimize import LinearConstraint, milp
 
@@ -20,6 +20,7 @@ from tests.takeoff.cutting_sets import (
     filled,
     first_fit_decreasing,
 )
+from tests.thinned import drawn
 
 Pieces = Sequence[tuple[float, int]]
 T60 = [(length, 1) for triple in TRIPLETS for length in triple]
@@ -166,7 +167,7 @@ def least_by_trying(pieces: Sequence[int], stock: int, kerf: int) -> int:
     st.integers(60, 120),
     st.integers(0, 5),
 )
-@settings(max_examples=60, deadline=None)
+@drawn(20, 60)
 def test_the_same_as_trying_all_ways(pieces: list[int], stock: int, kerf: int) -> None:
     asked = [(float(piece), 1) for piece in pieces]
     plan = cut_lengths(asked, stock, kerf)
