@@ -8,9 +8,8 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from itertools import pairwise
-from typing import cast
+from typing import NamedTuple, cast
 
 import numpy as np
 import shapely
@@ -47,8 +46,7 @@ _FINE = 10.0
 """Joints are told apart to a tenth of a millimetre."""
 
 
-@dataclass(frozen=True, slots=True)
-class Row:
+class Row(NamedTuple):
     """One row at one phase of its joints, and what decides about it. Lengths in mm.
 
     `cuts` are the sizes of what is not whole, to half a millimetre, `notched` counts those that

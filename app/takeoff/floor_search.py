@@ -176,7 +176,7 @@ def _search(
     # Nobody asked for staggered ones: loose mats lie in one line too where that saves one, boards
     # need the bond, so that it is only offered.
     def told(way: Way) -> Way:
-        return replace(way, unstaggered=True, other_joints=asked.kind != "mat")
+        return way._replace(unstaggered=True, other_joints=asked.kind != "mat")
 
     aimed = tuple((name, told(way)) for name, way in found.aimed)
     return replace(found, best=told(found.best), aimed=aimed)
