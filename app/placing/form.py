@@ -155,6 +155,14 @@ class Form:
         return b"|".join(rows)
 
     @cached_property
+    def outlines(self) -> bytes:
+        """All that walls and columns mind of it, as bytes."""
+        s = self.solids
+        rows = [ring.tobytes() for ring in (*s.parts, *self.floors)]
+        rows += [array.tobytes() for array in (s.low_mm, s.high_mm, s.layer)]
+        return b"|".join(rows)
+
+    @cached_property
     def room_key(self) -> bytes:
         """All that what the room forbids to it hangs on besides the room, as bytes."""
         rows = [self.key, self.solids.asks_mm.tobytes(), *(ring.tobytes() for ring in self.floors)]

@@ -33,16 +33,22 @@ from app.placing.form import Form, Need, Rule, Solids, Zone, standing
 from app.placing.pairs import Atom, Meetings, Places, clashing, minded
 from app.placing.zones import STRETCHES
 from app.published.register import published
+from app.recent import Recent
 from app.scene.build import Scene
 from app.scene.doors import OpeningShape, Sweep
 from app.scene.overhead import Overhead
 from app.scene.routes import ways_out
 from app.scene.shapes import turn
-from app.scene.tolerance import HALF_MM, SKY_MM, TOLERANCE_MM
+from app.scene.tolerance import HALF_MM, SKY_MM, TOLERANCE_MM, Geometries
 
 SHUT, OPEN = "shut", "open"
 BEYOND_MM = 20_000.0
 """How far beyond the walls is drawn as being outside: farther than any station is large."""
+
+
+BARE_AT_MOST = 160
+"""Outlines at a turn of which is kept what walls and columns forbid them: as many as stations at a
+turn are kept for."""
 
 
 class Over(NamedTuple):
@@ -51,6 +57,8 @@ class Over(NamedTuple):
     part: Ring
     coefficients: tuple[float, float, float]
     lowest_mm: float
+    under: tuple[int, ...] = ()
+    """The numbers of others beside it that cover all of it."""
 
 
 class NeedKey(NamedTuple):
@@ -88,6 +96,12 @@ class Ground:
         about = box(x0 - far, y0 - far, x1 + far, y1 + far)
         self.beyond: BaseGeometry = about.difference(room.grown)
         self.outside = tuple(rings(self.beyond))
+        self._well_beyond = grown(self.beyond, GROWN_MM)
+        self._everywhere = grown(self.bounds, far)
+        # what makes a stop and what makes a care are asked for the same outlines in turn
+        self._bare: Recent[bytes, tuple[BaseGeometry, BaseGeometry]] = scene.table(
+            ("bare stands",), lambda: Recent(BARE_AT_MOST)
+        )
         fixed = scene.solids.cores[scene.piece_solids :]
         self.fixed: Solids = standing(list(fixed), len(room.walls), SKY_MM)
         self.doors = tuple((_door_cares if wanted else _door_zones)(scene))
@@ -115,16 +129,13 @@ class Ground:
         """Return what the room forbids to a station, turned as it stands."""
         solids = form.solids
         mine, fixed = Meetings(), Meetings()
-        every = np.ones((len(self.outside), len(solids.parts) + len(form.floors)), dtype=bool)
-        mine.add(0, self.outside, (*solids.parts, *form.floors), every)
-        columns = clashing(self.fixed, solids) & ~self.fixed.wall[:, None]
-        mine.add(1, self.fixed.parts, solids.parts, columns)
+        room, columns = self._bare.made(form.outlines, lambda: self._of_the_room(form))
         for zone in self.doors:
-            mine.add_zone(2, zone, solids)
+            mine.add_zone(0, zone, solids)
         rooms = [(i, j) for i, rule in enumerate(self.rules) for j in range(len(rule))]
         for number, (i, j) in enumerate(rooms):
-            mine.add_zone(3 + number, self.rules[i][j], solids)
-        made = mine.made(3 + len(rooms))
+            mine.add_zone(1 + number, self.rules[i][j], solids)
+        made = mine.made(1 + len(rooms))
         atoms: list[Atom] = []
         for i, rule in enumerate(form.rules):
             for j, zone in enumerate(rule):
@@ -138,9 +149,9 @@ class Ground:
             self._zone(fixed, len(atoms) + 1, zone)
         spaces = [mirrored(shape) for shape in fixed.made(len(atoms) + 2)]
         between = spaces.pop()
-        column = made[1] if between.is_empty else shapely.union(made[1], between)
+        column = columns if between.is_empty else shapely.union(columns, between)
         tall = self._too_tall(solids)
-        named = {"room": made[0], "column": column, "door": made[2], "space": spaces[0]}
+        named = {"room": room, "column": column, "door": made[0], "space": spaces[0]}
         named["overhead"] = tall
         why = {name: Places(shape) for name, shape in named.items() if not shape.is_empty}
         hard: BaseGeometry = shapely.union_all([one.shape for one in why.values()])
@@ -148,13 +159,23 @@ class Ground:
             Places(hard),
             why,
             _not_empty(atoms, spaces[1:]),
-            _not_empty(rooms, made[3:]),
+            _not_empty(rooms, made[1:]),
             {
                 NeedKey(need.person, need.movement, doors): Places(self.too_low(need, over))
                 for need in form.needs
                 for doors, over in self.over.items()
             },
         )
+
+    def _of_the_room(self, form: Form) -> tuple[BaseGeometry, BaseGeometry]:
+        """Return the places beyond the walls and those in a column: no wish makes them others."""
+        solids, mine = form.solids, Meetings()
+        every = np.ones((len(self.outside), len(solids.parts) + len(form.floors)), dtype=bool)
+        mine.add(0, self.outside, (*solids.parts, *form.floors), every)
+        columns = clashing(self.fixed, solids) & ~self.fixed.wall[:, None]
+        mine.add(1, self.fixed.parts, solids.parts, columns)
+        room, column = mine.made(2)
+        return room, column
 
     def _zone(self, meetings: Meetings, group: int, zone: Zone) -> None:
         """Add the places of what is fixed as seen from a zone that moves."""
@@ -177,25 +198,33 @@ class Ground:
 
         Whose middle lies beyond the walls is no place.
         """
-        everywhere: BaseGeometry = grown(self.bounds, BEYOND_MM)
+        everywhere = self._everywhere
         for place in need.places:
             parts = [self._under([part.area], over, part.least_mm) for part in place]
             x, y = place[0].area.mean(axis=0).tolist()
-            parts.append(grown(moved_shape(self.beyond, -x, -y), GROWN_MM))
+            parts.append(moved_shape(self._well_beyond, -x, -y))
             everywhere = everywhere.intersection(shapely.union_all(parts))
         return everywhere
 
     def _under(self, parts: list[Ring], over: Sequence[Over], high_mm: float) -> BaseGeometry:
         """Return where any of some parts is under something lower than a height."""
-        limit = high_mm - TOLERANCE_MM
-        low = [
-            ring
-            for thing in over
-            if thing.lowest_mm < limit
-            if (ring := below(thing.part, thing.coefficients, limit)) is not None
-        ]
+        low = _lower(over, high_mm - TOLERANCE_MM)
+        if not low:
+            return Polygon()
         of, by = np.nonzero(np.ones((len(low), len(parts)), dtype=bool))
         return united(meeting(low, parts, of, by))
+
+
+def _lower(over: Sequence[Over], limit_mm: float) -> list[Ring]:
+    """Return the parts of things overhead that are lower than a height, but those under others."""
+    low = {
+        number: ring
+        for number, thing in enumerate(over)
+        if thing.lowest_mm < limit_mm
+        if (ring := below(thing.part, thing.coefficients, limit_mm)) is not None
+    }
+    whole = {number for number, ring in low.items() if ring is over[number].part}
+    return [ring for number, ring in low.items() if whole.isdisjoint(over[number].under)]
 
 
 def _not_empty(atoms: Sequence[Atom], shapes: Sequence[BaseGeometry]) -> dict[Atom, Places]:
@@ -216,7 +245,15 @@ def _over(overhead: Overhead) -> tuple[Over, ...]:
         for part in rings(item.polygon):
             lowest = float((a + b * part[:, 0] + c * part[:, 1]).min())
             made.append(Over(part, item.coefficients, lowest))
-    return tuple(made)
+    areas: Geometries = np.array([Polygon(one.part) for one in made], dtype=object)
+    inner, outer = shapely.STRtree(areas).query(areas, predicate="within").tolist()
+    covered = set(zip(inner, outer, strict=True))
+    # of two alike the first one stays
+    under = [(i, j) for i, j in covered if i != j and ((j, i) not in covered or j < i)]
+    return tuple(
+        one._replace(under=tuple(j for i, j in under if i == number))
+        for number, one in enumerate(made)
+    )
 
 
 def _door_zones(scene: Scene) -> Iterator[Zone]:
