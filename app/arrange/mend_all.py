@@ -18,7 +18,6 @@ from app.changes.difference import difference
 from app.checks.run import judged_as, run
 from app.checks.snag import Snag
 from app.model.plan import Plan
-from app.placing.view import take_over
 from app.scene.build import Scene, build_scene
 from app.scene.drop import dropped
 from app.wording import joined, lower, phrase
@@ -73,7 +72,7 @@ class _Step:
         scene = dropped(self.scene, plan)
         if scene is None:
             known = tried is not None and tried.plan == plan
-            return take_over(tried if tried and known else build_scene(plan), self.scene)
+            return tried if tried and known else build_scene(plan)
         if tried and tried.plan is self.scene.plan and (tried.poses == scene.poses).all():
             judged_as(scene, tried)
         return scene

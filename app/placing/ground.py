@@ -30,6 +30,7 @@ from app.placing.convex import (
     united,
 )
 from app.placing.form import Form, Need, Rule, Solids, Zone, standing
+from app.placing.of_room import table_of_room
 from app.placing.pairs import Atom, Meetings, Places, clashing, minded
 from app.placing.zones import STRETCHES
 from app.published.register import published
@@ -99,8 +100,8 @@ class Ground:
         self._well_beyond = grown(self.beyond, GROWN_MM)
         self._everywhere = grown(self.bounds, far)
         # what makes a stop and what makes a care are asked for the same outlines in turn
-        self._bare: Recent[bytes, tuple[BaseGeometry, BaseGeometry]] = scene.table(
-            ("bare stands",), lambda: Recent(BARE_AT_MOST)
+        self._bare: Recent[bytes, tuple[BaseGeometry, BaseGeometry]] = table_of_room(
+            scene, ("bare stands",), lambda: Recent(BARE_AT_MOST)
         )
         fixed = scene.solids.cores[scene.piece_solids :]
         self.fixed: Solids = standing(list(fixed), len(room.walls), SKY_MM)

@@ -19,6 +19,7 @@ from app.placing.form import Band, Form, Need, Solids, in_frame
 from app.placing.ground import NeedKey
 from app.placing.layout import Layout
 from app.placing.nearby import Box, Hull, Strip, Wanted, box_of, may_take, nearby, share
+from app.placing.of_room import table_of_room
 from app.placing.pairs import Places
 from app.placing.standing import Standing
 from app.placing.view import MARGINS, STANDS_AT_MOST, View
@@ -197,8 +198,8 @@ class Shortfalls:
         key = root, turn_deg
         if key not in self._margins:
             scene = self.view.scene
-            recent: Recent[tuple[object, ...], Margins] = scene.table(
-                MARGINS, lambda: Recent(STANDS_AT_MOST)
+            recent: Recent[tuple[object, ...], Margins] = table_of_room(
+                scene, MARGINS, lambda: Recent(STANDS_AT_MOST)
             )
             self._margins[key] = recent.made(
                 self.view.turned_key(root, turn_deg), lambda: self._made_margins(root, turn_deg)

@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from functools import partial
-from typing import Any, TypeVar
+from typing import TypeVar
 
 import shapely
 
@@ -14,6 +13,7 @@ from app.checks.spots import Spot, demand_of, form_of, spots
 from app.placing.convex import moved_shape, rings
 from app.placing.form import Form, Need, Rising, Rule, Zone, in_frame, solids_of
 from app.placing.ground import Ground, Stand
+from app.placing.of_room import table_of_room
 from app.placing.pairs import Table, seen_from
 from app.placing.zones import floors_of, glass_of, rules_of
 from app.published.register import published
@@ -36,32 +36,6 @@ STANDS, MARGINS = ("stands",), ("margins",)
 Value = TypeVar("Value")
 
 
-def _no_stands() -> Recent[tuple[object, ...], Any]:
-    return Recent(STANDS_AT_MOST)
-
-
-def take_over(scene: Scene, before: Scene) -> Scene:
-    """Return the scene of a plan, with what was found of its room in the scene of another plan.
-
-    Nothing is taken over of another room, or where situations, mirrors on walls or values are
-    others.
-    """
-    plan, was = scene.plan, before.plan
-    alike = plan.overrides == was.overrides and not plan.situations and not was.situations
-    alike = alike and plan.fit_out.mirrors == was.fit_out.mirrors
-    if alike and scene.room is before.room and scene.door_open == before.door_open:
-        for wanted in (False, True):
-            ground = before.table(("ground", wanted), partial(Ground, before, wanted))
-            scene.table(("ground", wanted), partial(_given, ground))
-        for name in (STANDS, MARGINS):
-            scene.table(name, partial(_given, before.table(name, _no_stands)))
-    return scene
-
-
-def _given(value: Value) -> Value:
-    return value
-
-
 class View:
     """One situation: forms of stations, and what the room and other stations forbid to them.
 
@@ -71,7 +45,7 @@ class View:
 
     def __init__(self, scene: Scene, trains: bool = True, wanted: bool = False) -> None:
         self.scene = scene
-        self.ground = scene.table(("ground", wanted), lambda: Ground(scene, wanted))
+        self.ground = table_of_room(scene, ("ground", wanted), lambda: Ground(scene, wanted))
         self._trains = trains
         self._wanted = wanted
         self._forms: dict[str, Form] = {}
@@ -81,7 +55,9 @@ class View:
         )
         self._turned: dict[tuple[str, float], Form] = {}
         self._stands: dict[tuple[str, float], Stand] = {}
-        self._recent_stands: Recent[tuple[object, ...], Stand] = scene.table(STANDS, _no_stands)
+        self._recent_stands: Recent[tuple[object, ...], Stand] = table_of_room(
+            scene, STANDS, lambda: Recent(STANDS_AT_MOST)
+        )
         self._tables: dict[tuple[str, float, str, float], Table] = {}
 
     def form(self, root: str) -> Form:

@@ -115,6 +115,11 @@ def overridden(values: Mapping[str, float]) -> Iterator[None]:
         _instead.reset(token)
 
 
+def in_force() -> frozenset[tuple[str, float]]:
+    """Return the values that stand instead of rows just now, each with its key."""
+    return frozenset(_instead.get().items())
+
+
 def remembered(most: int) -> Callable[[Callable[Asked, Answer]], Callable[Asked, Answer]]:
     """Make a function remember its last `most` answers, apart for each set of overridden values.
 
@@ -130,7 +135,7 @@ def remembered(most: int) -> Callable[[Callable[Asked, Answer]], Callable[Asked,
 
         @wraps(answer)
         def ask(*args: Asked.args, **words: Asked.kwargs) -> Answer:
-            result: Answer = cached(frozenset(_instead.get().items()), *args, **words)
+            result: Answer = cached(in_force(), *args, **words)
             return result
 
         return ask
@@ -156,7 +161,7 @@ def remembered_by_bytes(
                 made = answer(*args, **words)
                 return made, size(made, args)
 
-            key = (frozenset(_instead.get().items()), args, *words.items())
+            key = (in_force(), args, *words.items())
             return answers.made(key, make)[0]
 
         return ask

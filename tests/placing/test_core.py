@@ -11,12 +11,11 @@ from app.checks.run import run
 from app.model.finishing import MirrorArea
 from app.model.fit_out import FitOut
 from app.model.kit import Piece
-from app.model.plan import Plan, Situation
+from app.model.plan import Override, Plan, Situation
 from app.model.room import Opening
 from app.placing.core import Core
 from app.placing.layout import Layout
 from app.placing.standing import plan_places
-from app.placing.view import take_over
 from app.scene.build import build_scene
 from tests.builders import make_person, make_plan, make_room, place
 from tests.placing.by_place import decided_by_place
@@ -162,7 +161,7 @@ def test_one_place_for_a_movement_is_enough() -> None:
 def test_a_mirror_on_a_wall_is_glass_behind_a_belt() -> None:
     """Where the judge says stop for a mirror nearer than 2000 (common practice), so does the core.
 
-    A scene that takes over what was learnt of the room without it has learnt nothing of it.
+    What was learnt of the same room without it says nothing of it.
     """
     runner = place("running-machine", 2500, 1125, piece_id="belt")
     plan = make_plan(runner, room=make_room(5000, 6000), people=[make_person(1750, want=["run"])])
@@ -173,9 +172,24 @@ def test_a_mirror_on_a_wall_is_glass_behind_a_belt() -> None:
     near, far = (np.array((2500, 1125 + 6000 - 2000 - end + more)) for more in (10, -60))
     without = Core.of(bare)
     assert without.admits("belt", 0, np.array([near, far]), without.layout()).all()
-    core = Core.of(take_over(build_scene(with_glass), bare))
+    core = Core.of(build_scene(with_glass))
     admitted = core.admits("belt", 0, np.array([near, far]), core.layout())
     assert admitted.tolist() == [False, True]
+
+
+def test_a_room_is_learnt_once_for_all_plans_in_it() -> None:
+    room = make_room(4000, 5000)
+    plan = make_plan(place("bike", 2000, 2500), room=room, people=[make_person(1750)])
+    ground = Core.of(build_scene(plan)).views[0].ground
+    copy = make_plan(place("mid-rack", 1000, 1000), room=make_room(4000, 5000))
+    assert Core.of(build_scene(copy)).views[0].ground is ground
+    # for cares more is forbidden, and where the house sets a value all is found anew
+    assert Core.of(build_scene(copy), wanted=True).views[0].ground is not ground
+    other = Override(id="door.leave-angle-deg", value=70, reason="a wide door")
+    own = plan.model_copy(update={"overrides": (other,)})
+    assert Core.of(build_scene(own)).views[0].ground is not ground
+    larger = make_plan(place("bike", 2000, 2500), room=make_room(4000, 5010))
+    assert Core.of(build_scene(larger)).views[0].ground is not ground
 
 
 def test_each_situation_counts() -> None:
