@@ -47,7 +47,7 @@ def test_what_may_be_left_out_never_makes_the_best_of_the_rest_worse(
 
 def test_more_time_never_makes_the_best_worse() -> None:
     task = Task(crowd(), worths=(("b0", 5.0), ("b1", 5.0)))
-    values = [one.value for steps in (2, 4, 8) if (one := found(task, steps).best) is not None]
+    values = [one.value for steps in (1, 2, 4) if (one := found(task, steps).best) is not None]
     assert values == sorted(values)
 
 

@@ -76,6 +76,7 @@ def test_another_product_is_laid_from_the_comparison(
     assert fit_out(kept, plan_id)["floors"][0]["material"] == "foam"
 
 
+@pytest.mark.long
 def test_what_is_wrong_stands_beside_the_field_and_what_was_typed_stays(
     page: Page, kept: PlanStore, plan_id: str, watch: Watch
 ) -> None:

@@ -101,6 +101,7 @@ def test_a_file_goes_out_and_comes_in_again(page: Page, kept: PlanStore, tmp_pat
     assert kept.plan(new.pop()) == kept.plan(plan_id)
 
 
+@pytest.mark.long
 def test_a_bad_file_is_refused_in_one_sentence(
     page: Page, kept: PlanStore, watch: Watch, tmp_path: Path
 ) -> None:

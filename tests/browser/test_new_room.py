@@ -98,6 +98,7 @@ def test_feet_and_inches(page: Page, kept: PlanStore) -> None:
     assert plan["units"] == "feet"
 
 
+@pytest.mark.long
 def test_what_is_wrong_stands_beside_its_field_and_nothing_is_kept(
     page: Page, kept: PlanStore, watch: Watch
 ) -> None:

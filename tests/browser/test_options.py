@@ -73,6 +73,7 @@ def test_an_option_is_copied_changed_chosen_and_renamed(
     expect(row.locator(".plan-name")).to_have_text("Shed, option B")
 
 
+@pytest.mark.long
 def test_a_name_that_is_refused_stays_typed(
     page: Page, kept: PlanStore, plan_id: str, watch: Watch
 ) -> None:

@@ -28,7 +28,7 @@ def heap(count: int) -> Plan:
     return make_plan(*pieces, room=make_room(10_000, 10_000), people=people)
 
 
-@pytest.mark.parametrize("count", [600, pytest.param(3000, marks=pytest.mark.long)])
+@pytest.mark.parametrize("count", [300, pytest.param(3000, marks=pytest.mark.long)])
 def test_a_heap_is_judged_in_part_and_says_so(count: int) -> None:
     plan = heap(count)
     snags = find(build_scene(plan)).snags

@@ -19,7 +19,7 @@ def keys(plan: Plan, units: str) -> set[str]:
     return {line.key for line in take_off(build_scene(Plan.model_validate(data))).lines}
 
 
-@pytest.mark.parametrize("name", one_of(4, (one.key for one in samples())))
+@pytest.mark.parametrize("name", one_of(4, [one.key for one in samples()][::-1]))
 def test_a_sample_in_feet_has_the_lines_of_the_metric_one(name: str) -> None:
     (plan,) = (one.plan for one in samples() if one.key == name)
     assert keys(plan, "feet") == keys(plan, "metric")

@@ -253,7 +253,7 @@ def test_a_tin_that_the_household_has_a_price_of_is_had_whatever_the_units() -> 
 
 
 @pytest.mark.parametrize("name", one_of(4, [path.stem for path in SAMPLES[2:] + SAMPLES[:2]]))
-@pytest.mark.parametrize("quarters", [1, 2])
+@pytest.mark.parametrize("quarters", one_of(2, [1, 2]))
 def test_a_room_turned_on_the_plan_takes_the_same(name: str, quarters: int) -> None:
     plan = next(sample(path) for path in SAMPLES if path.stem == name).plan
     before, after = (
@@ -268,7 +268,7 @@ def test_a_room_turned_on_the_plan_takes_the_same(name: str, quarters: int) -> N
         }
 
 
-@pytest.mark.parametrize("name", one_of(4, [path.stem for path in SAMPLES]))
+@pytest.mark.parametrize("name", one_of(4, [path.stem for path in SAMPLES[::-1]]))
 def test_a_room_elsewhere_on_the_paper_takes_the_same(name: str) -> None:
     plan = next(sample(path) for path in SAMPLES if path.stem == name).plan
     before, after = (

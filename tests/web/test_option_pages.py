@@ -45,6 +45,14 @@ def test_the_only_option_is_not_deleted_here(client: Any, plan_id: str) -> None:
     assert client.get(f"/plan/{plan_id}").status_code == 200
 
 
+def test_a_name_that_is_refused_stays_typed(client: Any, house: Elbowroom, plan_id: str) -> None:
+    reply = client.post(f"/plan/{plan_id}/options", data={"edit": "copy", "name": "x" * 121})
+    assert reply.status_code == 400
+    assert "120 is the most" in reply.text
+    assert f'value="{"x" * 121}"' in reply.text
+    assert len(options.options_of(house, plan_id)) == 1
+
+
 def test_kit_for_later_is_marked_in_the_pictures(
     client: Any, house: Elbowroom, plan_id: str
 ) -> None:

@@ -2,6 +2,7 @@
 
 import io
 import re
+from html import unescape
 from typing import Any
 from xml.etree import ElementTree
 
@@ -53,6 +54,12 @@ def test_a_file_is_imported_by_the_form(client: Any) -> None:
     reply = client.post("/import", data={"file": file})
     assert reply.status_code == 303
     assert re.fullmatch(r"/plan/[0-9a-f]{12}", reply.headers["Location"])
+    strange = plan_data()
+    strange["pieces"][0]["type"] = "time-machine"
+    other = client.post("/import", data={"file": (io.BytesIO(text(strange)), "bad.json")})
+    assert other.status_code == 400
+    said = unescape(other.text).partition('role="alert"')[2]
+    assert "pieces[0].type: there is no kit type 'time-machine'" in said
     bad = client.post("/import", data={"file": (io.BytesIO(b"{"), "room.json")})
     assert bad.status_code == 400
     assert "this is not JSON" in bad.text
