@@ -170,12 +170,12 @@ class Drawer:
     def _places_along(self, root: str, turn_deg: float, layout: Layout) -> tuple[Floats, Floats]:
         """Return where a station touches a line with an edge of its own: columns and rows, mm."""
         frame = self.frames[root]
-        columns, rows = self._lines_at(turn_deg, layout, root)
+        columns, rows = self.lines_at(turn_deg, layout, root)
         boxes = (frame.carrier, frame.whole, frame.asked)
         xs = _fits(columns, [(box[0], box[2]) for box in boxes])
         return xs, _fits(rows, [(box[1], box[3]) for box in boxes])
 
-    def _lines_at(self, turn_deg: float, layout: Layout, root: str) -> tuple[Floats, Floats]:
+    def lines_at(self, turn_deg: float, layout: Layout, root: str) -> tuple[Floats, Floats]:
         """Return the lines along which things lie in the frame of a turn: columns and rows."""
         ends = [self._of_fixed(turn_deg)]
         ends += [

@@ -9,6 +9,7 @@ import numpy as np
 import shapely
 
 from app.arrange.better import weight_of
+from app.arranging.across import straight_in
 from app.arranging.company import LONG_SHARE, has_company, is_long
 from app.arranging.layout import Layout
 from app.arranging.shares import mean, ramp
@@ -22,6 +23,7 @@ from app.arranging.standing import (
     is_weighty,
     keeps_its_floor,
 )
+from app.arranging.used_together import parts_a_room
 from app.checks.snag import Snag
 from app.checks.spots import SHUT, best_spot, spots
 from app.published.register import published
@@ -34,8 +36,11 @@ LOW_SEATED = frozenset({"bench-press", "machine-row", "ride", "bike", "seated-pr
 SLOPING_MM = 150
 """Difference of height in a room from which its low side is worth something."""
 HALF = 0.5
-LEFT_BY_HEAVY = 0.75
-"""What is left of the share of backs for each low and heavy thing in the middle."""
+LEFT_BY_TALL = 0.25
+"""What is left of the share of backs for each tall thing in the middle."""
+LEFT_BY_HEAVY = 0.5
+"""What is left of the share of backs for each low and heavy thing in the middle, each machine, and
+what only holds others: a bike stood before a rack because it just went in there."""
 HEAVY = 2
 """How much more the floor of what is tall or heavy counts: nobody will shift it to sweep."""
 
@@ -85,8 +90,9 @@ def backs(layout: Layout) -> float:
     """Return the share of pieces, half by floor and half by count, whose back is at a wall.
 
     What is heavy counts twice by its floor, and by either the first thing that stands in the middle
-    more than the next. Each tall thing in the middle leaves half of that, and what is low and heavy
-    three quarters: nobody would pay for a rack there. About what is round, as a bag, one walks.
+    more than the next. Each tall thing in the middle leaves a quarter of that, and what is low and
+    heavy, a shelf, or a machine with no edge at a wall half: nobody would pay for a rack there.
+    About what is round, as a bag, one walks.
     """
     shares, pieces = with_backs(layout), layout.standing.pieces
     floors = [
@@ -99,9 +105,19 @@ def backs(layout: Layout) -> float:
     by_floor = sum(area * share for area, share in floors) / whole
     each = HALF * by_floor**2 + HALF * mean(list(shares.values())) ** 2
     for placed in pieces:
-        if not (shares[placed.piece.id] or is_disc(placed)) and is_weighty(placed):
-            each *= HALF if is_tall(placed) else LEFT_BY_HEAVY
+        alone = not shares[placed.piece.id] and not _has_an_end_at_a_wall(layout, placed)
+        if alone and parts_a_room(placed):
+            each *= LEFT_BY_TALL if is_tall(placed) else LEFT_BY_HEAVY
     return float(each)
+
+
+def _has_an_end_at_a_wall(layout: Layout, placed: Placed) -> bool:
+    """Return whether a machine stands with any edge at a wall: a bike may face it as well."""
+    most = published("layout.backs.most-mm") + TOLERANCE_MM
+    return placed.kit.group == "Machines" and any(
+        one.placed is placed and one.other is None and one.gap_mm <= most
+        for one in layout.standing.facing
+    )
 
 
 def with_backs(layout: Layout) -> dict[str, float]:
@@ -109,9 +125,10 @@ def with_backs(layout: Layout) -> dict[str, float]:
 
     What asks for room behind it, air or a place to pass, stands at a wall that is so far off, what
     is round at any wall that nobody walks along behind it, and what is much deeper than wide with
-    its side as well. Back to back stand two that each have the other behind half of them; what is
-    behind the back of something at a wall is at a wall. The side of another is no back. What is
-    long and stands out into the room with nothing along its sides counts half.
+    its side as well. Back to back stand two of a kind that each have the other behind half of them;
+    what is behind the back of something at a wall is at a wall. The side of another is no back, nor
+    is a shelf in the middle of the floor one for a bike. What is long and stands out into the room
+    with nothing along its sides counts half.
     """
     most = published("layout.backs.most-mm") + TOLERANCE_MM
     met = {
@@ -137,10 +154,11 @@ def with_backs(layout: Layout) -> dict[str, float]:
         elif at_back and one.other_side == 0 and one.gap_mm <= most:
             behind.add((placed.piece.id, one.other.piece.id))
     shares = {placed.piece.id: float(placed.piece.id in met) for placed in layout.standing.pieces}
+    kinds = {placed.piece.id: placed.kit.key for placed in layout.standing.pieces}
     for one_id, other_id in behind:
         if other_id in met:
             shares[one_id] = 1.0
-        elif (other_id, one_id) in behind:
+        elif (other_id, one_id) in behind and kinds[one_id] == kinds[other_id]:
             shares[one_id] = max(shares[one_id], HALF)
     for placed in layout.standing.pieces:
         if shares[placed.piece.id] and is_long(placed) and not has_company(layout.scene, placed):
@@ -149,12 +167,18 @@ def with_backs(layout: Layout) -> dict[str, float]:
 
 
 def way_in(layout: Layout) -> float:
-    """Return how wide and straight the way from the door to the open floor is."""
-    if layout.way_in is None or not layout.with_ways:
+    """Return how wide and straight the way from the door to the open floor is.
+
+    Without ways only what lies or stands across it counts.
+    """
+    if layout.way_in is None:
         return 1.0
+    straight = straight_in(layout)
+    if not layout.with_ways:
+        return straight
     width, turns = layout.main_way
     wide = ramp(width, published("layout.way-in.none-mm"), published("layout.way-in.full-mm"))
-    return max(0.0, wide - turns * published("layout.way-in.turn-share"))
+    return max(0.0, wide - turns * published("layout.way-in.turn-share")) * straight
 
 
 def gaps(layout: Layout) -> float:

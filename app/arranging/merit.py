@@ -16,8 +16,15 @@ from app.arranging.layout import Layout as ScoredLayout
 from app.arranging.open_floor import Floors, OpenFloor
 from app.arranging.problem import Problem
 from app.arranging.shares import nearness
-from app.arranging.standing import is_disc, is_floor, is_square, is_tall, is_weighty
-from app.arranging.used_together import FLOOR_KIT, HANDS, LONGEST_SHARE, STORES, benches
+from app.arranging.standing import is_floor, is_square, is_tall, is_weighty
+from app.arranging.used_together import (
+    FLOOR_KIT,
+    HANDS,
+    LONGEST_SHARE,
+    STORES,
+    benches,
+    parts_a_room,
+)
 from app.arranging.wish_pull import WishPulls
 from app.placing.layout import Layout
 from app.placing.standing import Standing
@@ -29,10 +36,10 @@ Floats = NDArray[np.float64]
 OF_CARE = 10.0
 """What a place loses that lacks all of one thing that is wanted there: as much as a wall gives."""
 
-TALL_SHARE = 0.4
-"""What share of all backs what is tall is worth at a wall: half of what the others come to."""
-HEAVY_SHARE = 0.2
-"""The same for what is low and heavy: a quarter of it."""
+TALL_SHARE = 0.6
+"""What share of all backs what is tall is worth at a wall: about what it costs in the middle."""
+HEAVY_SHARE = 0.4
+"""The same for what is low and heavy, a machine, or only holds others: half of it."""
 HALF = 0.5
 
 
@@ -47,12 +54,12 @@ class Merits:
         whole = sum(sizes.values()) or 1.0
         self.shares = {root: size / whole for root, size in sizes.items()}
         self.each = 1 / max(len(problem.free), 1)
-        self.parting = {
-            root: TALL_SHARE if is_tall(problem.scene.placed[root]) else HEAVY_SHARE
-            for root in problem.free
-            if is_weighty(problem.scene.placed[root]) and not is_disc(problem.scene.placed[root])
-        }
         placed = problem.scene.placed
+        self.parting = {
+            root: TALL_SHARE if is_tall(placed[root]) else HEAVY_SHARE
+            for root in problem.free
+            if parts_a_room(placed[root])
+        }
         self.long = frozenset(root for root in problem.free if is_long(placed[root]))
         self.company = Company(problem.scene, problem.free)
         self.by_floor = self._used_on_the_floor()

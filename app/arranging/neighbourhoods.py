@@ -8,7 +8,7 @@ places, wide ones a single station that is slid along a wall; no room says so be
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from random import Random
 from typing import Literal
@@ -37,6 +37,8 @@ FEWER_MOVES = 3
 """Every so many searches one keeps to few moves from the present layout."""
 MOVES_FEW = 4
 """How many stations such a search moves at most."""
+SHUFFLE = 0.5
+"""How far the order by size strays: by half of a size up or down."""
 LEAST = 0.03
 """The least weight: no kind is given up, for later it may be the one that helps."""
 
@@ -124,3 +126,14 @@ def few_moved(
         if at is not None and root not in out:
             few = few.put(root, at.turn_deg, (at.x_mm, at.y_mm))
     return few
+
+
+def in_order(
+    rng: Random, roots: Sequence[str], sizes: Mapping[str, float], squeaks: Mapping[str, float]
+) -> list[str]:
+    """Return stations, large ones first, those that found no place lately before them."""
+
+    def key(root: str) -> float:
+        return -(sizes[root] * rng.uniform(1 - SHUFFLE, 1 + SHUFFLE) + squeaks[root])
+
+    return sorted(roots, key=key)

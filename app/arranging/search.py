@@ -21,6 +21,7 @@ import numpy as np
 
 from app.arranging.best_layouts import BestLayouts, JudgedLayout, Looks, looks_of, rank_of
 from app.arranging.candidates import Drawer
+from app.arranging.closing import Closing
 from app.arranging.lack import Lacks
 from app.arranging.merit import Merits
 from app.arranging.neighbourhoods import (
@@ -29,6 +30,7 @@ from app.arranging.neighbourhoods import (
     Kind,
     Neighbourhoods,
     few_moved,
+    in_order,
     one_of,
     swapped,
     taken_out,
@@ -47,6 +49,7 @@ from app.arranging.state import (
     time_to_mend,
     to_mend,
     value_of,
+    would_be_shown,
 )
 from app.checks.run import run
 from app.placing.layout import Layout
@@ -69,8 +72,6 @@ MISSING = 1000.0
 DOUBT = 2.0
 """How far the core's own figures may lie from the judge's, in points of the score: of 120 layouts
 that looked worse by more than that four were better."""
-SHUFFLE = 0.5
-"""How far the order by size strays: by half of a size up or down."""
 LEFT_OUT_SHARE = 0.2
 """How often what may be left out is left out on purpose, of what a step sets down."""
 FIRST_LAYOUTS = 3
@@ -110,6 +111,7 @@ class Search:
         self.steps = 0
         self.squeaks = dict.fromkeys(problem.free, 0.0)
         self.sizes = {root: problem.size_m2(root) for root in problem.free}
+        self.closing = Closing(problem, self.drawer, merits, self._guess, self._judged, self.sizes)
         self.present = problem.core.layout(problem.free)
         self.neighbourhoods = Neighbourhoods()
         self.kind_of_step: Kind = "one"
@@ -153,13 +155,24 @@ class Search:
             self._leave()
 
     def _mend(self) -> bool:
-        """Move one station of a layout that would be shown; return whether there was any.
+        """Go through a layout that would be shown, or move one station of it; say if there was any.
 
         What becomes the best of all is gone on from.
         """
-        was, mended = self.state, to_mend(self.kept, self.layouts, self.rng)
-        if mended is None or self.few:
+        shown = [] if self.few else would_be_shown(self.kept, self.layouts)
+        if not shown:
             return False
+        self._scored.clear()
+        new = self.closing.step(shown) or self._mended(shown)
+        if new is not None and new.value > self.top_value:
+            self.state = self.top = new
+            self.top_value, self.since = new.value, 0
+        return True
+
+    def _mended(self, shown: Sequence[State]) -> State | None:
+        """Move one station of one of some layouts, mostly one that stands poorly."""
+        was, mended = self.state, to_mend(shown, self.rng)
+        assert mended is not None
         standing = [root for root in self.problem.free if root in mended.layout.at]
         astray = [*mended.adrift, *self.proposals.merits.apart(mended.layout)]
         suspect = [root for root in (*mended.worst, *astray) if root in standing]
@@ -169,10 +182,7 @@ class Search:
         if new is None:
             new = self._filled(mended.layout.without(root), [*mended.missing, root])
         self.state = was
-        if new is not None and new.value > self.top_value:
-            self.state = self.top = new
-            self.top_value, self.since = new.value, 0
-        return True
+        return new
 
     def _pushed(self, state: State, root: str) -> State | None:
         """Stand a station with its back to a wall and put what stood there elsewhere."""
@@ -225,13 +235,7 @@ class Search:
         return sum(self.sizes[root] for root in roots)
 
     def _order(self, roots: Sequence[str]) -> list[str]:
-        """Return stations, large ones first, those that found no place lately before them."""
-
-        def key(root: str) -> float:
-            stray = self.rng.uniform(1 - SHUFFLE, 1 + SHUFFLE)
-            return -(self.sizes[root] * stray + self.squeaks[root])
-
-        return sorted(roots, key=key)
+        return in_order(self.rng, roots, self.sizes, self.squeaks)
 
     def _again(self, state: State) -> State | None:
         """Take some stations out and put them down again; None if that leads nowhere."""

@@ -63,14 +63,18 @@ def time_to_mend(steps: int) -> bool:
     return steps > MENDED_FROM and steps % MENDED_EVERY == 0
 
 
-def to_mend(kept: Mapping[Looks, State], layouts: BestLayouts, rng: Random) -> State | None:
-    """Return one of the layouts that would be shown, None where there is none as yet.
+def would_be_shown(kept: Mapping[Looks, State], layouts: BestLayouts) -> list[State]:
+    """Return the layouts that would be shown, none where there are none as yet.
 
-    Where these are fewer than make a choice, one that might be shown if it were better.
+    Where these are fewer than make a choice, those as well that might be shown if they were better.
     """
     chosen = different(layouts)
     if len(chosen) < ENOUGH:
         chosen = different(layouts, ENOUGH, MENDED_WITHIN)
-    shown = [kept[one.looks] for one in chosen if one.looks in kept]
+    return [kept[one.looks] for one in chosen if one.looks in kept]
+
+
+def to_mend(shown: Sequence[State], rng: Random) -> State | None:
+    """Return one of the layouts that would be shown, None where there is none as yet."""
     drawn = rng.sample(shown, min(DRAWN_TO_MEND, len(shown)))
     return max(drawn, key=lambda state: len(state.adrift), default=None)

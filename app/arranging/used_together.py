@@ -14,13 +14,15 @@ import shapely
 from app.arranging.layout import Layout
 from app.arranging.open_floor import base_angle_deg
 from app.arranging.shares import mean, nearness
-from app.arranging.standing import corners_of, front_of, is_floor, is_square
+from app.arranging.standing import corners_of, front_of, is_disc, is_floor, is_square, is_weighty
 from app.published.register import published
 from app.scene.build import Placed
 from app.scene.shapes import turned_points
 
 STORES = frozenset({"plate-tree", "plate-pegs"})
 HANDS = frozenset({"dumbbell-rack-2", "dumbbell-rack-3", "adjustable-dumbbells"})
+STORAGE = STORES | HANDS | {"kettlebell-shelf"}
+"""What only holds others: nobody trains at it, so it belongs at a wall."""
 FLOOR_KIT = frozenset({"jump-box", "step", "kettlebell-shelf"})
 STEP_MM = 400
 """How far before a thing one stands who takes from it: half a body's depth and an arm's bend."""
@@ -28,6 +30,15 @@ HALF = 0.5
 LONGEST_SHARE = 0.25
 """What the longest walk counts of all. With half of it benches were drawn off their walls into the
 middle of a hall, only to be nearer to the dumbbells."""
+
+
+def parts_a_room(placed: Placed) -> bool:
+    """Return whether a piece in the middle of the floor is what somebody sees first.
+
+    What is tall or heavy, a machine, and what only holds others. About what is round one walks.
+    """
+    seen = placed.kit.group == "Machines" or placed.kit.key in STORAGE
+    return (seen or is_weighty(placed)) and not is_disc(placed)
 
 
 def benches(order: Iterable[Placed]) -> list[Placed]:

@@ -144,8 +144,8 @@ def test_what_floats_is_no_wall_for_another() -> None:
 @pytest.mark.parametrize(
     ("kind", "floors", "left"),
     # as large as the step at the wall: a box of 25 kg; a dumbbell rack of 300 kg, which counts
-    # twice and takes a quarter; a rack 2030 high, which takes half
-    [("jump-box", 1 / 2, 1), ("dumbbell-rack-2", 1 / 3, 3 / 4), ("mid-rack", 1 / 3, 1 / 2)],
+    # twice and takes half; a rack 2030 high, which takes three quarters
+    [("jump-box", 1 / 2, 1), ("dumbbell-rack-2", 1 / 3, 1 / 2), ("mid-rack", 1 / 3, 1 / 4)],
 )
 def test_what_is_heavy_or_tall_in_the_middle_costs_more_than_what_is_light(
     kind: str, floors: float, left: float

@@ -1,0 +1,89 @@
+"""What lies or stands across the way in, as the eye sees it, before any way is measured.
+
+A mat that one must walk over to get at everything else, a piece between the door and the open
+floor: common practice, no source. It takes a fraction of what a measured way takes, so the rough
+figures that steer a search know it too.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely.geometry.base import BaseGeometry
+
+from app.arranging.layout import Layout
+from app.arranging.standing import is_floor
+from app.published.register import published
+from app.scene.tolerance import TOLERANCE_MM
+
+Floats = NDArray[np.float64]
+LEFT_OVER_A_MAT = 0.5
+"""What is left of the way in where a mat lies across all of it: one takes off one's shoes each time
+or trains in what they brought in."""
+LEFT_BEHIND_A_PIECE = 0.75
+"""What is left of it where something stands between the door and the open floor: one walks round
+it with all that one carries."""
+EDGE_MM = 200
+"""How far one treads on a mat without walking over it: a foot. Without it layouts that were made by
+hand with care were struck out for the end of a mat before a rack."""
+ASIDE_SHARE = 0.5
+"""How far into a piece that line must go, of half a body: what it only brushes is passed."""
+
+
+def straight_in(layout: Layout) -> float:
+    """Return 1 where one comes in straight to the open floor and to all else beside the mats."""
+    left = 1 - (1 - LEFT_OVER_A_MAT) * over_mats(layout)
+    return left * (LEFT_BEHIND_A_PIECE if stands_between(layout) else 1.0)
+
+
+def stands_between(layout: Layout) -> bool:
+    """Return whether something stands on the straight line from the door to the open floor."""
+    if layout.door_at is None or layout.floor is None:
+        return False
+    line = shapely.shortest_line(shapely.Point(layout.door_at), layout.floor.polygon)
+    lean = _body_mm() / 2 * ASIDE_SHARE
+    outlines = np.array([p.footprint for p in layout.standing.on_floor], dtype=object)
+    return bool(shapely.intersects(shapely.buffer(outlines, -lean), line).any())
+
+
+def over_mats(layout: Layout) -> float:
+    """Return the share of the things that one gets at only over a mat, of those one gets at.
+
+    One walks where a body is free of walls and of what stands, with its middle beside the mats or
+    a foot on their edge. One goes up to a thing as near as that.
+    """
+    scene, door, half = layout.scene, layout.way_in, _body_mm() / 2
+    mats = [
+        placed.footprint.buffer(-EDGE_MM, join_style="mitre")
+        for placed in scene.order
+        if is_floor(placed)
+    ]
+    if door is None or not mats:
+        return 0.0
+    things = np.array([p.footprint for p in layout.standing.on_floor], dtype=object)
+    if not len(things):
+        return 0.0
+    room: BaseGeometry = scene.memo(
+        ("floor to walk on", half),
+        lambda: scene.room.free.buffer(TOLERANCE_MM - half, join_style="mitre"),
+    )
+    round_things = shapely.buffer(things, half - TOLERANCE_MM, join_style="mitre")
+    floor = room.difference(shapely.union_all(round_things))
+    inside = np.array(layout.door_at) + half * np.array(door.inward)
+    got_at = _reached(floor, inside, things, half)
+    beside = _reached(floor.difference(shapely.union_all(mats)), inside, things, half)
+    return float(1 - (got_at & beside).sum() / got_at.sum()) if got_at.any() else 0.0
+
+
+def _reached(floor: BaseGeometry, start: np.ndarray, things: np.ndarray, half: float) -> np.ndarray:
+    """Return which things one gets at on the part of a floor that a place lies in or is next to."""
+    parts = shapely.get_parts(floor)
+    away = shapely.distance(parts, shapely.Point(start))
+    if not len(parts) or away.min() > half:
+        return np.zeros(len(things), dtype=bool)
+    return shapely.distance(parts[int(away.argmin())], things) <= half + TOLERANCE_MM
+
+
+def _body_mm() -> float:
+    return published("layout.way-in.none-mm")

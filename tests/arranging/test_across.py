@@ -1,0 +1,49 @@
+"""What lies or stands across the way in: a mat from wall to wall, a piece before the open floor."""
+
+import pytest
+
+from app.arranging.across import over_mats, stands_between
+from app.arranging.layout import Layout
+from app.model.kit import Piece
+from app.model.room import Opening
+from app.scene.build import build_scene
+from tests.builders import make_plan, make_room, place
+
+DOOR = Opening(
+    id="door", wall="front", kind="hinged", offset_mm=700, width_mm=800, height_mm=2000,
+    swing="out", way_out=True,
+)  # fmt: skip
+# at the back wall of 2.3 x 5 m, the door in the wall before it
+BIKE = place("bike", 1150, 710, piece_id="bike")
+
+
+def layout(*pieces: Piece) -> Layout:
+    return Layout(build_scene(make_plan(*pieces, room=make_room(2300, 5000, openings=(DOOR,)))), ())
+
+
+@pytest.mark.parametrize(
+    # 2300 wide: beside a mat of 2190 half a body of 600 has its 300, a foot of 200 on its edge;
+    # beside one of 2210 it has not
+    ("wide", "share"),
+    [(1000, 0.0), (2190, 0.0), (2210, 1.0), (2300, 1.0)],
+)
+def test_a_mat_is_walked_over_where_there_is_no_way_beside_it(wide: float, share: float) -> None:
+    mat = place("mat-space", wide / 2, 3000, width=wide, depth=1000, piece_id="mat")
+    assert over_mats(layout(BIKE, mat)) == share
+
+
+def test_what_stands_on_this_side_of_a_mat_is_got_at_without_it() -> None:
+    mat = place("mat-space", 1150, 2500, width=2300, depth=1000, piece_id="mat")
+    box = place("jump-box", 300, 4000, 270, piece_id="box")
+    assert over_mats(layout(BIKE, mat)) == 1.0
+    assert over_mats(layout(BIKE, box, mat)) == 0.5
+    assert over_mats(layout(BIKE, box)) == 0.0
+
+
+def test_what_stands_before_the_open_floor_is_in_the_way() -> None:
+    # 1600 behind the bike are open; a box in the line to it, or beside that line
+    before, beside = (
+        layout(place("step", x, 4550, width=700, depth=500, piece_id="step"), BIKE)
+        for x in (1150, 350)
+    )
+    assert (stands_between(before), stands_between(beside)) == (True, False)
