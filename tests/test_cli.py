@@ -357,13 +357,13 @@ def test_starts_at_the_same_moment_serve_once(tmp_path: Path) -> None:
         one.stdout.close()
 
 
-def test_a_port_in_use_is_said(tmp_path: Path) -> None:
+def test_a_port_in_use_is_said(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     with socket.create_server(("127.0.0.1", 0)) as taken:
         port = str(taken.getsockname()[1])
-        other = start(tmp_path, "--port", port)
-    assert other.returncode == 2
-    assert f"The port {port} is not free" in other.stderr
-    assert other.stderr.count("\n") == 1
+        assert main(["--no-browser", "--data", str(tmp_path), "--port", port]) == 2
+    said = capsys.readouterr().err
+    assert f"The port {port} is not free" in said
+    assert said.count("\n") == 1
 
 
 def test_a_folder_that_cannot_be_used_is_said(
@@ -376,12 +376,14 @@ def test_a_folder_that_cannot_be_used_is_said(
     assert said.count("\n") == 1
 
 
-def test_a_file_of_plans_that_is_none_is_said(tmp_path: Path) -> None:
+def test_a_file_of_plans_that_is_none_is_said(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
     (tmp_path / "plans.sqlite3").write_bytes(b"my tax papers " * 1000)
-    started = start(tmp_path, "--port", "0")
-    assert started.returncode == 2
-    assert "damaged or is no file of plans" in started.stderr
-    assert started.stderr.count("\n") == 1
+    assert main(["--no-browser", "--data", str(tmp_path), "--port", "0"]) == 2
+    said = capsys.readouterr().err
+    assert "damaged or is no file of plans" in said
+    assert said.count("\n") == 1
 
 
 @pytest.mark.long

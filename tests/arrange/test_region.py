@@ -20,6 +20,7 @@ from app.scene.shapes import turned
 from app.scene.swept import area_size_mm, parts, usual_bar
 from app.scene.tolerance import TOLERANCE_MM, falls_short
 from tests.builders import low_thing, make_person, make_plan, make_room, rectangle
+from tests.thinned import drawn
 
 BAND_MM = 1.0
 SHAPES = {
@@ -97,7 +98,7 @@ rooms = st.builds(
 )
 
 
-@settings(max_examples=40, deadline=None)
+@drawn(15, 40)
 @given(
     room=rooms,
     stature=st.integers(1500, 2000),

@@ -9,7 +9,7 @@ import networkx as nx
 import numpy as np
 import pytest
 import shapely
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from numpy.typing import NDArray
 from shapely import Point, Polygon, box
@@ -26,6 +26,7 @@ from app.scene.routes import (
 )
 from app.scene.routes_graph import medial, nodes_at, reach, sampled
 from tests.builders import make_person, make_plan, make_room, place, turned_plan
+from tests.thinned import drawn
 
 Floats = NDArray[np.float64]
 DOOR = Opening(
@@ -88,7 +89,7 @@ pieces = st.lists(
 
 
 @given(kit=pieces, data=st.data())
-@settings(max_examples=60, suppress_health_check=[HealthCheck.too_slow])
+@drawn(20, 60)
 def test_erosion_finds_the_same_necks(
     kit: list[tuple[str, float, float, float]], data: st.DataObject
 ) -> None:
@@ -149,7 +150,7 @@ def test_a_threshold_counts_wherever_the_middles_of_free_circles_lie() -> None:
 
 
 @given(kit=pieces)
-@settings(max_examples=30, suppress_health_check=[HealthCheck.too_slow])
+@drawn(12, 30)
 def test_the_widest_ways_are_those_of_another_program(
     kit: list[tuple[str, float, float, float]],
 ) -> None:

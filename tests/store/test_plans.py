@@ -19,6 +19,7 @@ from app.store.history import SNAPSHOT_EVERY
 from app.store.pictures import drop_unshown
 from app.store.plans import Store
 from tests.changes.test_commands import PLAN, commands
+from tests.thinned import drawn
 
 
 @pytest.fixture
@@ -79,7 +80,7 @@ def test_undo_and_redo_work_over_a_restart(tmp_path: Path) -> None:
     store.close()
 
 
-@settings(max_examples=40)
+@drawn(12, 40)
 @given(st.lists(st.sampled_from(["do", "do", "undo", "redo"]), max_size=14))
 def test_undo_leads_to_what_a_revision_held(
     tmp_path_factory: pytest.TempPathFactory, ways: list[str]
@@ -128,7 +129,7 @@ def test_a_new_command_clears_redo(store: Store) -> None:
         store.undo(made.plan_id)
 
 
-@settings(max_examples=30)
+@drawn(10, 30)
 @given(st.data())
 def test_undo_of_do_is_nothing_whatever_was_done(
     tmp_path_factory: pytest.TempPathFactory, data: st.DataObject

@@ -1,21 +1,32 @@
 """The page on which layouts are looked for: it begins, says what it finds, and one is taken."""
 
 import re
+from collections.abc import Iterator
 from dataclasses import replace
-from typing import Any
+from typing import Any, NamedTuple
 
 import pytest
 
 from app.changes.commands import adds
+from app.model.versions import load
 from app.usecases import arranging
 from app.usecases.layout_run import View
 from app.usecases.plans import Elbowroom
+from app.web.app import create_app
 from app.web.pages.arranging import CLEARLY, NONE_BETTER, is_worth_it
 from tests.builders import make_plan, make_room, place
+from tests.web.building import plan_data, text
 
 
-@pytest.fixture
-def looked(client: Any, house: Elbowroom, plan_id: str) -> str:
+class Looked(NamedTuple):
+    """A plan for which layouts were looked for, and its page."""
+
+    house: Elbowroom
+    plan_id: str
+    page: str
+
+
+def page_of(client: Any, house: Elbowroom, plan_id: str) -> str:
     """The page once a short search has ended."""
     # what the page's script asks for as soon as the page is there
     assert client.post(f"/plan/{plan_id}/arrange", data={"edit": "ready"}).status_code == 204
@@ -23,6 +34,16 @@ def looked(client: Any, house: Elbowroom, plan_id: str) -> str:
     assert reply.status_code == 303
     arranging.wait(house, plan_id)
     return str(client.get(f"/plan/{plan_id}/arrange").text)
+
+
+@pytest.fixture(scope="module")
+def looked(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Looked]:
+    """A search that is over, for all tests that only read what it found."""
+    house = Elbowroom(tmp_path_factory.mktemp("looked"))
+    client = create_app(house, "the mark").test_client()
+    plan_id = house.create(load(text(plan_data()))).plan_id
+    yield Looked(house, plan_id, page_of(client, house, plan_id))
+    house.close()
 
 
 def test_before_it_begins_there_is_one_button(client: Any, plan_id: str) -> None:
@@ -33,8 +54,9 @@ def test_before_it_begins_there_is_one_button(client: Any, plan_id: str) -> None
 
 
 def test_layouts_are_kept_as_options_or_taken_as_one_command_and_undone(
-    client: Any, house: Elbowroom, plan_id: str, looked: str
+    client: Any, house: Elbowroom, plan_id: str
 ) -> None:
+    looked = page_of(client, house, plan_id)
     assert "data-running" not in looked
     keys = re.findall(r'data-key="([\d.]+)"', looked)
     assert keys
@@ -79,12 +101,8 @@ def test_who_has_the_best_of_it_already_is_told_and_pushed_to_nothing(
     assert 'class="btn large" type="submit" name="edit" value="take"' in again
 
 
-def test_more_cares_than_now_are_said_beside_a_layout(
-    client: Any, house: Elbowroom, plan_id: str
-) -> None:
-    client.post(f"/plan/{plan_id}/arrange", data={"edit": "begin", "steps": "2"})
-    arranging.wait(house, plan_id)
-    view = arranging.view(house, plan_id)
+def test_more_cares_than_now_are_said_beside_a_layout(looked: Looked) -> None:
+    view = arranging.view(looked.house, looked.plan_id)
     assert view is not None
     assert view.seconds_left is None
     now = view.answer.now
@@ -101,15 +119,14 @@ def test_more_cares_than_now_are_said_beside_a_layout(
     assert is_worth_it(replace(view, answer=replace(without, now=replace(now, stops=1))))
 
 
-def test_what_moving_is_worth_is_drawn_as_bars_from_one_line(
-    client: Any, house: Elbowroom, plan_id: str, looked: str
-) -> None:
-    view = arranging.view(house, plan_id)
+def test_what_moving_is_worth_is_drawn_as_bars_from_one_line(looked: Looked) -> None:
+    view = arranging.view(looked.house, looked.plan_id)
     assert view is not None
     points = view.answer.moves
     assert len(points) > 1
     bars = re.findall(
-        r'viewBox="0 0 10 (\d+)".*?y="(\d+)" width="10" height="(\d+)"/></svg>(-?\d+)<', looked
+        r'viewBox="0 0 10 (\d+)".*?y="(\d+)" width="10" height="(\d+)"/></svg>(-?\d+)<',
+        looked.page,
     )
     assert [int(gain) for *_, gain in bars] == [round(one.gain) for one in points]
     assert all(int(y) + int(high) == int(whole) for whole, y, high, _ in bars)
