@@ -273,8 +273,11 @@ class Jobs:
 
     @property
     def thick_mm(self) -> float:
-        """The thickness that the knife goes through."""
-        floors = [laying.thickness_mm for laying in self.scene.plan.fit_out.floors]
+        """The thickness that the knife goes through; that of what lies under boards is little."""
+        laid = self.scene.plan.fit_out.floors
+        floors = [one.thickness_mm for one in laid if one.material in _CUT_WITH_A_KNIFE]
+        if laid and not floors:
+            return 0.0
         return max(floors) if floors else self.scene.plan.room.floor.covering.thickness_mm
 
     @property

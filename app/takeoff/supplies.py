@@ -142,6 +142,13 @@ def _floor(jobs: Jobs, gathered: Gathered) -> Iterator[Line]:
             waste=boarded * published("small.waste-ratio"), rate="small.waste-ratio",
             notes=("Overlapped and turned up at the walls: a slab on the ground gives off damp.",),
         )  # fmt: skip
+    boards = _boarded_m2(jobs)
+    if boards:
+        yield _one(
+            jobs, gathered, "floor.board-glue", "Wood glue for the joints", "between the boards",
+            boards / published("floor.board-glue-m2"), rate="floor.board-glue-m2",
+            notes=("For boards with tongue and groove: ask for these, others drift apart.",),
+        )  # fmt: skip
     tiled = _tiled_m2(jobs)
     if tiled:
         yield _one(

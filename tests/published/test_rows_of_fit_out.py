@@ -80,6 +80,7 @@ MOVED: dict[str, Told] = {
     "fixing.factor.swinging": (("hung", 4.5), ("hung", 1.8)),
     "fixing.pulled-mass-kg": (("hung", 75), ("hung", 30)),
     "floor.blade-m": (("hung", 4.5), ("hung", 1.8)),
+    "floor.board-glue-m2": (("boards", 4), ("boards", 2)),
     "floor.plates-on-bar-kg": (("hung", 150), ("hung", 60)),
     "floor.level-cover-mm": (("fitted out, uneven", 4.5), ("fitted out, uneven", 1.2)),
     "floor.tackifier-kg-m2": (("bolted through mats", 0.18), ("bolted through mats", 0.048)),

@@ -291,6 +291,8 @@ def test_boards_on_a_slab_take_a_sheet_and_a_saw_with_what_protects() -> None:
              "width_mm": 1220, "thickness_mm": 18}  # fmt: skip
     took = counted(room=room_of(width=4016, depth=3016), floors=[board])
     assert net(took, "floor.damp-sheet-20m2") == pytest.approx(12)
+    # 12 m2 at 10 a bottle (common practice, no source)
+    assert net(took, "floor.board-glue") == 2
     sawn = {"tools.circular-saw-day", "tools.straightedge", "protection.goggles",
             "protection.ear-defenders", "protection.masks-5", "tools.rcd-adaptor"}  # fmt: skip
     assert sawn <= keys(took)

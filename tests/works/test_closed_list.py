@@ -210,6 +210,7 @@ AS_NEEDED: dict[str, frozenset[str]] = {
     "mat-cut": frozenset({"floor.mat-tape-25m", "tools.fine-saw", "tools.circular-saw-day"}),
     "mat-lay": frozenset({
         "floor.ply-18", "floor.underlay-10m2", "floor.damp-sheet-20m2", "floor.tackifier-5kg",
+        "floor.board-glue",
     }),
     "set-rack": frozenset({"fixings.coach-100", "fixings.sleeve-m10*"}),
     "try": frozenset({"small.lead-*"}),
