@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from dataclasses import replace
 from itertools import pairwise
 
-from shapely import box, union_all
+from shapely import MultiLineString, box, union_all
+from shapely import Point as PointAt
 from shapely.geometry.base import BaseGeometry
 from shapely.ops import polylabel
 
@@ -17,6 +19,7 @@ from app.drawing.svg import fragment
 from app.scene.build import Scene
 from app.takeoff.floor_layout import Laid, Mat
 from app.takeoff.lay_steps import LayStep, Notch, Straight, lay_frame
+from app.takeoff.lay_words import marks_of
 from app.units import Units, format_short
 
 _LETTERS = 13.0
@@ -24,6 +27,10 @@ _LETTERS = 13.0
 _FLOOR_LETTERS = 26.0
 _NUMBER = 1.4
 """What is free round the middle of a piece, in letters, where its number stands clear of rings."""
+_MARK = 0.75
+"""How far the letter of a mark stands from it, in letters."""
+_ROUND = tuple(math.radians(one) for one in range(15, 375, 30))
+"""Where it may stand about its mark; of two as good the first."""
 _RIM = 1.9
 """Room round the blank for what the tape says, in letters."""
 _FIGURE = 0.75
@@ -48,8 +55,9 @@ def cut_picture(step: LayStep, units: Units, label: str) -> str:
     items.append(region(step.piece, "stock-cut"))
     for number, cut in enumerate(step.straight, start=1):
         items += _straight(cut, number, em, units, wide / 2)
-    for notch in step.notches:
-        items += _notch(step, notch, em)
+    # numbers of straight cuts lie over the lines of what is cut out
+    knives = [one for letters, notch in marks_of(step) for one in _notch(step, letters, notch, em)]
+    items[2:2] = knives
     items, figures = _apart(items, em, high / 2)
     at = polylabel(step.piece, em / 4)
     if at.distance(step.piece.boundary) > em * _NUMBER:
@@ -113,17 +121,30 @@ def _stands(text: Text, em: float) -> BaseGeometry:
     return box(x, y - em * _FIGURE, x + width, y)
 
 
-def _notch(step: LayStep, notch: Notch, em: float) -> Iterator[Item]:
+def _notch(step: LayStep, letters: tuple[str, ...], notch: Notch, em: float) -> Iterator[Item]:
     x0, y0, _, _ = step.piece.bounds
     spots = [(x + x0, y + y0) for x, y in notch.spots]
     lines = [*pairwise(spots)]
     if notch.slit is not None:
         (ax, ay), (bx, by) = notch.slit
         lines.append(((ax + x0, ay + y0), (bx + x0, by + y0)))
+    straight = [cut.ends for cut in step.straight]
+    blank = box(0, 0, *step.blank_mm)
+    edges = pairwise(blank.exterior.coords)
+    clear = MultiLineString([*lines, *straight, *edges])
     for a, b in lines:
         yield Line(a, b, "lay-knife")
     for spot in spots:
         yield Circle(spot, em * 0.16, "lay-mark")
+    slit = [(x + x0, y + y0) for x, y in notch.slit or ()]
+    for letter, spot in zip(letters, (*spots, *slit), strict=True):
+        # where it lies farthest from the cuts, within what is cut from
+        round_it = [
+            (spot[0] + em * _MARK * math.cos(turn), spot[1] + em * _MARK * math.sin(turn))
+            for turn in _ROUND
+        ]
+        x, y = max(round_it, key=lambda at: clear.distance(PointAt(at)) * blank.covers(PointAt(at)))
+        yield Text((x, y + em * 0.36), letter, "lay-letter")
 
 
 def place_picture(scene: Scene, laid: Laid, mat: Mat, wall: str, label: str) -> str:

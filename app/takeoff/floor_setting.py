@@ -95,15 +95,19 @@ _PARALLEL = 1e-3
 """Walls whose directions differ by less face the same way."""
 
 
-def setting_words(scene: Scene, layout: Layout, units: Units) -> str:
-    """Say where to begin: the corner, the first joints from two corners, the gap."""
-    return " ".join(_sentences(scene, layout, units))
+def setting_words(scene: Scene, layout: Layout, units: Units, *, drawn: bool = True) -> str:
+    """Say where to begin: the corner, the first joints from two corners, the gap.
+
+    `drawn`: the letter S stands in the drawing beside it.
+    """
+    return " ".join(_sentences(scene, layout, units, drawn=drawn))
 
 
-def _sentences(scene: Scene, layout: Layout, units: Units) -> Iterator[str]:
+def _sentences(scene: Scene, layout: Layout, units: Units, *, drawn: bool) -> Iterator[str]:
     laying, placed = layout.laid.laying, setting_out(scene, layout)
     end = "right" if layout.start.from_right else "left"
-    yield f"Begin at S, from {wall_called(scene, placed.wall)}, {end} end."
+    at = "Begin at S, from" if drawn else "Begin at"
+    yield f"{at} {wall_called(scene, placed.wall)}, {end} end."
     if placed.joint_mm is not None:
         left, right = (length_words(mm, units) for mm in placed.joint_mm)
         yield f"First joint along it: {left} from its left corner, {right} from its right one."

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from itertools import pairwise
+from string import ascii_uppercase
 
 from app.takeoff.floor_layout import Mat
 from app.takeoff.lay_steps import LayStep, Notch, Side, Spot, Straight, shape_of
@@ -31,6 +32,47 @@ def _cuts(step: LayStep, units: Units) -> Iterator[str]:
         yield _straight(cut, units)
     for notch in step.notches:
         yield _notch(notch, units)
+
+
+def cut_rows(
+    step: LayStep, units: Units
+) -> tuple[tuple[str, tuple[tuple[str, str, str], ...]], ...]:
+    """Return the cuts of a piece for the drawing beside them: a sentence, and a row for each mark.
+
+    A row is the letter of the mark, as `marks_of` gives it, and how far it is from left and top.
+    """
+    rows: list[tuple[str, tuple[tuple[str, str, str], ...]]] = [
+        (_straight(cut, units), ()) for cut in step.straight
+    ]
+    for letters, notch in marks_of(step):
+        far = tuple(
+            (letter, *(length_words(max(value, 0.0), units) for value in spot))
+            for letter, spot in zip(letters, (*notch.spots, *(notch.slit or ())), strict=True)
+        )
+        told = [letter for letter, *_ in far]
+        if notch.slit is None:
+            rows.append((f"Cut out along the marks {', '.join(told)}.", far))
+        else:
+            slit = f"Open it by a slit from {told[-2]} to {told[-1]}."
+            rows.append((f"Cut out the hole between {', '.join(told[:-2])}. {slit}", far))
+    return tuple(rows)
+
+
+def marks_of(step: LayStep) -> Iterator[tuple[tuple[str, ...], Notch]]:
+    """Yield each notch of a piece with the letters of its marks, those of its slit last.
+
+    They go on from notch to notch, A to Z and then A1 and so on.
+    """
+    count = 0
+    for notch in step.notches:
+        many = len(notch.spots) + len(notch.slit or ())
+        yield tuple(_mark(count + one) for one in range(many)), notch
+        count += many
+
+
+def _mark(number: int) -> str:
+    again, at = divmod(number, len(ascii_uppercase))
+    return f"{ascii_uppercase[at]}{again or ''}"
 
 
 def _straight(cut: Straight, units: Units) -> str:

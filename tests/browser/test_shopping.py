@@ -70,7 +70,7 @@ def test_a_piece_that_lies_without_a_signal_is_kept_and_the_next_one_is_shown(
     page.context.set_offline(True)
     for number in (1, 2):
         expect(page.locator(".here")).to_contain_text(f"Piece {number} of 6")
-        page.get_by_role("button", name="It lies", exact=True).tap()
+        page.get_by_role("button", name="It is down", exact=True).tap()
     expect(page.locator(".here")).to_contain_text("Piece 3 of 6")
     expect(page.locator("[data-waits]")).to_contain_text("pieces 1, 2 are kept here as laid")
     assert kept.plan(plan_id)["fit_out"]["floors"][0]["laid"] == []

@@ -2,18 +2,20 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 
 import pytest
 from shapely import box
 
 from app.drawing.floor_figure import cut_words
+from app.drawing.lay_figure import cut_picture
 from app.model.flooring import FloorLaying
 from app.scene.build import build_scene
 from app.takeoff.floor_layout import lay_floor
 from app.takeoff.floor_region import Start
 from app.takeoff.lay_steps import LayStep, Notch, Straight
-from app.takeoff.lay_words import cut_steps, place_words, shape_words, source_words
+from app.takeoff.lay_words import cut_rows, cut_steps, place_words, shape_words, source_words
 from tests.builders import column, make_plan, make_room
 from tests.takeoff.test_lay_steps import BOX, HOLE, STOCK, piece
 
@@ -57,6 +59,23 @@ def test_what_is_cut_out_is_told_as_one_would_mark_it(
 PLAIN = piece((100, 200), (900, 200), (900, 700), (100, 700))
 CUT = Straight("left", 800, 800, True, "left", ((800, 0), (800, 500)), BOX)
 STEP = LayStep(PLAIN, (1000, 500), None, (CUT,), (), box(0, 0, 800, 500), 12, 8)
+
+
+def test_marks_of_what_is_cut_out_are_lettered_in_the_drawing_as_in_their_rows() -> None:
+    corner = Notch(((0, 100), (200, 100), (200, 0)))
+    inner = ((300, 200), (400, 200), (400, 300), (300, 300))
+    hole = Notch(inner, hole=True, slit=((300, 250), (0, 250)))
+    step = replace(STEP, notches=(corner, hole))
+    straight, out_of_it, through = cut_rows(step, "metric")
+    assert straight == ("800 mm from the left edge, at both ends. Keep the left part.", ())
+    assert out_of_it == (
+        "Cut out along the marks A, B, C.",
+        (("A", "0 mm", "100 mm"), ("B", "200 mm", "100 mm"), ("C", "200 mm", "0 mm")),
+    )
+    assert through[0] == "Cut out the hole between D, E, F, G. Open it by a slit from H to I."
+    assert through[1][-1] == ("I", "0 mm", "250 mm")
+    drawn = cut_picture(step, "metric", "")
+    assert re.findall(r'class="lay-letter"[^>]*>(\w+)<', drawn) == [*"ABCDEFGHI"]
 
 
 def test_straight_cuts() -> None:

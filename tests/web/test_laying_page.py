@@ -47,7 +47,7 @@ def test_one_piece_is_shown_ticked_and_the_next_one_comes(
     assert lies(house, floor) == ["1"]
     page = client.get(reply.headers["Location"]).text
     assert "Piece 2 of 6" in page
-    assert "1 lies" in page
+    assert "1 laid" in page
 
 
 def test_a_cut_piece_is_told_by_the_tape_and_leaves_an_offcut(
@@ -99,15 +99,15 @@ def test_the_last_tick_ends_the_floor(client: Any, floor: str) -> None:
     for number in range(1, 7):
         page = client.get(where).text
         told += re.findall(r"<h1>(From the offcut[^<]*)</h1>", page)
-        assert "The floor lies" not in page
+        assert "The floor is down" not in page
         if "Keep the" not in page and "From the offcut" in page:
             assert "as it is:" in page
         client.post(where, data={"edit": "laid.rubber", "piece": str(number), "of": "rubber"})
     assert told
     page = client.get(where).text
-    assert "The floor lies: all 6 pieces." in page
+    assert "The floor is down: all 6 pieces." in page
     assert "in all, and all 6 pieces lie." in page
-    assert "keep them till the last piece lies" not in page
+    assert "keep them till the last piece is down" not in page
 
 
 def test_the_list_of_a_floor_that_is_being_laid_opens(client: Any, floor: str) -> None:
@@ -134,7 +134,7 @@ def test_guests_with_the_right_tick_and_do_nothing_else(house: Elbowroom, floor:
         secret = make_link(house, floor, "Ben", "look", 1, ticks=ticks)[1]
         where = f"{HOME}/g/{secret}/plan/{floor}/lay"
         page = guest.get(where).text
-        assert ("It lies" in page) is ticks
+        assert ("It is down" in page) is ticks
         assert "It measures" not in page
         reply = guest.post(where, data={"edit": "laid.rubber", "piece": "1"})
         assert reply.status_code == answer

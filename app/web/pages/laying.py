@@ -25,7 +25,7 @@ from app.takeoff.floor_layout import Mat
 from app.takeoff.floor_setting import setting_words
 from app.takeoff.lay_places import beside_of, beside_words
 from app.takeoff.lay_steps import LayStep, lay_step
-from app.takeoff.lay_words import cut_steps, place_words, source_words
+from app.takeoff.lay_words import cut_rows, cut_steps, place_words, source_words
 from app.units import format_length
 from app.usecases import accounts
 from app.usecases.accounts import Account
@@ -115,6 +115,20 @@ class LayView:
         return () if self.step is None else cut_steps(self.step, self.plan.units)
 
     @property
+    def cut_rows(self) -> tuple[tuple[str, tuple[tuple[str, str, str], ...]], ...]:
+        """Its cuts for the page: a sentence, and the marks of what is cut out as rows."""
+        return () if self.step is None else cut_rows(self.step, self.plan.units)
+
+    def spoiled(self, piece: int | None) -> str:
+        """Say what came of a piece that was spoiled; nothing without one."""
+        if piece is None or piece not in {mat.number for mat in self.mats}:
+            return ""
+        return (
+            f"Piece {piece} is to be cut anew, as it is told below. "
+            f"{in_figures(self.layout.to_buy, self.kind)} in all to buy now."
+        )
+
+    @property
     def place(self) -> str:
         """Where it lies, by the tape: off the start wall, or off a piece that lies by then."""
         if self.step is None:
@@ -142,7 +156,7 @@ class LayView:
     @property
     def setting(self) -> str:
         """Where the first piece lies."""
-        return setting_words(self.account.scene, self.layout, self.plan.units)
+        return setting_words(self.account.scene, self.layout, self.plan.units, drawn=False)
 
     @cached_property
     def offcuts(self) -> list[tuple[str, str, str]]:
@@ -223,7 +237,9 @@ def tick(plan_id: str) -> AnyResponse | tuple[str, int]:
 def _lead(form: Mapping[str, str], outcome: Outcome) -> str:
     of = form.get("of", "")
     if form.get("edit", "").startswith(("lifted", "spoiled")):
-        return f"lay?of={of}&at={number_of(form.get('piece', '')) or 1}"
+        at = number_of(form.get("piece", "")) or 1
+        told = f"&spoiled={at}" if form["edit"].startswith("spoiled") else ""
+        return f"lay?of={of}&at={at}{told}"
     if form.get("edit") == "wall-length":
         return f"lay?{urlencode({'of': of, 'wall': form.get('wall', '')})}"
     return f"lay?of={of}"
@@ -242,6 +258,7 @@ def _page(plan_id: str, asked: Mapping[str, str], refused: Refused) -> str:
         "view": None,
         "why_not": "",
         "measured": "",
+        "spoiled": "",
         "of": "",
         "may_edit": plans_along(),
         "may_tick": plans_along() or bool(guest and guest.ticks),
@@ -259,6 +276,7 @@ def _page(plan_id: str, asked: Mapping[str, str], refused: Refused) -> str:
             view = LayView(state.plan, account, layout, _at(layout, asked))
             words["view"] = view
             words["measured"] = view.measured(asked.get("wall", "")) if not refused.faults else ""
+            words["spoiled"] = view.spoiled(number_of(asked.get("spoiled", "")))
     return render_template("lay.html", **words)
 
 
