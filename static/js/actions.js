@@ -45,7 +45,11 @@ export function actions(desk) {
 		/** @param {'undo'|'redo'} way */
 		step(way) {
 			settleNudges();
+			const { waiting, undo_says, redo_says } = store.state;
+			const says = way === 'undo' ? (waiting.at(-1)?.command.says ?? undo_says) : redo_says;
 			void sync.step(way);
+			// what was done last may be elsewhere, by somebody else: a tick of the works, a word of the diary
+			if (says) tell(`${way === 'undo' ? 'Undone' : 'Done again'}: ${says.replace(/\.$/, '')}.`);
 		},
 
 		/**

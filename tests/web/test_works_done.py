@@ -51,6 +51,22 @@ def notes(house: Elbowroom, plan_id: str) -> dict[str, TaskNote]:
     return {note.id: note for note in house.open(plan_id).plan.works.tasks}
 
 
+def test_today_without_work_says_so_and_what_is_ticked_can_be_taken_back_there(
+    client: FlaskClient, plan_id: str
+) -> None:
+    path = f"/plan/{plan_id}/today"
+    ahead = client.get(path).get_data(as_text=True)
+    assert re.search(r"No work today, \w+ \d+ \w+\. Next: Saturday 5 April\.", ahead)
+    assert "No work today" not in client.get(f"{path}?on={DAY}").get_data(as_text=True)
+    answer = client.post(path, data={**TICK, "diary": "All said yes."})
+    assert answer.location.endswith(f"today?on={DAY}&did=ask")
+    shown = client.get(answer.location).get_data(as_text=True)
+    assert re.search(r"<p>Done: [^.]+\. The line for the diary is kept\.</p>", shown)
+    assert shown.index("Not done after all") < shown.index("Done on this day")
+    client.post(path, data={"edit": "untick", "task": "ask", "on": DAY})
+    assert "<p>Done: " not in client.get(answer.location).get_data(as_text=True)
+
+
 def test_a_photo_comes_with_a_tick_small_and_without_place_or_device(
     client: FlaskClient, house: Elbowroom, plan_id: str
 ) -> None:

@@ -7,6 +7,7 @@ from dataclasses import replace
 from datetime import date, datetime
 from functools import partial
 from typing import Any
+from urllib.parse import urlencode
 
 from flask import Blueprint, Response, render_template, request
 from werkzeug.wrappers import Response as AnyResponse
@@ -99,7 +100,11 @@ def _lead(form: Mapping[str, str], outcome: Outcome) -> str:
 
 
 def _lead_today(form: Mapping[str, str], outcome: Outcome) -> str:
-    return f"today?on={form['on']}" if form.get("on") else "today"
+    asked = {"on": form.get("on", "")}
+    if form.get("edit") == "tick":
+        asked["did"] = form.get("task", "")
+    asked = {name: text for name, text in asked.items() if text}
+    return f"today?{urlencode(asked)}" if asked else "today"
 
 
 def _asked_day() -> date | None:
@@ -152,4 +157,6 @@ def _paid(plan_id: str, known: PlannedWorks) -> tuple[PaidWhen | None, bool]:
 
 
 def _today(plan_id: str, refused: Refused) -> str:
-    return render_template("today.html", **_common(plan_id, "day", refused))
+    return render_template(
+        "today.html", **_common(plan_id, "day", refused), did_task=request.args.get("did", "")
+    )

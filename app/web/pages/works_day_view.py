@@ -59,6 +59,21 @@ class DayView(PlanView):
         days = [] if answer is None else [d for d in answer.programme.days if d >= self.known.today]
         return days[0] if days else self.known.today
 
+    @property
+    def ahead(self) -> str:
+        """Say that today holds no work, where the next day is shown without being asked."""
+        today = self.known.today
+        if self.chosen is not None or self.day <= today:
+            return ""
+        tomorrow = "tomorrow, " if (self.day - today).days == 1 else ""
+        return f"No work today, {long_day(today)}. Next: {tomorrow}{long_day(self.day)}."
+
+    def done(self, task_id: str) -> Dated | None:
+        """Return a task that is done, by its id."""
+        answer = self.known.answer
+        tasks = () if answer is None else answer.programme.tasks
+        return next((one for one in tasks if one.task.id == task_id and one.task.done_on), None)
+
     @cached_property
     def of_day(self) -> list[Dated]:
         """The tasks with work on the day that is looked at, in the order of their hours."""
