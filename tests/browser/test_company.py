@@ -457,6 +457,7 @@ def test_two_people_agree_on_a_plan_over_a_phone_and_a_desk(home: Household) -> 
     box = phone.locator(".stage").bounding_box()
     assert box is not None
     phone.touchscreen.tap(box["x"] + 200, box["y"] + 200)
+    expect(phone.get_by_label("Remark", exact=True)).to_be_focused()
     phone.get_by_label("Remark", exact=True).fill("could the box stand nearer the <b>door</b>?")
     phone.get_by_role("button", name="Pencil it on").tap()
     # ... which comes up on the desk, is answered and acted upon

@@ -15,11 +15,12 @@ from tests.thinned import one_of
 
 SHEETS = (
     "/people", "/room", "/together", "/quantities", "/cost", "/works", "/today", "/options",
-    "/print", "/history", "/share",
+    "/print", "/history", "/share", "/start", "/picture", "/months", "/kit", "/lay", "/fits",
+    "/arrange", "/shopping", "/second-hand", "/now", "/walk", "/figures", "/ask", "/measuring",
 )  # fmt: skip
 PHONE, HEIGHT = 390, 844
 # A page is loaded once for all the widths of a window, and once more as a phone has it.
-WIDTHS = ((PHONE,), (1440, 800))
+WIDTHS = ((PHONE,), (1440, 1024, 800))
 TOO_WIDE = """() => {
     const most = document.documentElement.clientWidth;
     if (document.documentElement.scrollWidth <= most) return [];
@@ -76,6 +77,16 @@ def test_nothing_is_wider_than_the_page(
     desk.choose("box")
     look("card")
     assert {where: parts for where, parts in found.items() if parts} == {}
+
+
+def test_a_page_of_kit_is_no_wider_than_its_window(open_page: OpenPage, plan_id: str) -> None:
+    page = open_page(PHONE, HEIGHT)
+    page.goto(f"/plan/{plan_id}/kit")
+    found = {}
+    for width in (PHONE, 1024, 1440):
+        page.set_viewport_size({"width": width, "height": HEIGHT})
+        found[width] = wide(page)
+    assert found == {PHONE: [], 1024: [], 1440: []}
 
 
 SPILLS = """() => [...document.querySelectorAll(

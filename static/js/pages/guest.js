@@ -1,7 +1,7 @@
 /** The guest's page: the plan with its flags and letters, the snags in words, what is said. */
 
 import { PlanApi } from '../api.js';
-import { button, el, need, say } from '../dom.js';
+import { button, el, need, say, sv } from '../dom.js';
 import { gestures } from '../input/gestures.js';
 import { follow } from '../live.js';
 import { countWords } from '../model/words.js';
@@ -9,6 +9,7 @@ import { messages } from '../panels/message.js';
 import { RemarksPanel } from '../panels/remarks.js';
 import { Flags } from '../view/flags.js';
 import { Letters } from '../view/letters.js';
+import { Names } from '../view/names.js';
 import { underlay } from '../view/sketch.js';
 import { Viewport } from '../view/viewport.js';
 
@@ -28,7 +29,8 @@ const lineState = need(document, '.line-state', HTMLElement);
 
 const [x = 0, y = 0, width = 5000, height = 5000] = (drawing.getAttribute('viewBox') ?? '').split(/[\s,]+/).map(Number);
 const viewport = new Viewport(stage, [drawing, overlay], { x0: x, y0: y, x1: x + width, y1: y + height });
-const flags = new Flags(need(overlay, '.flags', SVGGElement), viewport, () => []);
+const names = new Names(drawing, viewport);
+const flags = new Flags(need(overlay, '.flags', SVGGElement), viewport, () => names.boxes());
 const lay = underlay(drawing, viewport, api.address);
 const letters = new Letters(overlay, viewport, (id) => panel.choose(id));
 let { revision, verdict } = page;
@@ -115,6 +117,16 @@ function list() {
 	need(document, '.snag-words', HTMLElement).replaceChildren(...rows);
 }
 
+/** Letter each piece once more over all of them: in a small drawing names run over what is beside. */
+function raiseNames() {
+	const above = [...drawing.querySelectorAll('.layer-kit > .piece')].flatMap((piece) => {
+		const transform = piece.getAttribute('transform') ?? '';
+		const own = [...piece.querySelectorAll('.name')].map((name) => name.cloneNode(true));
+		return own.length ? [sv('g', { transform }, /** @type {Element[]} */ (own))] : [];
+	});
+	drawing.querySelector('.layer-kit')?.append(sv('g', { class: 'names-above' }, above));
+}
+
 let reading = false;
 /** Show the plan as it stands, and once more if it changed while it was read. @param {number} wanted */
 async function read(wanted) {
@@ -124,13 +136,19 @@ async function read(wanted) {
 		const answer = await api.read();
 		const fresh = new DOMParser().parseFromString(answer.drawing, 'image/svg+xml').documentElement;
 		drawing.replaceChildren(...[...fresh.childNodes].map((node) => document.importNode(node, true)));
+		raiseNames();
+		names.stale();
 		({ revision, verdict } = answer);
 		lay(page.sketch ? answer.plan.picture : null);
 		say(need(document, '#name', HTMLElement), answer.plan.name);
 		list();
 		panel.show(panel.talk);
-		const sheet = need(document, '.sheet-picture', HTMLImageElement);
-		sheet.src = `${sheet.src.split('?')[0]}?of=${revision}`;
+		for (const sheet of document.querySelectorAll('.sheet-picture')) {
+			if (!(sheet instanceof HTMLImageElement)) continue;
+			const fresh = new URL(sheet.src);
+			fresh.searchParams.set('of', String(revision));
+			sheet.src = String(fresh);
+		}
 		document.body.dataset['revision'] = String(revision);
 		say(lineState, '');
 	} catch (error) {
@@ -139,6 +157,7 @@ async function read(wanted) {
 	reading = false;
 }
 
+raiseNames();
 lay(page.sketch ? page.picture : null);
 list();
 panel.show(page.said);

@@ -29,11 +29,11 @@ export class RemarksPanel {
 		this.none = el('p', { class: 'hint' });
 		this.votes = el('p', { class: 'votes', role: 'status' });
 		this.fault = el('p', { class: 'fault', role: 'alert', hidden: '' });
-		this.write = button('', 'plain write', () => this.#ask(), 'Write a remark');
+		const write = button('', 'plain write', () => this.#ask(), 'Write a remark');
 		this.form = this.#composer();
 		const head = root instanceof HTMLDetailsElement ? 'summary' : 'header';
 		root.append(el(head, {}, [el('h2', {}, 'Remarks'), this.count]), this.none, this.list);
-		if (desk.may) root.append(this.write, this.form, this.#ballot());
+		if (desk.may) root.append(write, this.form, this.#ballot());
 		root.append(this.votes, this.fault);
 	}
 
@@ -57,11 +57,12 @@ export class RemarksPanel {
 		const counts = [open ? `${open} open` : ''];
 		const sides = /** @type {const} */ (['for', 'against']).map((side) => {
 			const some = talk.votes.filter((vote) => vote.choice === side);
-			if (some.length) counts.push(`${some.length} ${side}`);
+			const word = side === 'for' ? 'for' : 'not yet';
+			if (some.length) counts.push(`${some.length} ${word}`);
 			const names = some.map(({ who, revision }) =>
 				revision < this.desk.revision() ? `${who} (on revision ${revision})` : who,
 			);
-			return some.length ? `${some.length} ${side}: ${names.join(', ')}` : '';
+			return some.length ? `${some.length} ${word}: ${names.join(', ')}` : '';
 		});
 		say(this.count, counts.filter(Boolean).join(', '));
 		say(this.votes, sides.filter(Boolean).join('; ') || 'Nobody has voted yet.');
@@ -82,10 +83,19 @@ export class RemarksPanel {
 
 	/** Take the place of the remark that is being written. @param {{x: number, y: number}} at */
 	put(at) {
+		// the click that comes of a tap takes the cursor to what was tapped: the field has it after that
+		addEventListener('click', () => this.#writeAt(at), { once: true, capture: true });
+	}
+
+	/** @param {{x: number, y: number}} at */
+	#writeAt(at) {
 		this.#at = at;
 		this.desk.mark(at);
 		this.form.hidden = false;
-		this.form.querySelector('textarea')?.focus();
+		say(this.none, '');
+		const field = this.form.querySelector('textarea');
+		field?.focus({ preventScroll: true });
+		this.form.scrollIntoView({ block: 'center' });
 	}
 
 	#ask() {

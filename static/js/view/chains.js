@@ -9,7 +9,9 @@
 const ASIDE_PX = [0, 5, 10, 15, 20, 26, 32];
 const ALONG_PX = [0, -7, 7, -14, 14, -21, 21, -28, 28];
 /** A figure is sooner sought outwards than along, where it may be taken for its neighbour's. */
-const ALONG_COSTS = 1.5;
+const ALONG_COSTS = 1.2;
+/** How near to a figure its own chain runs, in px. */
+const NEAR_PX = 6;
 const WAYS = ASIDE_PX.flatMap((out) => ALONG_PX.map((along) => ({ out, along }))).sort((a, b) => costOf(a) - costOf(b));
 
 /** @param {{out: number, along: number}} way */
@@ -31,6 +33,7 @@ export function clearChains(figure) {
 	const frame = figure.getBoundingClientRect();
 	const walls = boxOf(wall);
 	const ticks = [...figure.querySelectorAll('.tick')].map(boxOf).filter((box) => box.right > box.left);
+	const lines = [...figure.querySelectorAll('.dim:not(.witness)')].map(boxOf);
 	const solid = solids(wall, screen.inverse());
 	const px = screen.a;
 	const seen = texts
@@ -43,9 +46,17 @@ export function clearChains(figure) {
 		const [ox, oy] = outwards(box, walls);
 		/** @param {{out: number, along: number}} way */
 		const shift = ({ out, along }) => ({ x: ox * out + Math.abs(oy) * along, y: oy * out + Math.abs(ox) * along });
+		// on the line of another chain it would be taken for one of its figures
+		const foreign = lines.filter((line) => !shared(grown(line, 1), grown(box, NEAR_PX)));
 		const free = WAYS.map(shift).find(({ x, y }) => {
 			const moved = shifted(box, x, y);
-			return within(moved, frame) && !crossed(moved, ticks) && !crossed(moved, placed) && !solid(moved);
+			return (
+				within(moved, frame) &&
+				!crossed(moved, ticks) &&
+				!crossed(moved, placed) &&
+				!foreign.some((line) => shared(grown(line, 1), moved)) &&
+				!solid(moved)
+			);
 		});
 		if (free && (free.x || free.y)) text.style.translate = `${free.x / px}px ${free.y / px}px`;
 		placed.push(free ? shifted(box, free.x, free.y) : box);
@@ -93,6 +104,11 @@ function sizeOf(box) {
 /** @param {Box} box @param {number} x @param {number} y @returns {Box} */
 export function shifted(box, x, y) {
 	return { left: box.left + x, right: box.right + x, top: box.top + y, bottom: box.bottom + y };
+}
+
+/** @param {Box} box @param {number} by px on each side */
+function grown({ left, top, right, bottom }, by) {
+	return { left: left - by, top: top - by, right: right + by, bottom: bottom + by };
 }
 
 /** How many others a box meets. @param {Box} box @param {Box[]} others */
