@@ -23,7 +23,7 @@ from app.units import Units, format_money, format_short
 from app.wording import length_words, lower
 from app.works.building_room import BuildingRoom, building_room
 from app.works.goal import FIRST_TRAINING, IN_TIME, has_purse
-from app.works.orders import FETCHED, lead_words
+from app.works.orders import lead_words
 from app.works.paid_when import PaidWhen
 from app.works.programme import trade_words
 from app.works.works import WorksAnswer
@@ -238,7 +238,7 @@ def _order_words(answer: WorksAnswer, money: bool, paid: PaidWhen | None) -> Ite
         if reached:
             what = f"{what} {reached}"
         there = _day(order.arrives)
-        if order.place == FETCHED:
+        if order.is_fetched:
             late = f"a delivery takes {order.lead_workdays} workdays and comes too late"
             yield f"{what} Fetch from the shop on {there}: {late}."
         else:

@@ -64,7 +64,7 @@ def from_data(data: object) -> Plan:
     if not isinstance(data, dict):
         raise PlanError(Fault("", "a plan is a JSON object with the field 'format'"))
     if data.get("format") != FORMAT:
-        raise PlanError(Fault("format", f"must be {FORMAT!r}: this is not a plan of this program"))
+        raise PlanError(Fault("format", "this file is not a plan of Elbowroom"))
     version = data.get("version")
     if not isinstance(version, int) or isinstance(version, bool) or version < 1:
         raise PlanError(Fault("version", f"must be a whole number from 1 to {VERSION}"))

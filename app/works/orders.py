@@ -72,6 +72,11 @@ class Order:
         return self.items if any(item not in self.name for item in self.items) else ()
 
     @property
+    def is_fetched(self) -> bool:
+        """Whether it is fetched by hand because a delivery would come too late."""
+        return self.place == FETCHED
+
+    @property
     def is_visit(self) -> bool:
         """Whether somebody comes, and nothing is delivered."""
         return self.line.startswith(TRADE)

@@ -111,7 +111,7 @@ BAD: list[tuple[dict[str, Any], tuple[str, ...]]] = [
     ({"version": 2}, ("version", "written by a newer one")),
     ({"version": True}, ("version", "whole number")),
     ({"version": "1"}, ("version", "whole number")),
-    ({"format": "other"}, ("format", "not a plan of this program")),
+    ({"format": "other"}, ("format", "this file is not a plan of Elbowroom")),
     ({"colour": "red"}, ("colour", "this field is not known")),
     ({"name": ""}, ("name", "must not be empty")),
     ({"name": 7}, ("name", "must be a text, not 7")),

@@ -1,17 +1,14 @@
 /** The history: asks before going back, tells times as here, gives the pictures their lettering. */
 
+import { tellTimes } from './times.js';
+
 for (const form of document.querySelectorAll('form[data-ask]')) {
 	form.addEventListener('submit', (event) => {
 		if (form instanceof HTMLFormElement && !window.confirm(form.dataset['ask'])) event.preventDefault();
 	});
 }
 
-for (const time of document.querySelectorAll('time')) {
-	const moment = new Date(time.dateTime);
-	if (!Number.isNaN(moment.getTime())) {
-		time.textContent = moment.toLocaleString(undefined, { dateStyle: 'medium', timeStyle: 'short' });
-	}
-}
+tellTimes();
 
 /** Tell each drawing how many mm of the room one pixel shows. */
 function letter() {

@@ -1,6 +1,7 @@
 /** The list of plans: a chosen or dropped file is taken at once, times are told as here. */
 
 import { need } from '../dom.js';
+import { tellTimes } from './times.js';
 
 document.documentElement.classList.add('scripted');
 
@@ -32,12 +33,7 @@ document.addEventListener('drop', (event) => {
 	if (file.files.length) form.submit();
 });
 
-for (const time of document.querySelectorAll('time')) {
-	const moment = new Date(time.dateTime);
-	if (!Number.isNaN(moment.getTime())) {
-		time.textContent = moment.toLocaleString(undefined, { dateStyle: 'medium', timeStyle: 'short' });
-	}
-}
+tellTimes();
 
 for (const rename of document.querySelectorAll('details.rename')) {
 	rename.addEventListener('toggle', () => {
