@@ -46,8 +46,8 @@ def cut_rows(
     ]
     for letters, notch in marks_of(step):
         far = tuple(
-            (letter, *(length_words(max(value, 0.0), units) for value in spot))
-            for letter, spot in zip(letters, (*notch.spots, *(notch.slit or ())), strict=True)
+            (letter, length_words(max(x, 0.0), units), length_words(max(y, 0.0), units))
+            for letter, (x, y) in zip(letters, (*notch.spots, *(notch.slit or ())), strict=True)
         )
         told = [letter for letter, *_ in far]
         if notch.slit is None:

@@ -25,7 +25,7 @@ from app.errors import (
 from app.model.base import json_of
 from app.usecases.history import names_of
 from app.web.api.following import CrowdedError
-from app.web.guard.guard import RefusedError, TooLargeError
+from app.web.guard.guard import RefusedError, TooLargeError, style_elements_allowed
 from app.web.guard.requester import STRANGER, shown_name
 
 STATUS: tuple[tuple[type[ElbowroomError], int], ...] = (
@@ -112,9 +112,12 @@ def _answer(shape: dict[str, Any], status: int) -> Response:
     if request.path.startswith("/api/"):
         response = jsonify(shape)
     else:
+        stranger = STRANGER in request.environ
+        if stranger:
+            style_elements_allowed()
         response = make_response(
             render_template(
-                "shut.html" if STRANGER in request.environ else "error.html",
+                "shut.html" if stranger else "error.html",
                 message=shape["error"]["message"],
                 status=status,
             )

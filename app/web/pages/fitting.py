@@ -43,7 +43,7 @@ def show(plan_id: str) -> str | tuple[str, int]:
     """
     typed = {name: request.args.get(name, "").strip() for name, _ in WAYS}
     shown = _room(plan_id) | {"typed": typed}
-    if not any(typed.values()):
+    if not any(name in request.args for name in typed):
         return render_template("fits.html", **shown, **_whole(plan_id))
     try:
         spot = _spot(plan_id, typed)

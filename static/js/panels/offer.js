@@ -87,6 +87,8 @@ export class OfferForm {
 		this.#clear();
 		/** @type {Record<string, number>} */
 		const sizes = {};
+		/** @type {string[]} */
+		const faults = [];
 		for (const side of ['width_mm', 'depth_mm', 'height_mm']) {
 			const input = need(this.form, `[name="${side}"]`, HTMLInputElement);
 			input.removeAttribute('aria-invalid');
@@ -94,10 +96,15 @@ export class OfferForm {
 				sizes[side] = await this.read(input.value || input.placeholder);
 			} catch (error) {
 				input.setAttribute('aria-invalid', 'true');
-				say(this.answer, error instanceof Error ? error.message : String(error));
-				input.focus();
-				return;
+				if (!faults.length) input.focus();
+				const label = input.closest('label')?.firstChild?.textContent?.trim() ?? '';
+				faults.push(`${label}: ${error instanceof Error ? error.message : String(error)}.`);
 			}
+		}
+		this.answer.classList.toggle('is-fault', faults.length > 0);
+		if (faults.length) {
+			say(this.answer, faults.join('\n'));
+			return;
 		}
 		const offer = /** @type {Offer} */ (/** @type {unknown} */ ({ ...sizes }));
 		if (this.type.value) offer.type = this.type.value;
