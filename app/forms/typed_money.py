@@ -22,6 +22,20 @@ _OF_SIGN = {
     ),
 }  # fmt: skip
 """Money that is written with a sign, by the codes of ISO 4217 (from memory)."""
+CODES = frozenset(
+    (
+        "AED AFN ALL AMD ANG AOA ARS AUD AWG AZN BAM BBD BDT BGN BHD BIF BMD BND BOB BRL BSD "
+        "BTN BWP BYN BZD CAD CDF CHF CLP CNY COP CRC CUP CVE CZK DJF DKK DOP DZD EGP ERN ETB "
+        "EUR FJD FKP GBP GEL GHS GIP GMD GNF GTQ GYD HKD HNL HTG HUF IDR ILS INR IQD IRR ISK "
+        "JMD JOD JPY KES KGS KHR KMF KPW KRW KWD KYD KZT LAK LBP LKR LRD LSL LYD MAD MDL MGA "
+        "MKD MMK MNT MOP MRU MUR MVR MWK MXN MYR MZN NAD NGN NIO NOK NPR NZD OMR PAB PEN PGK "
+        "PHP PKR PLN PYG QAR RON RSD RUB RWF SAR SBD SCR SDG SEK SGD SHP SLE SOS SRD SSP STN "
+        "SVC SYP SZL THB TJS TMT TND TOP TRY TTD TWD TZS UAH UGX USD UYU UZS VES VND VUV WST "
+        "XAF XCD XOF XPF YER ZAR ZMW ZWL"
+    ).split()
+)
+"""Codes of money that circulates (ISO 4217, from memory): no other three letters name one."""
+_CODE = re.compile(r"(?<![A-Za-z])[A-Za-z]{3}(?![A-Za-z])")
 _GROUPED = re.compile(r"\d{1,3}([.,])\d{3}(?:\1\d{3})*")
 
 
@@ -48,7 +62,9 @@ def typed_sum(typed: Typed, field: str, what: str, currency: str) -> int | None:
     if len(text) > LABEL_LIMIT:
         typed.fault(field, f"{what} cannot be read: write it like {_example(currency)}")
         return None
-    named = re.search(r"[A-Za-z]{3}", text)
+    words = [word for word in _CODE.finditer(text) if word[0].upper() in CODES | {currency}]
+    # what has more words beside it is no sum in any money
+    named = words[0] if re.fullmatch(r"[^A-Za-z]*[A-Za-z]{3}[^A-Za-z]*", text) and words else None
     if named and named[0].upper() != currency:
         typed.fault(
             field,

@@ -195,6 +195,24 @@ def test_sums_that_cannot_be_read(text: str, currency: str) -> None:
     assert len(typed.faults) == 1
 
 
+@pytest.mark.parametrize(
+    "text", ["lots", "two hundred", "about 1500", "cheap", "600 all in", "12 abc", "EURO 5"]
+)
+def test_words_are_no_money_of_another_country(text: str) -> None:
+    typed = Typed({"price": text}, "metric")
+    assert typed_sum(typed, "price", "the price", "EUR") is None
+    (fault,) = typed.faults
+    assert fault.sentence == "the price cannot be read: write it like 1234.50"
+
+
+@pytest.mark.parametrize(("text", "code"), [("12 GBP", "GBP"), ("chf 5", "CHF"), ("£5", "£")])
+def test_a_sum_in_other_money_says_whose_it_is(text: str, code: str) -> None:
+    typed = Typed({"price": text}, "metric")
+    assert typed_sum(typed, "price", "the price", "EUR") is None
+    (fault,) = typed.faults
+    assert fault.sentence == f"the price is in {code}, the plan's money is EUR: give it in EUR"
+
+
 def money(name: str, plan: Plan = PLAN, /, **fields: str) -> Plan:
     command = edit_money(plan, name, fields)
     assert command is not None
