@@ -6,15 +6,16 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import combinations, pairwise
 
+import numpy as np
 import shapely
-from shapely import LineString, Point
+from shapely import LineString, Point, Polygon
 from shapely.geometry.base import BaseGeometry
 
 from app.errors import PlanError
 from app.model.flooring import FloorLaying
 from app.published.register import published
 from app.scene.build import Scene
-from app.takeoff.floor_region import ROLLED_OFF, floor_to_cover, gap_of, let_in
+from app.takeoff.floor_region import ROLLED_OFF, door_stop_of, floor_to_cover, gap_of, let_in
 from app.takeoff.surfaces import floor_area
 
 _HAIR_MM = 1.0
@@ -102,7 +103,7 @@ def _near_mm(scene: Scene) -> float:
 def _stands(scene: Scene) -> list[BaseGeometry]:
     """Return what stops a foot: walls, columns, what stays, and what is let in."""
     floors = scene.plan.fit_out.floors
-    stands: list[BaseGeometry] = [*_walls(scene)]
+    stands: list[BaseGeometry] = [*_walls(scene), *_beside_garage_doors(scene)]
     stands += [polygon for _, polygon in scene.room.columns]
     stands += [
         placed.footprint
@@ -111,6 +112,31 @@ def _stands(scene: Scene) -> list[BaseGeometry]:
     ]
     stands += [placed.footprint for laying in floors for placed in let_in(scene, laying)]
     return stands
+
+
+def _beside_garage_doors(scene: Scene) -> Iterator[BaseGeometry]:
+    """Yield the floor between the covering and the wall beside each garage door.
+
+    The covering ends in one line across the room: nobody comes in or drives over it there. What is
+    yielded keeps as far from the opening as all that stands is widened by, and reaches that line
+    when it is.
+    """
+    near = _near_mm(scene)
+    stop = max((door_stop_of(laying) for laying, _ in _laid(scene)), default=0.0)
+    stop -= near - _HAIR_MM
+    for shape in scene.room.openings:
+        if not shape.opening.is_garage_door or stop <= 0:
+            continue
+        deep = np.array(shape.inward) * stop
+        for jamb, other in ((shape.left, shape.right), (shape.right, shape.left)):
+            edge = np.array(jamb)
+            away = edge - np.array(other)
+            away = away / np.linalg.norm(away)
+            ends = (np.array(end) - edge for end in (shape.wall.start, shape.wall.end))
+            long = max(float(end @ away) for end in ends)
+            if long > near:
+                first, last = edge + away * near, edge + away * long
+                yield Polygon([first, last, last + deep, first + deep])
 
 
 def _closed(covered: Iterable[BaseGeometry], near_mm: float) -> BaseGeometry:

@@ -7,7 +7,7 @@ import shapely
 from shapely import Polygon
 
 from app.model.room import Opening
-from app.scene.build import Scene
+from app.scene.build import Scene, build_scene
 from app.takeoff.quantities import take_off
 from app.takeoff.ramps import (
     IN_THE_ROOM,
@@ -16,7 +16,7 @@ from app.takeoff.ramps import (
     ramps_by_height,
     ramps_in_words,
 )
-from tests.builders import make_room, rectangle
+from tests.builders import make_room, rectangle, turned_plan
 from tests.takeoff.making import scene_of
 
 
@@ -46,15 +46,30 @@ def floored(*openings: Opening, **laid: Any) -> Scene:
 
 def test_a_ramp_lies_at_each_way_and_is_as_long_as_its_edge() -> None:
     assert ramps_by_place(floored(WINDOW)) == {}
-    # the mats end 8 off the side walls and 120 off the garage door, over the whole wall
+    # the mats end 120 off the garage door over the whole wall; one walks over them in its opening
     places = ramps_by_place(floored(DOOR, GARAGE, WINDOW))
-    assert places == {"Door": pytest.approx(0.9, abs=5e-3), "garage door": pytest.approx(3.984)}
+    assert places == {"Door": pytest.approx(0.9, abs=5e-3), "garage door": pytest.approx(2.4)}
     assert ramps_by_place(floored(zone=rectangle(0, 0, 4000, 2000))) == {
         IN_THE_ROOM: pytest.approx(3.984)
     }
     line = take_off(floored(DOOR, GARAGE)).line("small.edge-ramp-1m")
-    assert line.net == pytest.approx(4.884, abs=5e-3)
+    assert line.net == pytest.approx(3.3, abs=5e-3)
     assert line.where == "Door, garage door"
+
+
+@pytest.mark.parametrize("jamb_mm", [0, 5, 11, 12, 30, 600])
+@pytest.mark.parametrize("turn_deg", [0.0, 27.0])
+def test_beside_a_garage_door_there_is_no_ramp_however_near_its_wall_ends(
+    jamb_mm: float, turn_deg: float
+) -> None:
+    wide = 4000 - 600 - jamb_mm
+    door = opening("tracks", "front", wide, offset_mm=jamb_mm)
+    plan = turned_plan(floored(door).plan, turn_deg)
+    ((_, area),) = ramp_areas(build_scene(plan))
+    # as long as the opening; what is left of its wall and is no wider than a slit stays a ramp, as
+    # far as the mats go, 8 off the side wall
+    slit = max(jamb_mm - 8, 0) if jamb_mm < 50 else min(jamb_mm, 8) - 8
+    assert area.area == pytest.approx(100 * (wide + slit), abs=100 * 9)
 
 
 def test_a_ramp_takes_five_to_eight_times_its_height_beside_the_mats() -> None:
@@ -63,7 +78,7 @@ def test_a_ramp_takes_five_to_eight_times_its_height_beside_the_mats() -> None:
     assert ramp.where == "garage door"
     # 3000 deep: mats end at 2880, the ramp goes on for 100
     assert isinstance(area, Polygon)
-    assert area.bounds == pytest.approx((8, 2880, 3992, 2980), abs=0.1)
+    assert area.bounds == pytest.approx((600, 2880, 3000, 2980), abs=0.1)
     ((thick, _),) = ramp_areas(floored(GARAGE, thickness_mm=35, door_stop_mm=200))
     assert ramp_widths_mm(thick.high_mm) == (175, 280)
 
@@ -72,7 +87,7 @@ def test_they_are_told_by_the_door_they_lie_at() -> None:
     assert ramps_in_words(floored(WINDOW), "metric") == ""
     assert ramps_in_words(floored(DOOR, GARAGE), "metric") == (
         "Edge ramps, grey on the plan, 100 to 160 mm wide, where somebody walks or drives over "
-        "the edge: 0.90 m at the door, 3.98 m at the garage door. At the garage door 120 mm at "
+        "the edge: 0.90 m at the door, 2.40 m at the garage door. At the garage door 120 mm at "
         "the most: there the door shuts. At the door 8 mm of floor are left before its line: the "
         "ramp lies in the reveal where leaf and threshold let it, else end the covering 92 mm "
         "sooner there."
@@ -167,7 +182,7 @@ def test_the_ramp_of_a_step_lies_on_the_lower_covering() -> None:
 
 
 def test_floors_side_by_side_at_one_door_part_its_ramp() -> None:
-    # the garage door's wall: 2000 of 20 mm and 2000 of 30 mm, 8 off either wall
+    # the garage door's opening from 600 to 3000: 1400 of 20 mm and 1000 of 30 mm
     floors = [
         {"id": "a", "thickness_mm": 20, "door_stop_mm": 120, "zone": rectangle(0, 0, 2000, 3000)},
         {
@@ -179,8 +194,8 @@ def test_floors_side_by_side_at_one_door_part_its_ramp() -> None:
     ]
     scene = scene_of(room=make_room(4000, 3000, openings=[GARAGE]), floors=floors)
     heights = ramps_by_height(scene)
-    assert heights[20]["garage door"] == pytest.approx(1.992, abs=5e-3)
-    assert heights[30]["garage door"] == pytest.approx(1.992, abs=5e-3)
+    assert heights[20]["garage door"] == pytest.approx(1.4, abs=5e-3)
+    assert heights[30]["garage door"] == pytest.approx(1.0, abs=5e-3)
     # the two end 120 short of the door and meet from there to the back wall
     assert heights[10]["where two floors meet"] == pytest.approx(2.872, abs=5e-3)
 
