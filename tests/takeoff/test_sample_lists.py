@@ -63,9 +63,9 @@ BLADES = {
     "upstairs-room": 2 + 1,
 }
 RAMPS_M = {
-    # from the freezer to the right wall, and the side door; elsewhere the width of the door
-    "double-garage": 5.312 - 0.668 + 0.838,
-    "single-garage": 2.684,
+    # from the freezer to the end of the opening, and the side door; elsewhere the width of the door
+    "double-garage": 0.525 + 4.27 - 0.668 + 0.838,
+    "single-garage": 2.134,
     "basement": 0.762,
     "upstairs-room": 0.762,
 }
