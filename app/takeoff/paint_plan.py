@@ -117,15 +117,20 @@ def _of_job(scene: Scene, job: PaintJob, gathered: Gathered, assumed: bool) -> l
         gathered.says.append(f"{coating.name} is not made for the {job.surface}: read its tin.")
     result = []
     for where, area, texture, colour in _areas(scene, job, gathered):
-        key = job.texture or texture
+        key, under = job.texture or texture, []
         if key == _LINED and coating.key not in _PRIMERS and _is_bare_board(scene, job, where):
-            primer = known.coatings[PRIMER]
-            result.append(_coat(job, called, where, area, key, primer, "", gathered, assumed))
+            under.append((key, known.coatings[PRIMER]))
         if job.filler and job.surface == "walls" and key in MASONRY:
-            filler = known.coatings["block-filler"]
-            result.append(_coat(job, called, where, area, key, filler, "", gathered, assumed))
+            under.append((key, known.coatings["block-filler"]))
             key = "filled-block"
-        result.append(_coat(job, called, where, area, key, coating, colour, gathered, assumed))
+        paint = _coat(job, called, where, area, key, coating, colour, gathered, assumed)
+        if paint is None:
+            # nothing is bought for under a coat that is none
+            continue
+        for bare, first in under:
+            made = _coat(job, called, where, area, bare, first, "", gathered, assumed)
+            result.append(made)
+        result.append(paint)
     return [coat for coat in result if coat is not None]
 
 
