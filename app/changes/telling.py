@@ -8,6 +8,7 @@ from typing import Any
 
 from app.changes.commands import Change
 from app.changes.telling_ceiling import tell_ceiling
+from app.changes.telling_laying import tell_laying
 from app.changes.telling_parts import PartTeller
 from app.changes.telling_phasing import tell_phasing
 from app.changes.telling_works import tell_works
@@ -65,7 +66,7 @@ PARTS = {
     "low_things": "low things overhead",
     "money": "prices and money",
     "openings": "doors and windows",
-    "own_kit": "kit of one's own",
+    "own_kit": "your own kit",
     "overrides": "published values set otherwise",
     "situations": "situations",
     "picture": "picture under the drawing",
@@ -221,7 +222,7 @@ class _Teller:
             elif len(path) == 1 and isinstance(before, dict) and isinstance(after, dict):
                 yield from self._parts.tell(path[0], name, before, after)
             else:
-                yield f"{name} changed"
+                yield tell_laying(path, before, after) or f"{name} changed"
 
     def _from_to(self, was: str, now: str) -> str:
         return f"{now}, now {was}" if self._undone else f"{was}, now {now}"

@@ -25,11 +25,17 @@ def tell_phasing(changes: Sequence[Change], currency: str) -> Iterator[str]:
         elif path[0] in _SUMS and isinstance(after, int):
             yield f"{format_money(after, currency)} {_SUMS[path[0]]}"
         elif path[0] in _REST:
-            yield f"{_REST[path[0]]}: {after if after is not None else 'nothing said'}"
+            yield f"{_REST[path[0]]}: {_plain(after)}"
         elif path[0] == "things" and len(path) == 2:
             yield _thing(path[1], after)
         else:
             yield "months of some things changed"
+
+
+def _plain(value: Any) -> str:
+    if value is None:
+        return "nothing said"
+    return f"{value:g}" if isinstance(value, float) else str(value)
 
 
 def _thing(key: str, after: Any) -> str:

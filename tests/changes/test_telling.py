@@ -159,6 +159,26 @@ def test_whatever_the_log_holds_is_told_somehow(
     assert all(phrases)
 
 
+def test_a_floor_that_is_laid_is_told_piece_by_piece() -> None:
+    path = ("fit_out", "floors", "mats")
+    pieces = [{"id": "1", "down": False}, {"id": "2", "down": True}]
+    laid = [{"id": "1", "down": True}, {"id": "2", "down": False}]
+
+    def phrases(field: str, before: Any, after: Any) -> tuple[str, ...]:
+        change = Change(path=(*path, field), before=before, after=after)
+        return tell((change,), NAMES, "metric")
+
+    assert phrases("laid", pieces, laid) == ("Floor: piece 1 laid, piece 2 taken up",)
+    five = [{"id": str(n), "down": True} for n in range(5)]
+    assert phrases("laid", [], five) == ("Floor: 5 pieces laid",)
+    assert phrases("laid", pieces, pieces[:1] + pieces[1:]) == (
+        "Floor: what is left is planned anew",
+    )
+    assert phrases("spoiled", [], [{}]) == ("Floor: a piece spoiled",)
+    assert phrases("begun", None, {}) == ("Floor: begun to lay",)
+    assert phrases("name", "a", "b") == ("Fit-out changed",)
+
+
 def test_works_are_told_by_what_was_done() -> None:
     data = json_of(PLAN)
     data["works"]["tasks"] = [{"id": "wall-coat-1", "done_on": "2027-05-08", "done_hours": 5}]

@@ -47,6 +47,11 @@ function point(event) {
 
 async function answer() {
 	if (!(waiting instanceof HTMLElement) || !words) return;
+	const soFar = waiting.querySelector('.so-far');
+	const begun = Date.now();
+	const counting = setInterval(() => {
+		if (soFar) soFar.textContent = `${Math.round((Date.now() - begun) / 1000)} s so far`;
+	}, 1000);
 	try {
 		const { fresh } = await askPage(waiting.dataset['whole'] ?? '', '.fits-parts');
 		const came = fresh.querySelector('#fits');
@@ -55,6 +60,8 @@ async function answer() {
 		if (!(fault instanceof ApiError)) throw fault;
 		words.classList.remove('is-looking');
 		words.textContent = `It could not be tried: ${fault.message}. Load the page again for another try.`;
+	} finally {
+		clearInterval(counting);
 	}
 }
 
