@@ -28,6 +28,7 @@ from app.takeoff.floor_region import (
 )
 from app.takeoff.floor_shapes import slits_of
 from app.takeoff.floor_site import is_sawn, least_strip
+from app.takeoff.stock_words import off_roll_words
 from app.units import MEGA, Units
 from app.wording import in_figures, length_words, lower, phrase
 
@@ -87,6 +88,7 @@ def floor_notes(
             f"{in_figures(laid.knife_joints, 'edge')} at a joint to be cut by {tool}: lay the "
             f"maker's edge where it shows.{cost}"
         )
+    yield from _lane_alone(laid, units)
     if lift_kg > published("lift.guide-kg"):
         yield (
             f"{_heaviest(laid, units)} weighs {MASS.words(lift_kg, units)}, above the "
@@ -96,6 +98,38 @@ def floor_notes(
     if laying.material == "rubber":
         hours = published("flooring.warm-up-hours")
         yield f"Let the rubber lie in the room for {hours:.0f} hours before it is cut."
+
+
+_SHOWS = frozenset({"carpet"})
+"""What looks otherwise when it lies across: its pile is seen."""
+
+_WORTH_MM = 1000.0
+"""What is saved off a roll that is worth joints: a metre, as a shop counts them."""
+
+
+def _lane_alone(laid: Laid, units: Units) -> Iterator[str]:
+    """Say of a narrow lane that takes a length of the roll by itself what it takes cut across."""
+    laying, step = laid.laying, laid.step_mm
+    if not step or laying.material in _SHOWS or laying.laid or laid.start.joints != "straight":
+        return
+    for sheet in laid.sheets:
+        mats = [laid.mats[cut.number - 1] for cut in sheet.cuts]
+        if len(mats) != 1 or mats[0].notched:
+            continue
+        wide, long = sorted(mats[0].size_mm)
+        pieces = math.ceil(long / laying.width_mm - TOLERANCE_MM / laying.width_mm)
+        takes = pieces * math.ceil(wide / step) * step
+        if pieces > 1 and sheet.long_mm - takes >= _WORTH_MM:
+            yield phrase(
+                "The lane of {:mm}, piece {}, takes {} of roll by itself. Cut across the roll it "
+                "takes {}, with {} in it: end this floor before it, and lay it as a floor of its "
+                "own.",
+                wide,
+                mats[0].number,
+                off_roll_words(sheet.long_mm, units),
+                off_roll_words(takes, units),
+                in_figures(pieces - 1, "joint"),
+            ).worded(units)
 
 
 def _tapered(mat: Mat) -> bool:

@@ -9,6 +9,7 @@ from app.model.kit import Piece
 from app.model.plan import Plan
 from app.model.room import Opening, Room
 from app.scene.build import build_scene
+from app.takeoff.floor import floor_layout
 from app.takeoff.floor_layout import lay_floor
 from app.takeoff.floor_notes import floor_notes
 from app.takeoff.floor_region import start_of
@@ -19,6 +20,31 @@ from tests.takeoff.making import scene_of
 EVEN = make_room(3016, 2016, covering=20)
 LAID = {"id": "f", "start_wall": "back", "start_end": "left", "joints": "straight", "along": True}
 WARM = "Let the rubber lie in the room for 24 hours before it is cut."
+
+
+ROLL: dict[str, Any] = {"kind": "roll", "by_metre": True, "length_mm": 20_000, "width_mm": 2000,
+        "material": "vinyl", "thickness_mm": 3}  # fmt: skip
+
+
+def test_a_narrow_lane_of_a_roll_is_cheaper_cut_across_it() -> None:
+    # 4084 x 6184 inside 8 mm: three lanes of 2000 and one of 184, which takes 4.1 m by itself; cut
+    # across the roll it is three pieces, each 0.2 m off it
+    room, lane = make_room(4100, 6200), rectangle(0, 6008, 4100, 6200)
+    (said,) = [one for one in notes(room=room, **ROLL) if "lane" in one]
+    assert said == (
+        "The lane of 184 mm, piece 4, takes 4.1 m of roll by itself. Cut across the roll it takes "
+        "0.6 m, with 2 joints in it: end this floor before it, and lay it as a floor of its own."
+    )
+    # and that is what one gets: 12.3 and 0.6 m for 16.4
+    wide = {"id": "a", **ROLL, "zone": rectangle(0, 0, 4100, 6008)}
+    for laying, tenths in (({"id": "f", **ROLL}, 164), (wide, 123), ({**wide, "zone": lane}, 6)):
+        scene = scene_of(room=room, floors=[laying])
+        assert floor_layout(scene, scene.plan.fit_out.floors[0], compare=False).to_buy == tenths
+    # the pile of carpet shows; of a lane of 1200 three pieces take 3.6 m for 4.1: too little
+    assert not any("lane" in one for one in notes(room=room, **{**ROLL, "material": "carpet"}))
+    for deep, told in ((7216, False), (7516, False), (6416, True)):
+        found = notes(room=make_room(4100, deep), **ROLL)
+        assert any("lane" in one for one in found) == told, deep
 
 
 def notes(
