@@ -93,7 +93,10 @@ def _looking(jobs: Jobs, gathered: Gathered) -> Iterator[Line]:
             rate="small.damp-sheet-mm" if looked else "",
         )  # fmt: skip
     if looked:
-        yield _one(jobs, gathered, "small.mesh-roll", "Wire mesh for mouse holes", "walls", 1)
+        yield _one(
+            jobs, gathered, "small.mesh-roll", "Wire mesh for mouse holes", "walls", 1,
+            notes=("Only where you find holes or droppings: look before you buy it.",),
+        )  # fmt: skip
 
 
 def _floor(jobs: Jobs, gathered: Gathered) -> Iterator[Line]:
@@ -290,9 +293,19 @@ def _alarms(jobs: Jobs, gathered: Gathered) -> Iterator[Line]:
     """Yield alarms for the way out, where the room is made ready at all."""
     if not jobs.lines:
         return
-    yield _one(jobs, gathered, "small.smoke-alarm", "Smoke alarm", "way out", 1)
-    if jobs.scene.plan.room.climate.fuel_burned_here != "no":
-        yield _one(jobs, gathered, "small.co-alarm", "Carbon monoxide (CO) alarm", "way out", 1)
+    yield _one(
+        jobs, gathered, "small.smoke-alarm", "Smoke alarm", "way out", 1,
+        notes=("Nobody has to ask for it: who trains behind a shut door hears no fire outside it. "
+               "Is there one? Say that it is owned.",),
+    )  # fmt: skip
+    burned = jobs.scene.plan.room.climate.fuel_burned_here
+    if burned != "no":
+        unsaid = "It is not said whether a boiler, stove or heater burns fuel here. If none does, "
+        yield _one(
+            jobs, gathered, "small.co-alarm", "Carbon monoxide (CO) alarm", "way out", 1,
+            notes=(f"{unsaid}say so under The room, and it is left out.",)
+            * (burned == "unknown"),
+        )  # fmt: skip
 
 
 def _pictures(jobs: Jobs, gathered: Gathered) -> Iterator[Line]:
