@@ -75,7 +75,7 @@ def test_a_piece_that_lies_without_a_signal_is_kept_and_the_next_one_is_shown(
     expect(page.locator("[data-waits]")).to_contain_text("pieces 1, 2 are kept here as laid")
     assert kept.plan(plan_id)["fit_out"]["floors"][0]["laid"] == []
     page.context.set_offline(False)
-    expect(page.locator(".lay-count")).to_have_text("2 lie")
+    expect(page.locator(".lay-count")).to_have_text("2 laid")
     laid = kept.plan(plan_id)["fit_out"]["floors"][0]["laid"]
     assert [piece["id"] for piece in laid if piece["down"]] == ["1", "2"]
     assert axe_faults(page) == []
