@@ -166,7 +166,8 @@ def test_another_way_to_lay_is_taken_with_one_press_and_undone(client: Any, plan
     assert re.search(r'class="is-chosen"><th scope="row">Widest strips', page)
     assert kept(client, plan_id)["undo_says"] == "lay the rubber mat another way"
     post(client, plan_id, "quantities", "undo")
-    assert re.search(r'class="is-chosen"><th scope="row">The recommended way', client.get(address).text)
+    page = client.get(address).text
+    assert re.search(r'class="is-chosen"><th scope="row">The recommended way', page)
 
 
 def test_what_was_typed_is_kept_with_what_is_wrong(client: Any, plan_id: str) -> None:
