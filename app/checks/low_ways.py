@@ -26,7 +26,8 @@ Corner = tuple[float, float]
 class Low:
     """One thing that hangs too low over the only way to some stations, by their numbers.
 
-    `needed_mm` is what was missed; `care` tells that it is the tallest head's own height.
+    `needed_mm` is what was missed; `care` tells that it is the tallest head's own height, not what
+    is passed on one's feet.
     """
 
     name: str
@@ -66,6 +67,25 @@ class _Over:
         return float(heights[lowest]), Point(shapely.get_coordinates(common)[lowest])
 
 
+def crawled_under(scene: Scene, paths: Routes) -> Low | None:
+    """Return the lowest thing that no way to some station passes but on hands and knees.
+
+    What is used under it is judged at its place: it is the way to the others that counts.
+    """
+    covering = scene.plan.room.floor.covering.thickness_mm
+    level = covering + published("route.on-foot-mm")
+    over = _of_room(scene, paths, level)
+    if not over:
+        return None
+    area = shapely.union_all([item.area for item in over])
+    free = [
+        i
+        for i, stand in enumerate(paths.stands)
+        if (shapely.distance(shapely.points(stand.points), area) > TOLERANCE_MM).any()
+    ]
+    return _unavoidable(scene, paths, level, care=False, of=free) if free else None
+
+
 def low_for_heads(scene: Scene, paths: Routes) -> Low | None:
     """Return the lowest thing that the tallest head may meet; None where there are no people."""
     if not scene.plan.people:
@@ -82,15 +102,27 @@ def low_of_the_way(scene: Scene, paths: Routes) -> tuple[Low, ...]:
     return () if low is None else (low,)
 
 
-def _unavoidable(scene: Scene, paths: Routes, level_mm: float, *, care: bool) -> Low | None:
-    """Return the lowest thing under a height that the ways to some stations must pass under."""
+def _unavoidable(
+    scene: Scene,
+    paths: Routes,
+    level_mm: float,
+    *,
+    care: bool,
+    of: Sequence[int] | None = None,
+) -> Low | None:
+    """Return the lowest thing under a height that the ways to some stations must pass under.
+
+    The stations are those of some numbers, or all.
+    """
     of_room, of_kit = _of_room(scene, paths, level_mm), list(_of_kit(scene, level_mm))
     over = [*of_room, *of_kit]
     if not over:
         return None
     least = published("route.least-mm")
     reached = [
-        i for i in range(len(paths.stands)) if not falls_short(paths.best(i).width_mm, least)
+        i
+        for i in (range(len(paths.stands)) if of is None else of)
+        if not falls_short(paths.best(i).width_mm, least)
     ]
     passing = dict(
         zip(reached, pass_under(paths, reached, [item.area for item in over]), strict=True)

@@ -14,10 +14,11 @@ from app.checks.between_posts import standing_in_racks
 from app.checks.easy_ways import less_than_easy, plate_ways, plates_snag
 from app.checks.hangers import hangs, hung_solids
 from app.checks.layers import layers
-from app.checks.low_ways import Low, low_for_heads, low_of_the_way
+from app.checks.low_ways import Low, crawled_under, low_for_heads, low_of_the_way
 from app.checks.shut_offs import SHUT_OFFS, STEP, clear_keys
 from app.checks.snag import Snag
 from app.checks.way_out import cut_off, door_cut_off, gap, nothing_passes, way_out_blocked
+from app.checks.way_out_size import ON_FOOT, way_out_size
 from app.checks.way_words import (
     EASY,
     LEAST,
@@ -33,7 +34,7 @@ from app.library.kit import OF_THE_HOUSE
 from app.model.phases import without
 from app.published.register import published
 from app.scene.build import Placed, Scene, build_scene
-from app.scene.routes import Routes, Way, routes
+from app.scene.routes import Routes, Way, head_mm, routes
 from app.scene.tolerance import TOLERANCE_MM, falls_short
 from app.wording import lower
 
@@ -42,10 +43,13 @@ def walking(scene: Scene) -> Iterator[Snag]:
     """Yield what is wrong with the ways on foot.
 
     `stop`: no way as wide as the least to a station, the only way out, or what shuts off
-    electricity, gas or water. `care`: narrower than recommended, or so low that the tallest head
-    may meet it. What is only less than easy is said by `ways_not_easy`.
+    electricity, gas or water; a way that is crawled. `care`: narrower than recommended, or so low
+    that the tallest head may meet it. What is only less than easy is said by `ways_not_easy`.
     """
     paths = routes(scene)
+    small = way_out_size(scene, paths)
+    if small is not None:
+        yield small
     stands = paths.stands
     if not stands:
         blocked = nothing_passes(scene, paths)
@@ -76,7 +80,7 @@ def walking(scene: Scene) -> Iterator[Snag]:
         yield _narrow(scene, paths, neck)
     low = _low_for_heads(scene, paths)
     if low is not None:
-        yield _low(scene, paths, low)
+        yield _low(scene, paths, low) if low.care else _crawled(scene, paths, low)
     for store, way in _tight_with_plates(plate_ways(scene, paths, WANTED), narrow):
         yield plates_snag(scene, store, way)
 
@@ -137,9 +141,12 @@ def _narrow_necks(ways: dict[int, Way]) -> list[Neck]:
 
 
 def _low_for_heads(scene: Scene, paths: Routes) -> Low | None:
-    """Return what the tallest head may meet on the only way; found once for both checks."""
+    """Return what is crawled under, or else what the tallest head may meet, on the only way.
+
+    Found once for both checks.
+    """
     if scene not in _low_known:
-        _low_known[scene] = low_for_heads(scene, paths)
+        _low_known[scene] = crawled_under(scene, paths) or low_for_heads(scene, paths)
     return _low_known[scene]
 
 
@@ -325,4 +332,26 @@ def _low(scene: Scene, paths: Routes, low: Low) -> Snag:
         required=round(low.needed_mm),
         where=low.where,
         source_keys=("route.overhead-spare-mm", "body.shoe-mm"),
+    )
+
+
+def _crawled(scene: Scene, paths: Routes, low: Low) -> Snag:
+    return Snag(
+        code="low-over-way",
+        severity="stop",
+        template="The way to {} leads under the {}, which hangs at {:mm}: under {:mm} nobody "
+        "passes on foot. The tallest head in shoes needs {:mm}.",
+        values=(
+            names_of(scene, paths, low.to),
+            lower(low.name),
+            low.height_mm,
+            low.needed_mm,
+            head_mm(scene) + published("route.overhead-spare-mm"),
+        ),
+        names=("way on foot", low.name),
+        called=f"the way under the {lower(low.name)}",
+        measured=round(low.height_mm),
+        required=round(low.needed_mm),
+        where=low.where,
+        source_keys=(ON_FOOT, "route.overhead-spare-mm", "body.shoe-mm"),
     )
