@@ -18,6 +18,7 @@ from app.library.movements import movements
 from app.model.base import json_of
 from app.model.kit import Pose
 from app.published.register import published
+from app.scene.bar_lengths import shaft_range_mm
 from app.scene.build import Placed, Scene
 from app.scene.shapes import turn
 from app.units import HALF_TURN_DEG, WHOLE_TURN_DEG
@@ -266,16 +267,19 @@ def _apart(one: Placed, other: Placed) -> float:
 
 def _other_bars(scene: Scene, snag: Snag) -> Iterator[Proposal]:
     bar = scene.placed[snag.pieces[0]]
+    if bar.kit.bar is None:
+        return
+    shaft, _ = shaft_range_mm(bar)
     longer = [
         kit
         for kit in kit_types().values()
-        if kit.bar is not None
-        and bar.kit.bar is not None
-        and kit.group == bar.kit.group
-        and kit.bar.shaft_mm > bar.kit.bar.shaft_mm
+        if kit.bar is not None and kit.group == bar.kit.group and kit.bar.shaft_mm > shaft
     ]
-    for kit in sorted(longer, key=lambda kit: kit.width_mm):
-        yield instead(scene, bar, kit, f"Take a {lower(kit.name)} instead.")
+    # of its own type, as long as that is made, before another
+    longer.sort(key=lambda kit: (kit.key != bar.kit.key, kit.width_mm))
+    for kit in longer:
+        advice = phrase("Take a {} instead, {:mm} long.", lower(kit.name), kit.width_mm)
+        yield instead(scene, bar, kit, advice.worded(scene.plan.units))
 
 
 def lower_ones(scene: Scene, snag: Snag) -> Iterator[Proposal]:

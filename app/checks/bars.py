@@ -9,11 +9,12 @@ from app.checks.snag import Snag
 from app.library.anchors import place
 from app.library.kit import BarRest
 from app.published.register import published
+from app.scene.bar_lengths import SHAFTS, shaft_range_mm
 from app.scene.build import Placed, Scene
 from app.scene.shapes import turn
-from app.scene.tolerance import TOLERANCE_MM
+from app.scene.tolerance import TOLERANCE_MM, falls_short
 from app.units import HALF_TURN_DEG
-from app.wording import lower
+from app.wording import Phrase, lower, phrase
 
 
 def bars(scene: Scene) -> Iterator[Snag]:
@@ -101,27 +102,34 @@ def _too_short(bar: Placed, host: Placed, rest: BarRest) -> Iterator[Snag]:
     if bar.kit.bar is None or rest.outside_mm == 0:
         return
     outside = rest.outside_mm + host.extent.width_mm - host.kit.width_mm
-    over = bar.kit.bar.shaft_mm - outside
+    least, most = shaft_range_mm(bar)
     wanted = published("rack.shaft-beyond-posts-mm")
-    if over >= wanted:
+    if not falls_short(least, outside + wanted):
         return
-    falls = over < 0
-    if falls:
-        template = "This {} is {:mm} between its sleeves, the {} {:bare} outside: it falls off."
-    else:
-        template = "This {} is {:mm} between its sleeves, the {} {:bare} outside: too close."
+    falls = falls_short(most, outside)
+    shaft = most if falls else least
+    keys: tuple[str, ...] = ("rack.shaft-beyond-posts-mm",)
+    between: Phrase = phrase("{:mm} between its sleeves", shaft)
+    end = "it falls off" if falls else "too close"
+    if falls_short(least, most):
+        between = phrase(
+            "so short that {:bare} to {:mm} are usual between its sleeves", least, most
+        )
+        keys += SHAFTS
+        if not falls:
+            end = "measure it before anything is bought"
     yield Snag(
         code="bar-too-short-for-rack",
         lacks="shaft",
         hangs_on_place=True,
         severity="stop" if falls else "care",
-        template=template,
-        values=(lower(bar.name), bar.kit.bar.shaft_mm, lower(host.name), outside),
+        template="This {} is {}, the {} {:bare} outside: {}.",
+        values=(lower(bar.name), between, lower(host.name), outside, end),
         pieces=(bar.piece.id, host.piece.id),
         names=(bar.name, lower(host.name)),
-        measured=round(bar.kit.bar.shaft_mm),
+        measured=round(shaft),
         required=round(outside + (0 if falls else wanted)),
         need=round(outside + wanted),
         where=bar.at,
-        source_keys=("rack.shaft-beyond-posts-mm",),
+        source_keys=keys,
     )

@@ -21,6 +21,7 @@ from app.checks.way_words import (
     owner_name,
 )
 from app.published.register import published
+from app.scene.bar_lengths import bar_of
 from app.scene.build import Placed, Scene
 from app.scene.routes import Routes, Way
 from app.scene.shapes import turn
@@ -55,8 +56,9 @@ def plate_ways(scene: Scene, paths: Routes, key: str = PLATES) -> Iterator[tuple
 
 def _beside_sleeves(bar: Placed, least_mm: float) -> NDArray[np.float64]:
     """Return the places before and behind each sleeve from which plates are slid on."""
-    assert bar.kit.bar is not None
-    x = (bar.kit.bar.shaft_mm + bar.kit.bar.sleeve_mm) / 2
+    shape = bar_of(bar)
+    assert shape is not None
+    x = (shape.shaft_mm + shape.sleeve_mm) / 2
     y = ((bar.piece.plate_mm or published("plate.large-diameter-mm")) + least_mm) / 2
     places = [turn(dx, dy, bar.pose.angle_deg) for dx in (-x, x) for dy in (-y, y)]
     return np.array(places, dtype=np.float64) + np.array(bar.at, dtype=np.float64)

@@ -15,6 +15,7 @@ from app.checks.standing import snags_of_plan
 from app.formulas.statics import plates_on_sleeve
 from app.library.anchors import place
 from app.published.register import published
+from app.scene.bar_lengths import bar_of
 from app.scene.build import Placed, Scene
 from app.scene.tolerance import TOLERANCE_MM
 from app.wording import joined, lower, phrase
@@ -173,7 +174,7 @@ def _sleeves(scene: Scene, mates: list[Placed]) -> Iterator[Snag]:
     mass = sum(p.piece.mass_kg or p.kit.mass_kg for p in stacks)
     each = int(mass / published("plate.large-mass-kg") / 2)
     thin = published("plate.bumper-20-thin-mm")
-    sleeve = max(bar.kit.bar.sleeve_mm for bar in bars if bar.kit.bar is not None)
+    sleeve = max(shape.sleeve_mm for bar in bars if (shape := bar_of(bar)) is not None)
     room_for = plates_on_sleeve(sleeve, thin)
     if each <= room_for:
         return

@@ -10,6 +10,7 @@ from shapely import Point, Polygon
 
 from app.checks.snag import Snag
 from app.published.register import published
+from app.scene.bar_lengths import bar_of
 from app.scene.build import Placed, Scene
 from app.scene.shapes import turn, turned_points
 from app.scene.swept import put
@@ -99,10 +100,11 @@ def _beyond(bar: Placed, way: float) -> Polygon:
 
 def _squares(bar: Placed, way: float, side: int) -> Geometries:
     """Return places to stand clear of the plates: in at the sleeve, over its middle, at its end."""
-    assert bar.kit.bar is not None
+    shape = bar_of(bar)
+    assert shape is not None
     wide = published(_KEY)
     near = (bar.piece.plate_mm or published("plate.large-diameter-mm")) / 2
-    end, sleeve = bar.extent.width_mm / 2, bar.kit.bar.sleeve_mm
+    end, sleeve = bar.extent.width_mm / 2, shape.sleeve_mm
     ys = (side * near, side * (near + wide))
     middles = np.array([end - sleeve / 2, end - sleeve + wide / 2, end])
     xs = way * np.stack([middles - wide / 2, middles + wide / 2])[[0, 1, 1, 0]].T

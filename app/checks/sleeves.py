@@ -16,6 +16,7 @@ from app.checks.layers import layers
 from app.checks.loading import SLEEVES, racked
 from app.checks.snag import Snag
 from app.published.register import published
+from app.scene.bar_lengths import bar_of
 from app.scene.build import Placed, Scene
 from app.scene.shapes import turn, turned_points
 from app.scene.tolerance import HALF_MM, heights_meet
@@ -47,9 +48,10 @@ def plate_mm(bar: Placed) -> float:
 
 def slid_over(bar: Placed, way: float) -> Polygon:
     """Return the floor under the plates that slide on to a sleeve, with the bar in the middle."""
-    assert bar.kit.bar is not None
+    shape = bar_of(bar)
+    assert shape is not None
     end, half = bar.extent.width_mm / 2 - HALF_MM, plate_mm(bar) / 2 - HALF_MM
-    near = end - bar.kit.bar.sleeve_mm + 2 * HALF_MM
+    near = end - shape.sleeve_mm + 2 * HALF_MM
     corners = np.array([(near, -half), (end, -half), (end, half), (near, half)]) * (way, 1.0)
     return Polygon(turned_points(corners, bar.pose.angle_deg))
 

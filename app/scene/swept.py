@@ -14,6 +14,7 @@ from app.library.kit import BarShape
 from app.library.movements import movements
 from app.model.kit import Piece
 from app.published.register import published, remembered
+from app.scene.bar_lengths import bar_of
 from app.scene.build import Placed, Scene
 from app.scene.memory import ANSWERS_AT_MOST
 from app.scene.shapes import turned
@@ -44,8 +45,9 @@ class Part:
 def held_by(scene: Scene, root: str) -> Held:
     """Return bar of a station with its plates; the long bar with large plates if it has none."""
     for placed in scene.stations.get(root, ()):
-        if placed.kit.bar is not None:
-            return held_of(placed.kit.bar, placed.piece)
+        bar = bar_of(placed)
+        if bar is not None:
+            return held_of(bar, placed.piece)
     return usual_bar()
 
 

@@ -6,6 +6,7 @@ from hypothesis import strategies as st
 
 from app.checks.bars import _too_short, rest_pose
 from app.model.plan import Plan
+from app.scene.bar_lengths import bar_of
 from app.scene.build import build_scene
 from tests.builders import found, make_plan, place, severities, turned_plan
 
@@ -84,6 +85,44 @@ def test_the_shaft_is_forty_longer_than_the_rack_is_wide(
         place("bar-20", 2500, HOOKS, carried_by="mid-rack"),
     )
     assert severities(plan, SHORT) == expected
+
+
+@pytest.mark.parametrize(
+    ("bar", "length", "outside", "expected"),
+    [
+        # 840 to 890 between the sleeves of a bar of 1500: common practice, no source
+        ("bar-20", 1500, 800, []),
+        ("bar-20", 1500, 802, ["care"]),
+        ("bar-20", 1500, 890, ["care"]),
+        ("bar-20", 1500, 892, ["stop"]),
+        ("bar-20", 1500, 1220, ["stop"]),
+        ("short-bar", 1500, 1220, ["stop"]),
+        # 1170 to 1320 of one of 1800, and no more than the 1310 of a long bar
+        ("bar-20", 1800, 1130, []),
+        ("bar-20", 1800, 1132, ["care"]),
+        ("bar-20", 1800, 1220, ["care"]),
+        ("bar-20", 1800, 1310, ["care"]),
+        ("bar-20", 1800, 1312, ["stop"]),
+        # both bars of the rules have a shaft of 1310
+        ("bar-20", 2010, 1270, []),
+        ("bar-20", 2199, 1270, []),
+        ("short-bar", 1830, 1180, []),
+    ],
+)
+@pytest.mark.parametrize("turn", [0, 23])
+def test_a_bar_typed_shorter_than_its_type_has_a_shorter_shaft(
+    bar: str, length: float, outside: float, expected: list[str], turn: float
+) -> None:
+    plan = make_plan(
+        place("mid-rack", 2500, 2500, width=outside),
+        place(bar, 2500, HOOKS, carried_by="mid-rack", width=length, piece_id="bar"),
+    )
+    assert severities(turned_plan(plan, turn), SHORT) == expected
+    (typed,) = (one for one in build_scene(plan).order if one.piece.id == "bar")
+    shape = bar_of(typed)
+    assert shape is not None
+    # sleeves and shaft are together as long as the bar is; one that is no shorter is its type
+    assert length > 2190 or shape.shaft_mm + 2 * shape.sleeve_mm in (length, 1830)
 
 
 def test_a_short_bar_falls_off_a_wide_rack() -> None:
