@@ -22,7 +22,7 @@ from app.arrange.effort import (
     NUDGE_MM,
 )
 from app.arrange.guide import knows
-from app.arrange.on_walls import for_wall
+from app.arrange.on_walls import for_wall, keeps_wall
 from app.arrange.sense import may_move, sensible
 from app.arrange.shift_search import ShiftSearch
 from app.arrange.shifts import (
@@ -110,7 +110,8 @@ class Mover(ShiftSearch):
     def shift(self, snag: Snag) -> Move | None:
         """Find the smallest shift that clears a finding, else that which helps most."""
         best: Move | None = None
-        for root in self.roots(snag):
+        # what is off its wall comes to the nearest of all, turned if need be: no mere shift
+        for root in (one for one in self.roots(snag) if keeps_wall(self.scene, one)):
             move = self.shift_of(root, snag)
             if move is not None and (best is None or move.rank < best.rank):
                 best = move

@@ -8,9 +8,10 @@ from functools import partial
 
 import numpy as np
 from numpy.typing import NDArray
+from shapely import LineString
 
 from app.arrange.moves import Move, Mover
-from app.arrange.on_walls import ends_off, shifts_on_walls
+from app.arrange.on_walls import ends_off, keeps_wall, shifts_on_walls
 from app.arrange.roundness import is_round, turns_into_itself
 from app.arrange.sense import NEAR_A_WALL_MM, backed, may_move
 from app.arrange.shifts import shift_words
@@ -58,8 +59,15 @@ def at_other_walls(mover: Mover, snag: Snag) -> Iterator[Move]:
         if not (placed.kit.for_wall or backed(scene, root)):
             continue
         now, gap = wall_behind(scene, placed)
-        for wall in scene.room.walls:
-            if wall.id == now.id or mover.budget.over:
+        off_it = not keeps_wall(scene, root)
+        # what hangs on no wall yet comes to the nearest, whichever way it faces now
+        walls = (
+            sorted(scene.room.walls, key=partial(_away_mm, placed))
+            if off_it
+            else (scene.room.walls)
+        )
+        for wall in walls:
+            if (wall.id == now.id and not off_it) or mover.budget.over:
                 continue
             facing = math.degrees(math.atan2(wall.inward[1], wall.inward[0])) - QUARTER_TURN_DEG
             poses = turned_about(scene, root, facing - placed.pose.angle_deg)
@@ -70,15 +78,21 @@ def at_other_walls(mover: Mover, snag: Snag) -> Iterator[Move]:
             best = _best(mover, snag, root, poses, on_it + off)
             if best is not None:
                 (dx, dy), move = best
-                words = phrase(
-                    "{}, {} back to {}, and move {} {}.",
-                    turned_words(scene, root, facing - placed.pose.angle_deg),
-                    "their" if is_many(placed.name) else "its",
-                    wall_name(scene, wall),
-                    _it(placed),
-                    shift_words(scene, dx, dy),
-                ).worded(scene.plan.units)
-                yield Move(words, move.poses, move.distance_mm, move.effect)
+                turn = turned_words(scene, root, facing - placed.pose.angle_deg)
+                back = "their" if is_many(placed.name) else "its"
+                name, shift = wall_name(scene, wall), shift_words(scene, dx, dy)
+                words = phrase("Move the {} {}.", lower(placed.name), shift)
+                if turn:
+                    words = phrase(
+                        "{}, {} back to {}, and move {} {}.", turn, back, name, _it(placed), shift
+                    )
+                yield Move(
+                    words.worded(scene.plan.units), move.poses, move.distance_mm, move.effect
+                )
+
+
+def _away_mm(placed: Placed, wall: WallShape) -> float:
+    return LineString([wall.start, wall.end]).distance(placed.footprint)
 
 
 def swapped(mover: Mover, snag: Snag) -> Iterator[Move]:

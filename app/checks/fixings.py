@@ -14,8 +14,9 @@ from functools import partial
 from app.checks.behind import wall_behind, wall_name
 from app.checks.body_mass import USUAL, heaviest_kg
 from app.checks.goes_together import plates_kg
+from app.checks.hung_across import LIVE, hung_across_of, off_wall
 from app.checks.mirrors import clean_mirrors
-from app.checks.snag import Severity, Snag, is_many
+from app.checks.snag import Severity, Snag
 from app.formulas.statics import Pull, hung_pull, wall_pull, weight_n
 from app.library.anchors import place
 from app.model.room import CeilingConstruction, WallConstruction
@@ -25,7 +26,6 @@ from app.scene.walls import WallShape
 from app.units import KILO
 from app.wording import Phrase, lower, phrase
 
-_LIVE = frozenset({"strict", "swinging", "bag"})
 _HUNG_ON = frozenset({"strict", "swinging"})
 _WEAK_WALLS: dict[WallConstruction, str] = {
     "hollow-block": "hollow block holds no anchor for this: bolt through to a plate behind",
@@ -48,6 +48,7 @@ _CEILINGS: dict[CeilingConstruction, tuple[Severity, str]] = {
 _SOLID_WALLS: frozenset[WallConstruction] = frozenset({"solid-brick", "dense-block", "concrete"})
 """Masonry that takes anchors for a body that hangs still: common practice, no source."""
 OF_PERSON = "{:kg} of person"
+_BOARD = "fixing.board-mm"
 _TENDONS = "a post-tensioned slab must not be drilled"
 
 
@@ -62,6 +63,9 @@ class Demand:
 
 def fixings(scene: Scene) -> Iterator[Snag]:
     """Yield a snag for each piece that a person or bag hangs on, and one for all that only hang."""
+    if scene.plan.room.fabric.may_drill == "no":
+        # what may not be drilled is said of each piece: no anchor and no test is to be thought of
+        return
     hung = scene.memo(("hung",), lambda: _hung(scene))
     steady = []
     for piece_id in hung:
@@ -143,9 +147,11 @@ def _judged(scene: Scene, placed: Placed) -> tuple[Snag | None, Demand | None]:
         return _snag(scene, demand, severity, words, "the ceiling"), None
     wall, gap = wall_behind(scene, placed)
     if gap > published("fixing.off-wall-mm"):
-        return _off_wall(placed, gap), None
-    if fixed.use not in _LIVE:
+        return off_wall(placed, gap), None
+    if fixed.use not in LIVE:
         return None, demand
+    if any(across.severity == "stop" for across in hung_across_of(scene, placed)):
+        return None, None
     severity, words = _wall_words(scene, wall)
     # a rack asks its anchors to hold a loaded bar too, which is worth more than a note
     body_alone = fixed.use == "strict" and placed.kit.group != "Racks"
@@ -165,6 +171,8 @@ def _ceiling_words(scene: Scene) -> tuple[Severity, Phrase]:
 
 def _wall_words(scene: Scene, wall: WallShape) -> tuple[Severity, Phrase]:
     made, severity = wall.wall, "care"
+    if made.tanked:
+        return "stop", phrase("the wall is tanked: no holes below ground")
     words = phrase(_WEAK_WALLS.get(made.construction, ""))
     if words.template:
         severity = "stop"
@@ -172,14 +180,12 @@ def _wall_words(scene: Scene, wall: WallShape) -> tuple[Severity, Phrase]:
         words = phrase(
             "into the studs through a sheet {:bare} thick, never into board; the maker's data or "
             "a test decides",
-            published("fixing.board-mm"),
+            published(_BOARD),
         )
     else:
         words = phrase("the maker's data or a test on this wall decides")
         if made.lining_mm > 0 or made.finish in ("plaster", "plasterboard"):
             words = phrase("anchors count only behind the plaster or lining; {}", words)
-    if made.tanked:
-        words = phrase("{}; the wall is tanked: no holes below ground", words)
     if made.shared:
         words = phrase("{}; it is shared: nothing that thumps", words)
     return ("stop" if severity == "stop" else "care"), words
@@ -234,24 +240,11 @@ def _snag(scene: Scene, demand: Demand, severity: Severity, words: Phrase, where
     )
 
 
-def _off_wall(placed: Placed, gap_mm: float) -> Snag:
-    return Snag(
-        code="off-the-wall",
-        hangs_on_place=True,
-        severity="care",
-        template="{}: made for a wall, and {:mm} off the nearest. Nothing holds {}.",
-        values=(placed.name, gap_mm, "them" if is_many(placed.name) else "it"),
-        pieces=(placed.piece.id,),
-        names=(placed.name, "wall"),
-        measured=round(gap_mm),
-        where=placed.at,
-        source_keys=("fixing.off-wall-mm",),
-    )
-
-
 def _steady(scene: Scene, demands: list[Demand], glass: dict[str, str]) -> Snag:
     """Say once what the pieces that only hang ask for; on a weak or tanked wall it is a care."""
-    kilo, sentences, weak = KILO, list(glass.values()), []
+    kilo, sentences = KILO, list(glass.values())
+    weak: list[str] = []
+    studs: list[str] = []
     for demand in demands:
         wall, _ = wall_behind(scene, demand.placed)
         pull = f"{demand.pull.tension_n / kilo:.1f}"
@@ -259,15 +252,22 @@ def _steady(scene: Scene, demands: list[Demand], glass: dict[str, str]) -> Snag:
         known_weak = wall.wall.construction in _WEAK_WALLS
         if (known_weak and wall.wall.construction != "unknown") or wall.wall.tanked:
             weak.append(wall_name(scene, wall))
+        elif wall.wall.construction == "timber-studs":
+            studs.append(wall_name(scene, wall))
     walls, verb = " and ".join(dict.fromkeys(weak)), "are" if len(set(weak)) > 1 else "is"
     tail = f"; {walls} {verb} weak or tanked: stand it on the floor or ask" if weak else ""
+    held = phrase(tail)
+    if studs:
+        in_walls = " and ".join(dict.fromkeys(studs))
+        into = "; {}: into the studs through a sheet {:bare} thick, never into board{}"
+        held = phrase(into, in_walls, published(_BOARD), tail)
     pieces = (*glass, *(demand.placed.piece.id for demand in demands))
     return Snag(
         code="fixings",
         background=True,
-        severity="care" if weak else "note",
+        severity="care" if weak or studs else "note",
         template="To hang on walls: {}. The maker's data or a test on the wall decides{}.",
-        values=("; ".join(sentences), tail),
+        values=("; ".join(sentences), held),
         parts=tuple(phrase("{:cap}.", one) for one in sentences),
         pieces=pieces,
         names=("wall fixings",),

@@ -72,6 +72,7 @@ def _drilling(scene: Scene) -> Iterator[Snag]:
     for placed in hung:
         yield Snag(
             code="may-not-drill",
+            eased_by=frozenset({"standing"}),
             severity="stop",
             template="The {} on fixings, and nothing may be drilled here: ask for leave in "
             "writing, or take kit that needs no fixing.",

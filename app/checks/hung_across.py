@@ -8,7 +8,8 @@ from functools import partial
 import numpy as np
 
 from app.checks.behind import wall_behind
-from app.checks.snag import Snag
+from app.checks.shut_offs import SHUT_OFFS
+from app.checks.snag import Snag, is_many
 from app.published.register import published
 from app.scene.build import Placed, Scene
 from app.scene.doors import OpeningShape
@@ -16,26 +17,54 @@ from app.scene.naming import opening_name
 from app.scene.tolerance import HALF_MM, TOLERANCE_MM
 from app.wording import lower
 
+LIVE = frozenset({"strict", "swinging", "bag"})
+"""Uses of what a body or a bag hangs on."""
 _ON_WALL = "fixing.off-wall-mm"
+_ENDS = "fixing.from-end-mm"
 
 
 def hung_across(scene: Scene) -> Iterator[Snag]:
-    """Yield a care for each piece that is to hang where its wall has an opening.
+    """Yield a snag for each piece that is to hang where its wall has an opening, or off any wall.
 
-    What stays hangs there already. What reaches no wall at all is said with its fixings.
+    `stop`: somebody or a bag hangs on it, and an end of it that is fixed has no wall behind it.
+    `care`: what else hangs across an opening, or on no wall. What stays hangs there already. What
+    hangs on fixings of its own and reaches no wall is said with those.
     """
-    if not scene.room.openings:
-        return
     for placed in scene.order:
         if placed.kit.for_wall and not placed.piece.stays:
-            key = ("hung across", placed.piece.id, *placed.at, placed.pose.angle_deg)
-            yield from scene.memo(key, partial(_across, scene, placed))
+            yield from hung_across_of(scene, placed)
+
+
+def hung_across_of(scene: Scene, placed: Placed) -> tuple[Snag, ...]:
+    """Return what is to be said of where one piece for a wall hangs."""
+    key = ("hung across", placed.piece.id, *placed.at, placed.pose.angle_deg)
+    return scene.memo(key, partial(_across, scene, placed))
+
+
+def off_wall(placed: Placed, gap_mm: float) -> Snag:
+    """Return the care for what is made for a wall and reaches none."""
+    return Snag(
+        code="off-the-wall",
+        hangs_on_place=True,
+        severity="care",
+        template="{}: made for a wall, and {:mm} off the nearest. Nothing holds {}.",
+        values=(placed.name, gap_mm, "them" if is_many(placed.name) else "it"),
+        pieces=(placed.piece.id,),
+        names=(placed.name, "wall"),
+        measured=round(gap_mm),
+        where=placed.at,
+        source_keys=(_ON_WALL,),
+    )
 
 
 def _across(scene: Scene, placed: Placed) -> tuple[Snag, ...]:
     wall, gap = wall_behind(scene, placed)
     if gap > published(_ON_WALL):
-        return ()
+        # what takes hold by fixings is told with these; what stands is not held by a wall, and what
+        # shuts off is where the house has it
+        stands = bool((placed.shape.low_mm <= 0).any())
+        told = stands or placed.kit.fixed is not None or placed.kit.key in SHUT_OFFS
+        return () if told else (off_wall(placed, gap),)
     there = (shape for shape in scene.room.openings if shape.opening.wall == wall.id)
     return tuple(
         _snag(scene, placed, shape, taken)
@@ -65,10 +94,12 @@ def _over_mm(placed: Placed, shape: OpeningShape) -> float:
 def _snag(scene: Scene, placed: Placed, shape: OpeningShape, taken_mm: float) -> Snag:
     opening = opening_name(scene, shape)
     stands = bool((placed.shape.low_mm <= 0).any())
+    fixed = placed.kit.fixed
+    bears = fixed is not None and fixed.use in LIVE and taken_mm > published(_ENDS) + TOLERANCE_MM
     return Snag(
         code=f"hung-across-{shape.opening.id}",
         hangs_on_place=True,
-        severity="care",
+        severity="stop" if bears else "care",
         template="{:mm} of it would {} across the {}, where there is no wall to fix it to.",
         values=(taken_mm, "stand" if stands else "hang", lower(opening)),
         pieces=(placed.piece.id,),
@@ -76,5 +107,5 @@ def _snag(scene: Scene, placed: Placed, shape: OpeningShape, taken_mm: float) ->
         measured=-round(taken_mm),
         required=0,
         where=placed.at,
-        source_keys=(_ON_WALL,),
+        source_keys=(_ON_WALL, _ENDS) if bears else (_ON_WALL,),
     )

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 from app.checks.snag import Severity, Snag
 from app.checks.way_words import LEAST, WANTED
 from app.published.register import published
@@ -18,8 +20,23 @@ DOOR_HIGH = "way-out.height-mm"
 SIDE = "window.escape.side-mm"
 AREA = "window.escape.area-m2"
 SHOE = "body.shoe-mm"
-Fault = tuple[Severity, Phrase, float, float, float, tuple[str, ...]]
-"""How grave, what is wrong, what there is, the figure missed, what is ample, and the rows."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Fault:
+    """What is wrong with an opening: how grave, in words, the figure missed and what is ample."""
+
+    severity: Severity
+    cause: Phrase
+    measured_mm: float
+    required_mm: float
+    need_mm: float
+    keys: tuple[str, ...]
+
+    @property
+    def rank(self) -> tuple[bool, float]:
+        """How good the opening is beside others that have a fault: the greater the better."""
+        return self.severity != "stop", self.measured_mm / self.required_mm
 
 
 def way_out_size(scene: Scene, paths: Routes) -> Snag | None:
@@ -29,46 +46,43 @@ def way_out_size(scene: Scene, paths: Routes) -> Snag | None:
     by. `care`: narrower than recommended, crawled through, or lower than the least headroom and
     the tallest head in shoes.
     """
-    worst: list[tuple[OpeningShape, Fault]] = []
+    faults: list[tuple[OpeningShape, _Fault]] = []
     for shape in paths.ways_out:
         fault = _fault(scene, shape)
         if fault is None:
             return None
-        worst.append((shape, fault))
-    if not worst:
+        faults.append((shape, fault))
+    if not faults:
         return None
-    stops = [one for one in worst if one[1][0] == "stop"]
-    mild = [one for one in worst if one[1][0] != "stop"]
-    shape, fault = max(mild or stops, key=lambda one: one[1][2] / one[1][3])
-    severity, cause, measured, required, need, keys = fault
+    shape, fault = max(faults, key=lambda one: one[1].rank)
     name = lower(opening_name(scene, shape))
-    only = len(worst) == 1
+    only = len(faults) == 1
     which = f"The {name}, the only way out," if only else f"Of the ways out the best, the {name},"
     return Snag(
         code="way-out-size",
         opening=shape.opening.id,
-        severity=severity,
+        severity=fault.severity,
         template="{} {}",
-        values=(which, cause),
+        values=(which, fault.cause),
         names=("way out", name),
-        measured=round(measured),
-        required=round(required),
-        need=round(need),
+        measured=round(fault.measured_mm),
+        required=round(fault.required_mm),
+        need=round(fault.need_mm),
         where=((shape.left[0] + shape.right[0]) / 2, (shape.left[1] + shape.right[1]) / 2),
-        source_keys=keys,
+        source_keys=fault.keys,
     )
 
 
-def _fault(scene: Scene, shape: OpeningShape) -> Fault | None:
+def _fault(scene: Scene, shape: OpeningShape) -> _Fault | None:
     wide, high = shape.opening.width_mm, shape.opening.height_mm
     least, side, wanted = published(LEAST), published(SIDE), published(WANTED)
     upright = published(ON_FOOT)
     if falls_short(wide, least):
         cause = phrase("is {:mm} wide: a person needs {:mm}.", wide, least)
-        return "stop", cause, wide, least, wanted, (LEAST,)
+        return _Fault("stop", cause, wide, least, wanted, (LEAST,))
     if falls_short(high, side):
         cause = phrase("is {:mm} high: an opening to escape by has at least {:mm}.", high, side)
-        return "stop", cause, high, side, upright, (SIDE,)
+        return _Fault("stop", cause, high, side, upright, (SIDE,))
     low = published(AREA) * MM_PER_M**2 / wide
     if falls_short(high, low):
         cause = phrase(
@@ -77,19 +91,19 @@ def _fault(scene: Scene, shape: OpeningShape) -> Fault | None:
             high,
             low,
         )
-        return "stop", cause, high, low, upright, (AREA,)
+        return _Fault("stop", cause, high, low, upright, (AREA,))
     if falls_short(high, upright):
         cause = phrase(
             "is {:mm} high: one crawls out. Under {:mm} nobody passes on foot.", high, upright
         )
-        return "care", cause, high, upright, published(DOOR_HIGH), (ON_FOOT,)
+        return _Fault("care", cause, high, upright, published(DOOR_HIGH), (ON_FOOT,))
     if falls_short(wide, wanted):
         cause = phrase("is {:mm} wide. Allow {:mm}.", wide, wanted)
-        return "care", cause, wide, wanted, wanted, (WANTED,)
+        return _Fault("care", cause, wide, wanted, wanted, (WANTED,))
     people = scene.plan.people
     head = max((one.stature_mm for one in people), default=0) + published(SHOE)
     upper = min(head, published(DOOR_HIGH))
     if people and falls_short(high, upper):
         cause = phrase("is {:mm} high: the tallest head in shoes needs {:mm}.", high, head)
-        return "care", cause, high, upper, head + TOLERANCE_MM, (SHOE, DOOR_HIGH)
+        return _Fault("care", cause, high, upper, head + TOLERANCE_MM, (SHOE, DOOR_HIGH))
     return None

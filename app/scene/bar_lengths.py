@@ -11,8 +11,10 @@ from app.published.register import published
 from app.scene.build import Placed
 from app.scene.tolerance import falls_short
 
-SHORT_MM, MIDDLE_MM = 1500, 1800
-"""Lengths of bars whose shafts are in the register."""
+SHORT_MM = 1500
+"""The shortest length of bars whose shafts are in the register."""
+MIDDLE_MM = 1800
+"""The other length of bars whose shafts are in the register."""
 RULED_MM = 2010
 """The shorter of the two bars of the rules, whose shaft is as long as that of the longer."""
 SHAFTS = (

@@ -83,7 +83,7 @@ def test_a_slab_with_tendons_is_not_bolted_to() -> None:
     assert found(make_plan(rack, room=room_of()), "tendons") == []
 
 
-@pytest.mark.parametrize("asks", [{"tanked": True}, {"shared": True}])
+@pytest.mark.parametrize("asks", [{"shared": True}])
 def test_a_brick_wall_that_asks_for_more_stays_a_care(asks: dict[str, bool]) -> None:
     assert severities(make_plan(BAR, room=room_of(walls=asks)), "fixing") == ["care"]
 
@@ -122,9 +122,32 @@ def test_the_weight_of_the_heaviest_counts_on_verdict_and_wall_sheet(
 
 
 def test_a_tanked_and_shared_wall_says_so() -> None:
+    # no test on a wall that must not be drilled: common practice, no source
     (snag,) = found(make_plan(BAR, room=room_of(walls={"tanked": True, "shared": True})), "fixing")
-    assert "no holes below ground" in snag.sentence
+    assert snag.severity == "stop"
+    assert snag.sentence.endswith("To settle: the wall is tanked: no holes below ground.")
+    (snag,) = found(make_plan(BAR, room=room_of(walls={"shared": True})), "fixing")
     assert "nothing that thumps" in snag.sentence
+
+
+def test_where_nothing_may_be_drilled_no_fixing_is_to_settle() -> None:
+    pegs = place("plate-pegs", 1000, 140)
+    for piece in (BAR, RINGS, pegs):
+        plan = make_plan(piece, room=room_of(fabric={"may_drill": "no"}))
+        (snag,) = (s for s in run(build_scene(plan)) if "drill" in s.code or "fixing" in s.code)
+        assert (snag.code, snag.severity) == ("may-not-drill", "stop")
+        assert snag.eased_by == {"standing"}
+
+
+@pytest.mark.parametrize(
+    ("construction", "severity"), [("timber-studs", "care"), ("solid-brick", "note")]
+)
+def test_stores_on_studs_hang_through_a_sheet(construction: str, severity: str) -> None:
+    # 100 kg of plates a peg: solid walls only, into studs through a sheet: common practice
+    plan = make_plan(place("plate-pegs", 1000, 140), room=room_of(construction))
+    (snag,) = found(plan, "fixings")
+    assert snag.severity == severity
+    assert ("through a sheet 18 thick, never into board" in snag.sentence) == (severity == "care")
 
 
 def test_plaster_counts_for_nothing() -> None:
@@ -328,9 +351,8 @@ DECIDES = "the maker's data or a test on this wall decides"
             f"anchors count only behind the plaster or lining; {DECIDES}",
         ),
         (
-            room_of(walls={"tanked": True, "shared": True}),
-            f"{DECIDES}; the wall is tanked: no holes below ground; it is shared: nothing that "
-            "thumps",
+            room_of(walls={"shared": True}),
+            f"{DECIDES}; it is shared: nothing that thumps",
         ),
     ],
 )

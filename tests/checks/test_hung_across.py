@@ -7,7 +7,7 @@ import pytest
 from app.checks.snag import Snag
 from app.model.kit import Piece
 from app.model.room import Opening
-from tests.builders import found, make_plan, make_room, place
+from tests.builders import found, make_plan, make_room, place, severities, turned_plan
 
 
 def opening(**fields: Any) -> Opening:
@@ -99,3 +99,35 @@ def test_the_widest_part_counts() -> None:
 def test_what_stands_on_the_floor_does_not_hang() -> None:
     (snag,) = told(place("shelving", 2450, 225))
     assert "mm of it would stand across the" in snag.sentence
+
+
+@pytest.mark.parametrize(
+    ("x", "severity"),
+    [(1450, None), (1452, "care"), (1600, "care"), (1602, "stop"), (2450, "stop")],
+)
+@pytest.mark.parametrize("turn", [0.0, 23.0])
+def test_what_somebody_hangs_on_is_fixed_at_both_ends(
+    x: float, severity: str | None, turn: float
+) -> None:
+    # 1100 wide: its right edge is 550 on; fixed within 150 of its ends: common practice, no source
+    bar = place("pull-up-bar-wall", x, 300, piece_id="bar")
+    high = opening(sill_mm=1000, height_mm=1400)
+    plan = turned_plan(make_plan(bar, room=make_room(openings=[high])), turn)
+    assert severities(plan, "hung-across") == ([severity] if severity else [])
+    # where there is no wall for it nothing is said of the wall it hangs on
+    assert bool(found(plan, "fixing")) == (severity != "stop")
+
+
+@pytest.mark.parametrize(("y", "said"), [(45, []), (47, ["care"]), (1500, ["care"])])
+@pytest.mark.parametrize("turn", [0.0, 23.0])
+def test_a_pane_that_hangs_on_no_wall(y: float, said: list[str], turn: float) -> None:
+    # 30 deep, its back may be 30 off: common practice, no source
+    pane = make_plan(place("mirror", 2500, y), room=make_room())
+    assert severities(turned_plan(pane, turn), "off-the-wall") == said
+    stays = make_plan(place("mirror", 2500, y, stays=True), room=make_room())
+    assert severities(stays, "off-the-wall") == []
+
+
+def test_what_stands_and_what_shuts_off_need_no_wall_to_hold_it() -> None:
+    assert severities(make_plan(place("shelving", 2500, 2500)), "off-the-wall") == []
+    assert severities(make_plan(place("gas-tap", 2500, 2500)), "off-the-wall") == []
