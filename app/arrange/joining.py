@@ -10,7 +10,7 @@ from app.arrange.effort import FULL, OFFER_STEPS, work_of
 from app.budget import Budget
 from app.changes.commands import adds, apply
 from app.checks.bars import rest_pose
-from app.checks.goes_together import inside_mm
+from app.checks.between_posts import inside_mm
 from app.checks.run import run
 from app.library.anchors import place
 from app.library.kit import BarRest, KitType, kit_types

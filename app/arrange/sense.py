@@ -7,6 +7,7 @@ from weakref import WeakKeyDictionary
 from app.arrange.on_walls import ends_off, faces_away, keeps_wall
 from app.arrange.tries import movable
 from app.checks.behind import wall_behind
+from app.checks.hung_across import hung_across_of
 from app.checks.shut_offs import SHUT_OFFS
 from app.checks.snag import Snag
 from app.model.plan import owned_pieces
@@ -43,10 +44,13 @@ def lies_about(scene: Scene, snag: Snag) -> bool:
 def sensible(scene: Scene, moved: Scene, root: str) -> bool:
     """Return whether a station that was moved stands as people would put it.
 
-    What is made for a wall has one, and what stood with its back to a wall still does: nothing
+    What is made for a wall has all of one, and what stood with its back to one still does: nothing
     ends in the middle of the floor that stood at a wall.
     """
     if not keeps_wall(moved, root):
+        return False
+    # half of it across a window or a door it hangs on nothing
+    if moved.placed[root].kit.for_wall and hung_across_of(moved, moved.placed[root]):
         return False
     was_backed, was_at_a_wall = _stood(scene, root)
     if was_backed and not backed(moved, root):

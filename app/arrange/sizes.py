@@ -46,9 +46,27 @@ def for_headroom(scene: Scene, snag: Snag) -> Iterator[Proposal]:
             base = placed.piece.bar_height_mm or place(uses[0].base, placed.extent)
             for drop in short:
                 yield _bar_lower(scene, placed, base, drop)
+        elif snag.movement in _HUNG_ON and snag.severity == "stop":
+            yield from _lower_stands(scene, placed, short)
         if snag.movement in _STEPPED_ON:
             base = footing(placed, uses[0]).base_mm
             yield from _lower_boxes(scene, placed, base, short)
+
+
+def _lower_stands(scene: Scene, placed: Placed, short: Sequence[float]) -> Iterator[Proposal]:
+    """Yield what stands on the floor and is hung from lower by what is missing, as it is made."""
+    made = placed.kit.range.height_mm
+    now, bar = placed.extent.height_mm, placed.piece.bar_height_mm
+    for drop in short:
+        if made is None or now - drop < made[0]:
+            continue
+        height = math.floor((now - drop) / ROUNDING_MM) * ROUNDING_MM
+        advice = phrase(_LOWER[is_many(placed.kit.name)], lower(placed.kit.name), height)
+        says = advice.worded(scene.plan.units)
+        fields: dict[str, float] = {"height_mm": height}
+        if bar is not None:
+            fields["bar_height_mm"] = bar - (now - height)
+        yield says, edits(scene.plan, placed.piece.id, says, **fields)
 
 
 def _lower_boxes(
@@ -170,9 +188,12 @@ def _narrower(scene: Scene, placed: Placed) -> Iterator[Proposal]:
             continue
         name = lower(placed.kit.name)
         one = name if is_many(name) else f"a {name}"
-        advice = phrase("Take {} {:mm} {} instead.", one, made[0], word)
-        sentence = advice.worded(scene.plan.units)
-        yield sentence, edits(scene.plan, placed.piece.id, sentence, **{side: made[0]})
+        # what is larger than it is made comes first as it usually is
+        usual = getattr(placed.kit, side)
+        for size in (usual, made[0]) if now > made[1] else (made[0],):
+            advice = phrase("Take {} {:mm} {} instead.", one, size, word)
+            sentence = advice.worded(scene.plan.units)
+            yield sentence, edits(scene.plan, placed.piece.id, sentence, **{side: size})
 
 
 def _opening(scene: Scene, opening_id: str, field: str, after: str, says: str) -> Command:

@@ -24,6 +24,8 @@ from app.scene.shapes import turn
 from app.units import HALF_TURN_DEG, WHOLE_TURN_DEG
 from app.wording import lower, phrase
 
+SIZES_TYPED = ("width_mm", "depth_mm", "height_mm", "bar_height_mm")
+"""Fields of a piece that are of its type."""
 Proposal = tuple[str, Command]
 ASKEW_DEG = 1.0
 """A bench that is turned by more than this out of the line of its rack lies askew: nobody sets one
@@ -311,6 +313,6 @@ def lower_ones(scene: Scene, snag: Snag) -> Iterator[Proposal]:
 
 
 def instead(scene: Scene, placed: Placed, kit: KitType, sentence: str) -> Proposal:
-    """Take another row for a piece; sizes that were typed for the old one go."""
-    none: dict[str, str | None] = {"width_mm": None, "depth_mm": None, "height_mm": None}
+    """Take another row for a piece; what was typed of the old one's sizes goes."""
+    none: dict[str, str | None] = dict.fromkeys(SIZES_TYPED)
     return sentence, edits(scene.plan, placed.piece.id, sentence, type=kit.key, **none)

@@ -261,11 +261,17 @@ class Search:
             yield "another circuit or feed", self._judged(other_supply)
         if "weight" in snag.eased_by:
             yield "less weight", self._judged(less_weight)
+        if self._is_in_one_station() or (snag.space is not None and not self._moves_away()):
+            yield "a smaller size", self._clearing(for_floor)
         if snag.space is not None:
-            if not self._moves_away():
-                yield "a smaller size", self._clearing(for_floor)
             yield "putting away", self._judged(put_away)
         yield "another movement", self._judged(other_movements)
+
+    def _is_in_one_station(self) -> bool:
+        """Return whether things meet that are used together: neither can be moved away."""
+        placed = self.mover.scene.placed
+        roots = {placed[piece].root for piece in self.snag.pieces}
+        return self.snag.meets == "kit" and len(self.snag.pieces) > 1 and len(roots) == 1
 
     def _shift(self) -> Iterator[Move]:
         move = self.mover.shift(self.snag)

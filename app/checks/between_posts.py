@@ -16,6 +16,7 @@ from shapely import MultiPolygon, Polygon
 from app.checks.crowding import ROWS_AT_LEAST, not_looked_at
 from app.checks.layers import layers
 from app.checks.snag import Meets, Snag, agreeing, kit_key
+from app.library.anchors import place
 from app.library.kit import KitType
 from app.scene.build import Placed, Scene
 from app.scene.shapes import QUARTERS
@@ -23,6 +24,7 @@ from app.scene.tolerance import HALF_MM, Geometries, heights_meet
 from app.wording import lower
 
 RACKS: Final = "Racks"
+BENCHES: Final = "Benches"
 _STEP_OVER = "route.step-over-mm"
 BETWEEN = frozenset({"post", "arm"})
 """Parts of a rack between which somebody lifts."""
@@ -37,7 +39,7 @@ def may_be_there(kit: KitType) -> bool:
     A bench is used there. A bar lies there, or on the next rack, and is judged by its ends. A box,
     a step or a few plates are put down there and taken out with one hand.
     """
-    bench = kit.group == "Benches" and not kit.rests
+    bench = kit.group == BENCHES and not kit.rests
     return bench or kit.bar is not None or kit.between_posts
 
 
@@ -70,6 +72,20 @@ def _between(placed: Placed) -> Polygon | None:
 def _there(scene: Scene, placed: Placed, inner: Polygon) -> Polygon:
     key = "between posts there", placed.piece.id, *placed.at, placed.pose.angle_deg
     return scene.memo(key, lambda: shapely.transform(inner, lambda xy: xy + placed.at))
+
+
+def inside_mm(host: Placed) -> float | None:
+    """Return the clear width between the posts of a rack in mm, None for what has no posts."""
+    posts = [solid for solid in host.kit.solids if solid.part == "post" and solid.x is not None]
+    left: list[list[float]] = []
+    right: list[list[float]] = []
+    for solid in posts:
+        assert solid.x is not None
+        ends = sorted(place(end, host.extent) for end in solid.x)
+        (left if sum(ends) < 0 else right).append(ends)
+    if not left or not right:
+        return None
+    return min(ends[0] for ends in right) - max(ends[1] for ends in left)
 
 
 def standing_in_racks(scene: Scene) -> frozenset[int]:

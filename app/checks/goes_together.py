@@ -9,11 +9,11 @@ import math
 from collections.abc import Iterator
 
 from app.checks.alone import catch_heights
+from app.checks.between_posts import RACKS, inside_mm
 from app.checks.snag import Severity, Snag, is_many, kit_key
 from app.checks.spots import served
 from app.checks.standing import snags_of_plan
 from app.formulas.statics import plates_on_sleeve
-from app.library.anchors import place
 from app.published.register import published
 from app.scene.bar_lengths import bar_of
 from app.scene.build import Placed, Scene
@@ -104,22 +104,8 @@ def plates_kg(scene: Scene) -> float | None:
     return math.fsum(typed) if typed else None
 
 
-def inside_mm(host: Placed) -> float | None:
-    """Return the clear width between the posts of a rack in mm, None for what has no posts."""
-    posts = [solid for solid in host.kit.solids if solid.part == "post" and solid.x is not None]
-    left: list[list[float]] = []
-    right: list[list[float]] = []
-    for solid in posts:
-        assert solid.x is not None
-        ends = sorted(place(end, host.extent) for end in solid.x)
-        (left if sum(ends) < 0 else right).append(ends)
-    if not left or not right:
-        return None
-    return min(ends[0] for ends in right) - max(ends[1] for ends in left)
-
-
 def _too_wide(host: Placed, mates: list[Placed]) -> Iterator[Snag]:
-    inside = inside_mm(host) if host.kit.group == "Racks" else None
+    inside = inside_mm(host) if host.kit.group == RACKS else None
     if inside is None:
         return
     for bench in mates:

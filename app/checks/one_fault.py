@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from app.checks.snag import SEVERITIES, Snag
 
 BETWEEN_POSTS = "between-posts"
-FOLLOWING = (BETWEEN_POSTS, "plate-beside-")
+FOLLOWING = (BETWEEN_POSTS, "plate-beside-", "bench-too-wide")
 """Beginnings of codes of what is said of two things only where they do not overlap."""
 ONE_GAP_MM = 1
 """What two rows call the same to the millimetre is one gap."""

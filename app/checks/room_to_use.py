@@ -25,11 +25,13 @@ from app.checks.hangers import hung_solids
 from app.checks.in_rows import in_rows
 from app.checks.lanes import EASY, FLANK, Lane, beside_it, in_lanes
 from app.checks.layers import is_floor, layers
+from app.checks.next_told import next_in_rings, next_past_flanks, told_once
 from app.checks.pair_figures import Half, pair_figures
 from app.checks.snag import SEVERITIES, Severity, Snag, agreeing, space_sources, width_sources
 from app.checks.space_depths import ACROSS, COLUMNS, figures_of, looked_in
 from app.library.own import MANUAL_SOURCE, OWN_SOURCE
 from app.scene.build import Scene
+from app.scene.routes import head_mm
 from app.scene.tolerance import HALF_MM, TOLERANCE_MM, falls_short, heights_meet
 from app.wording import lower, phrase
 
@@ -135,7 +137,12 @@ def _reaching_in(scene: Scene, some: Numbers, kinds: _Kinds) -> tuple[Numbers, N
     walls = solids.owner[hit] - len(scene.order)
     into_wall = (walls >= 0) & (walls < len(scene.room.walls))
     # what hangs over such a floor is judged by who is to move under it
-    keep &= ~(kinds.floor[of] & (into_wall | hung_solids(scene)[hit]))
+    hung = hung_solids(scene)[hit]
+    keep &= ~(kinds.floor[of] & (into_wall | hung))
+    # who falls off a belt lands below what hangs higher than the tallest head
+    if hung.any():
+        falls = np.array([shape.space.kind == "fall-off" for shape in spaces.shapes], dtype=bool)
+        keep &= ~(falls[of] & hung & (solids.low_mm[hit] >= head_mm(scene) - TOLERANCE_MM))
     of, hit = of[keep], hit[keep]
     passed_over = 0
     if len(of) > IN_ONE_SPACE_AT_MOST and np.bincount(of).max() > IN_ONE_SPACE_AT_MOST:
@@ -183,7 +190,11 @@ def _rows(
     wanted = spaces.wanted_mm[of] - HALF_MM
     short = starts[measured[starts] < wanted[starts]]
     after = order[measured[order] < wanted[order]]
-    short = np.concatenate([short, _next_in_rings(scene, of, hit, after, short, rings)])
+    beyond = next_past_flanks(scene, of, answers, after, short)
+    beyond, instead = told_once(scene, of, hit, measured, beyond, severity_of)
+    short = np.concatenate(
+        [short, next_in_rings(scene, of, hit, answers, after, short, rings), beyond]
+    )
     choices: dict[int, list[_Key]] = {}
     by_walls: dict[int, list[Snag]] = {}
     crowded: set[int] = set()
@@ -194,6 +205,8 @@ def _rows(
     ):
         flanked = free <= TOLERANCE_MM and beside_it(scene, space, *across)
         key = space, other, free, x, y, flanked
+        if flanked and space in instead and other >= len(scene.order):
+            continue
         row, number = spaces.shapes[space].space, int(spaces.owner[space])
         if row.either:
             choices.setdefault(number, []).append(key)
@@ -250,38 +263,6 @@ def _near_a_bare_wall(scene: Scene, number: int, other: int, measured: float) ->
     )
 
 
-def _next_in_rings(
-    scene: Scene, of: Numbers, hit: Numbers, order: Numbers, short: Numbers, rings: Bools
-) -> Numbers:
-    """Return what comes next in each ring whose nearest thing is told of by a strip as well.
-
-    That is a strip of the piece itself, or one of that thing in which the piece stands. The strip
-    tells of it, and what is told on one side is not told all round once more: the others in the
-    ring would go untold.
-    """
-    spaces, solids = scene.spaces, scene.solids
-    ring = rings[of[short]]
-    if not ring.any():
-        return short[:0]
-    mine, theirs = spaces.owner[of], solids.owner[hit]
-    strips, round_it = short[~ring], short[ring]
-    named = set(zip(mine[strips].tolist(), theirs[strips].tolist(), strict=True))
-    named |= {(other, one) for one, other in named}
-    pairs = zip(mine[round_it].tolist(), theirs[round_it].tolist(), strict=True)
-    beside = round_it[[pair in named for pair in pairs]]
-    asked = np.zeros(len(rings), dtype=bool)
-    asked[of[beside]] = True
-    order = order[asked[of[order]]]
-    after: dict[int, int] = {}
-    for i, space, *pair in zip(
-        order.tolist(), of[order].tolist(), mine[order].tolist(), theirs[order].tolist(),
-        strict=True,
-    ):  # fmt: skip
-        if tuple(pair) not in named:
-            after.setdefault(space, i)
-    return np.array(list(after.values()), dtype=np.intp)
-
-
 def _named(scene: Scene, other: int) -> str:
     """Say what stands in a space: the piece, or the wall or column."""
     if other < len(scene.order):
@@ -320,16 +301,21 @@ def spaces_judged(scene: Scene) -> NDArray[np.bool_]:
     )
 
 
+def severity_of(scene: Scene, number: int, measured: float) -> Severity:
+    """Return how grave it is that so much of a space is free."""
+    space = scene.spaces.shapes[number].space
+    short = space.side == "area" or measured < space.least_mm - HALF_MM
+    return "stop" if space.kind != "access" and short else "care"
+
+
 def _snag(
     scene: Scene, number: int, other: int, measured: float, x: float, y: float, flanked: bool
 ) -> Snag:
     space = scene.spaces.shapes[number].space
     owner = scene.order[scene.spaces.owner[number]]
     area = space.side == "area"
-    severity: Severity = "care"
-    required = space.recommended_mm
-    if space.kind != "access" and (area or measured < space.least_mm - HALF_MM):
-        severity, required = "stop", space.least_mm
+    severity = severity_of(scene, number, measured)
+    required = space.least_mm if severity == "stop" else space.recommended_mm
     pieces: tuple[str, ...] = (owner.piece.id,)
     name = _named(scene, other)
     if other < len(scene.order):

@@ -388,3 +388,14 @@ def test_what_the_manual_asks_beside_a_belt_it_asks_before_a_bare_wall_too(
     plan = make_plan(Piece.model_validate(machine), room=make_room(6000, 8000))
     beside = found(plan, "room-beside-the-belt-left")
     assert [snag.severity for snag in beside] == expected
+
+
+@pytest.mark.parametrize("x", [700, 740, 748, 751, 752, 1500])
+@pytest.mark.parametrize("turn", [0.0, 23.0])
+def test_a_wall_at_the_side_hides_none_behind(x: float, turn: float) -> None:
+    # rings swing 1250 ahead and back in a strip of 1500: a left wall nearer than 750 stands in it,
+    # and the back wall is no farther off for that
+    plan = turned_plan(make_plan(place("rings", x, 800), room=make_room()), turn)
+    (back,) = found(plan, "room-swing-back")
+    assert (back.severity, back.measured, back.against) == ("care", 680, "the back wall")
+    assert bool(found(plan, "room-beside-left")) == (x < 770)
