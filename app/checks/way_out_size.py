@@ -60,7 +60,6 @@ def way_out_size(scene: Scene, paths: Routes) -> Snag | None:
     which = f"The {name}, the only way out," if only else f"Of the ways out the best, the {name},"
     return Snag(
         code="way-out-size",
-        opening=shape.opening.id,
         severity=fault.severity,
         template="{} {}",
         values=(which, fault.cause),

@@ -89,7 +89,7 @@ def test_the_best_of_several_ways_out_counts() -> None:
     narrow, wide = _door(400, 1981), _door(838, 1981, "other")
     assert _said(make_plan(room=make_room(openings=[narrow, wide]))) == []
     (one,) = _said(make_plan(room=make_room(openings=[narrow, _door(700, 600, "hatch")])))
-    assert (one.severity, one.opening) == ("care", "hatch")
+    assert (one.severity, one.measured) == ("care", 600)
 
 
 @pytest.mark.parametrize(("bottom", "severity"), [(150, "stop"), (898, "stop"), (900, "care")])
