@@ -151,7 +151,9 @@ class Mover(ShiftSearch):
         return self._shifts[key]
 
     def _found_shift(self, root: str, snag: Snag) -> Move | None:
-        if not knows(snag):
+        # of headroom the core knows where somebody may train, not where what hangs there may be
+        hangs = snag.meets == "height" and root != self.scene.placed[snag.pieces[0]].root
+        if hangs or not knows(snag):
             return self._unseen_shift(root, snag)
         angle = self.scene.placed[root].pose.angle_deg
         way = self.guide.way(root, angle, snag)

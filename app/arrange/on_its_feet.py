@@ -15,6 +15,7 @@ from app.arrange.swaps import Proposal
 from app.budget import Budget
 from app.changes.commands import edits
 from app.changes.difference import difference
+from app.checks.lift_out import HOLDER
 from app.checks.snag import Snag
 from app.library.kit import KitType, kit_types
 from app.model.base import json_of
@@ -26,6 +27,7 @@ from app.wording import lower
 
 KITS_AT_MOST = 3
 """Kinds of kit that are tried, those that cost least first."""
+_HOOKS = "bar-hooks"
 _STANDS = (None, "bolt", "ballast")
 """Fixings of what stands on the floor by itself."""
 
@@ -51,6 +53,23 @@ def standing_instead(scene: Scene, snag: Snag, budget: Budget) -> Iterator[Propo
         command = difference(scene.plan, plan, "edit", says)
         if command is not None:
             yield says, command
+
+
+def on_hooks_instead(scene: Scene, snag: Snag, budget: Budget) -> Iterator[Proposal]:
+    """Yield hooks on a wall for a holder in which no bar comes out upright under this ceiling."""
+    holder = scene.placed[snag.pieces[0]]
+    if holder.kit.key != HOLDER or not may_move(scene, holder.root):
+        return
+    kit = kit_types()[_HOOKS]
+    rest = build_scene(without(scene.plan, {holder.piece.id}))
+    offer = fits(rest, kit.width_mm, kit.depth_mm, kit.height_mm, kit.key, budget)
+    if len(scene.stations[holder.root]) > 1 or not offer.fits or offer.place is None:
+        return
+    plan = _with(scene, holder, [], kit, offer.place)
+    says = f"Take {lower(kit.name)} instead: bars lie on them."
+    command = None if plan is None else difference(scene.plan, plan, "edit", says)
+    if command is not None:
+        yield says, command
 
 
 def held_down(scene: Scene, snag: Snag) -> Iterator[Proposal]:

@@ -10,12 +10,14 @@ from app.arrange.sense import may_be_another
 from app.arrange.swaps import Proposal, instead
 from app.changes.commands import Change, Command, edits
 from app.checks.footing import footing
+from app.checks.lift_out import HOLDER, upright_mm
 from app.checks.snag import Snag, is_many
 from app.library.anchors import place
 from app.library.kit import kit_types
 from app.model.base import json_of
 from app.scene.build import Placed, Scene
 from app.scene.naming import opening_name
+from app.scene.tolerance import falls_short
 from app.wording import lower, phrase
 
 SIZES_AT_MOST = 5
@@ -24,6 +26,7 @@ SIZE_STEP_MM = 50
 """Sizes are tried in steps in which kit is made: a rack of 2000, a box of 400."""
 _HUNG = ("wall", "ceiling")
 _LOWER = "Take a lower {} instead, of {:mm}.", "Take lower {} instead, of {:mm}."
+_BAR_LOWER = "Set the {} {:bare} lower, its bar at {:mm}."
 _STEPPED_ON = frozenset({"step-up", "box-jump"})
 _HUNG_ON = frozenset({"pull-up", "dip"})
 
@@ -76,11 +79,31 @@ def _lower_boxes(
 
     `base` is the height that the judge counts it with, which need not be that of the row.
     """
+    if placed.kit.any_side_up and short:
+        sides = list(_other_sides_up(scene, placed, base - min(short)))
+        yield from sides
+        if sides:
+            # nobody gets another box where this one does on its side
+            return
     made = placed.kit.range.height_mm
     if made is None or base <= made[0]:
         return
     for height in [base - drop for drop in short if base - drop >= made[0]] or [made[0]]:
         yield from _lower(scene, placed, height)
+
+
+def _other_sides_up(scene: Scene, placed: Placed, most_mm: float) -> Iterator[Proposal]:
+    """Yield the same box laid on a side no higher than that, the highest first: it is free."""
+    high = placed.extent.height_mm
+    sides = {side: getattr(placed.extent, side) for side in ("width_mm", "depth_mm")}
+    for side, size in sorted(sides.items(), key=lambda one: -one[1]):
+        if size < high and not falls_short(most_mm, size):
+            advice = phrase(
+                "Lay the {} on its side: then it is {:mm} high.", lower(placed.name), size
+            )
+            says = advice.worded(scene.plan.units)
+            fields = {**sides, "height_mm": size, side: high}
+            yield says, edits(scene.plan, placed.piece.id, says, **fields)
 
 
 def for_height(scene: Scene, snag: Snag) -> Iterator[Proposal]:
@@ -91,8 +114,11 @@ def for_height(scene: Scene, snag: Snag) -> Iterator[Proposal]:
                 says = f"Leave the {lower(placed.name)} as it is used, not {state.name}."
                 yield says, edits(scene.plan, placed.piece.id, says, state=None)
         height = math.ceil(placed.extent.height_mm / SIZE_STEP_MM) * SIZE_STEP_MM
+        # out of a lower holder a bar comes no easier: it is as long as it is
+        least = upright_mm(scene) if placed.kit.key == HOLDER else 0.0
         for number in range(1, SIZES_AT_MOST + 1):
-            yield from _lower(scene, placed, height - number * SIZE_STEP_MM)
+            if height - number * SIZE_STEP_MM >= least:
+                yield from _lower(scene, placed, height - number * SIZE_STEP_MM)
 
 
 def shorter_bars(scene: Scene, snag: Snag) -> Iterator[Proposal]:
@@ -131,9 +157,9 @@ def _own(scene: Scene, snag: Snag) -> list[Placed]:
 
 
 def _bar_lower(scene: Scene, placed: Placed, base: float, drop: float) -> Proposal:
-    advice = phrase(
-        "Set the {} {:bare} lower, its bar at {:mm}.", lower(placed.name), drop, base - drop
-    ).worded(scene.plan.units)
+    many = is_many(placed.kit.name)
+    words = "Hang the {} {:bare} lower, at {:mm}." if many else _BAR_LOWER
+    advice = phrase(words, lower(placed.name), drop, base - drop).worded(scene.plan.units)
     if placed.kit.fixing == "ceiling":
         # its top stays at the joists: what holds the bar is longer
         fields = {"bar_height_mm": base - drop}

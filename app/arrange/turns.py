@@ -7,6 +7,7 @@ from collections.abc import Iterator, Mapping
 from functools import partial
 
 import numpy as np
+import shapely
 from numpy.typing import NDArray
 from shapely import LineString
 
@@ -107,6 +108,8 @@ def swapped(mover: Mover, snag: Snag) -> Iterator[Move]:
             and may_move(scene, other)
             and scene.placed[other].kit.for_wall == mine.kit.for_wall
             and scene.placed[other].kit.key != mine.kit.key
+            # what lies under the other is in no place that the other could take
+            and not shapely.intersects(scene.placed[other].footprint, mine.footprint)
         ]
         size = mine.extent.width_mm + mine.extent.depth_mm
         others.sort(key=lambda p: abs(p.extent.width_mm + p.extent.depth_mm - size))

@@ -17,7 +17,7 @@ from app.arrange.buying import to_get
 from app.arrange.eased_loads import less_weight, other_supply
 from app.arrange.effort import FULL, NUDGE_MM, WAYS_OUT_STEPS, work_of
 from app.arrange.moves import Move, Mover, hangs_on_place
-from app.arrange.on_its_feet import held_down, standing_instead
+from app.arrange.on_its_feet import held_down, on_hooks_instead, standing_instead
 from app.arrange.proposed import proposed
 from app.arrange.sense import lies_about
 from app.arrange.sizes import doors_otherwise, for_floor, for_headroom, for_height, shorter_bars
@@ -248,6 +248,10 @@ class Search:
         if "lower" in snag.eased_by and not self._moves_away():
             yield "a lower type", self._clearing(lower_ones)
             yield "a lower size", self._clearing(for_height)
+            yield (
+                "hooks on a wall",
+                self._clearing(partial(on_hooks_instead, budget=mover.budget)),
+            )
         if "parts" in snag.eased_by:
             yield "another type or size", self._clearing(that_pass)
         if "standing" in snag.eased_by:

@@ -19,7 +19,8 @@ from app.scene.build import Placed, Scene
 from app.scene.tolerance import TOLERANCE_MM, falls_short
 from app.wording import lower
 
-_HOLDER = "bar-holder"
+HOLDER = "bar-holder"
+_LIFT = "bar.upright-lift-out-mm"
 
 
 def lift_out(scene: Scene) -> Iterator[Snag]:
@@ -28,7 +29,7 @@ def lift_out(scene: Scene) -> Iterator[Snag]:
     A stop where a bar that is there is longer than there is height to stand it up.
     """
     for placed in scene.order:
-        if placed.kit.key == _HOLDER and placed.in_use:
+        if placed.kit.key == HOLDER and placed.in_use:
             key = ("lift-out", placed.piece.id, placed.pose)
             snag = scene.memo(key, partial(_judged, scene, placed))
             if snag is not None:
@@ -51,8 +52,13 @@ def _longest_mm(scene: Scene) -> float:
     return max(bars, default=published("bar.long.length-mm"))
 
 
+def upright_mm(scene: Scene) -> float:
+    """Return how high the longest bar of the plan reaches while it is lifted out, in mm."""
+    return _longest_mm(scene) + published(_LIFT)
+
+
 def _judged(scene: Scene, placed: Placed) -> Snag | None:
-    length, lift = _longest_mm(scene), published("bar.upright-lift-out-mm")
+    length, lift = _longest_mm(scene), published(_LIFT)
     needed = placed.lift_mm + length + lift
     own = scene.spaces.cores[scene.spaces.owner == scene.order.index(placed)]
     both = np.array([placed.footprint, shapely.union_all([placed.footprint, *own])], dtype=object)
@@ -89,7 +95,7 @@ def _judged(scene: Scene, placed: Placed) -> Snag | None:
         measured=round(over),
         required=round(needed),
         where=placed.at,
-        source_keys=("bar.upright-lift-out-mm", "bar.long.length-mm"),
+        source_keys=(_LIFT, "bar.long.length-mm"),
     )
 
 

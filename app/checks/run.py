@@ -54,6 +54,7 @@ from app.checks.sleeves import beside_sleeves
 from app.checks.snag import SEVERITIES, Snag
 from app.checks.squat_catches import catches_set
 from app.checks.stepping_out import stepping_out
+from app.checks.who_trains import who_trains
 from app.checks.windows import windows
 from app.published.register import overridden
 from app.scene.build import Scene
@@ -110,6 +111,7 @@ CHECKS: tuple[Check, ...] = (
     floors,
     hazards,
     household,
+    who_trains,
     electricity,
     air_and_damp,
     sight,

@@ -303,7 +303,8 @@ class KitType(Frozen):
     A row of one plan alone has its id in `own`; its `key` is that of the row it was copied from,
     if any, so that it counts as such a thing everywhere. `values` are the rows of the register
     that a household has set otherwise for it. `holds` tells that most of its mass is what is put on
-    it or into it, `between_posts` that it may stand between the posts of a rack.
+    it or into it, `between_posts` that it may stand between the posts of a rack, `any_side_up` that
+    it is used on whichever side it is laid.
     """
 
     key: Id
@@ -318,6 +319,7 @@ class KitType(Frozen):
     mass_kg: float = Field(gt=0)
     holds: bool = False
     between_posts: bool = False
+    any_side_up: bool = False
     power_w: float = Field(default=0, ge=0)
     price_minor: int | None = Field(default=None, ge=0)
     fixing: Literal["none", "bolt", "ballast", "wall", "ceiling", "wall-and-floor"] = "none"
