@@ -63,15 +63,17 @@ class Demand:
 
 def fixings(scene: Scene) -> Iterator[Snag]:
     """Yield a snag for each piece that a person or bag hangs on, and one for all that only hang."""
-    if scene.plan.room.fabric.may_drill == "no":
-        # what may not be drilled is said of each piece: no anchor and no test is to be thought of
-        return
     hung = scene.memo(("hung",), lambda: _hung(scene))
     steady = []
     for piece_id in hung:
         placed = scene.placed[piece_id]
         key = ("fixing", piece_id, *placed.at, placed.pose.angle_deg)
         snag, demand = scene.memo(key, partial(_judged, scene, placed))
+        if scene.plan.room.fabric.may_drill == "no":
+            # that is said of each piece, so no anchor and no test is to be thought of
+            if snag is not None and snag.lacks != "fixing":
+                yield snag
+            continue
         if snag is not None:
             yield snag
         elif demand is not None:

@@ -20,6 +20,7 @@ _SLOPE = "body.grip-reach.cautious-slope"
 _OFFSET = "body.grip-reach.cautious-offset-mm"
 _ERRORS = "body.grip-reach.cautious-two-standard-errors-mm"
 _HUNG = ("wall", "ceiling")
+_ON_A_BAR = ("pull-up", "dip")
 
 
 def who_trains(scene: Scene) -> Iterator[Snag]:
@@ -93,7 +94,8 @@ def _bars_above(scene: Scene) -> Iterator[Snag]:
     """Yield a care for each bar typed higher than the top of what stands and carries it."""
     for placed in scene.order:
         bar, top = placed.piece.bar_height_mm, placed.extent.height_mm
-        if bar is None or placed.kit.fixing in _HUNG or not falls_short(top, bar):
+        hung_from = any(use.movement in _ON_A_BAR for use in placed.kit.uses)
+        if bar is None or not hung_from or placed.kit.fixing in _HUNG or not falls_short(top, bar):
             continue
         yield Snag(
             code="bar-above-its-rack",
