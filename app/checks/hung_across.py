@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from functools import partial
 
 import numpy as np
+import shapely
 
 from app.checks.behind import wall_behind
 from app.checks.shut_offs import SHUT_OFFS
@@ -59,11 +60,12 @@ def off_wall(placed: Placed, gap_mm: float) -> Snag:
 
 def _across(scene: Scene, placed: Placed) -> tuple[Snag, ...]:
     wall, gap = wall_behind(scene, placed)
-    if gap > published(_ON_WALL):
-        # what takes hold by fixings is told with these; what stands is not held by a wall, and what
-        # shuts off is where the house has it
+    if gap > published(_ON_WALL) + HALF_MM:
+        # what takes hold by fixings is told with these; what stands is not held by a wall, what
+        # shuts off is where the house has it, and what is not in the room is told as that
         stands = bool((placed.shape.low_mm <= 0).any())
         told = stands or placed.kit.fixed is not None or placed.kit.key in SHUT_OFFS
+        told = told or not shapely.intersects_xy(scene.room.free, *placed.at)
         return () if told else (off_wall(placed, gap),)
     there = (shape for shape in scene.room.openings if shape.opening.wall == wall.id)
     return tuple(
