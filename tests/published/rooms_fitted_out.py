@@ -164,8 +164,18 @@ def _bolted_through() -> Plan:
     return _with(make_plan(rack, room=make_room(4000, 3000)), fit_out)
 
 
+def _across(taken_mm: float) -> Plan:
+    """A pull-up bar of 1100 on the back wall, so much of it before a window that begins at 2000."""
+    window = {"id": "w", "wall": "back", "kind": "window", "offset_mm": 2000, "width_mm": 900}
+    opening = Opening.model_validate({**window, "height_mm": 1400, "sill_mm": 1000})
+    bar = place("pull-up-bar-wall", 1450 + taken_mm, 300)
+    return make_plan(bar, room=make_room(openings=[opening]))
+
+
 PLANS: dict[str, Callable[[], Plan]] = {
     "hung": _hung,
+    "hung, 200 of it across a window": lambda: _across(200),
+    "hung, 100 of it across a window": lambda: _across(100),
     "wired, a board of 12 A": lambda: _with(_wired(), _of(230, "own-board", 12)),
     "wired, a circuit": lambda: _with(_wired(), _of(230, "one-circuit", None)),
     "wired, a circuit at 120 V": lambda: _with(_wired(), _of(120, "one-circuit", None)),

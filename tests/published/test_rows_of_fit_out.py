@@ -78,6 +78,10 @@ MOVED: dict[str, Told] = {
     "fixing.factor.pull": (("hung", 3), ("hung", 1.2)),
     "fixing.factor.strict": (("hung", 3), ("hung", 1.2)),
     "fixing.factor.swinging": (("hung", 4.5), ("hung", 1.8)),
+    "fixing.from-end-mm": (
+        ("hung, 200 of it across a window", 225),
+        ("hung, 100 of it across a window", 60),
+    ),
     "fixing.pulled-mass-kg": (("hung", 75), ("hung", 30)),
     "floor.blade-m": (("hung", 4.5), ("hung", 1.8)),
     "floor.board-glue-m2": (("boards", 4), ("boards", 2)),
