@@ -165,9 +165,9 @@ def test_a_price_of_a_pack_reaches_the_list(page: Page, kept: PlanStore, plan_id
     row = page.locator('[id="cost-paint.brush-63"]')
     row.get_by_role("textbox").first.fill("7.25")
     row.get_by_role("textbox").first.press("Enter")
-    # two brushes are on the list
-    expect(row.locator(".times")).to_have_text("2 × brush")
-    expect(row.locator(".cost-sum")).to_have_text("€14.50")
+    # a brush for each coating: primer of the bare ceiling, stabiliser, paint
+    expect(row.locator(".times")).to_have_text("3 × brush")
+    expect(row.locator(".cost-sum")).to_have_text("€21.75")
     (price,) = money(kept, plan_id)["prices"]
     assert price["minor"] == 725
 
