@@ -60,8 +60,8 @@ def box(lot: Lot, wide: float, deep: float, long: float, thick: float) -> Corner
     return [(x, y), (x + long, y + skew), (x + long, y + thick + skew), (x, y + thick)]
 
 
-def room(lot: Lot, wide: float, deep: float, high: float) -> Data:
-    """Return a room of about this size as data of a plan file."""
+def room(lot: Lot, wide: float, deep: float, high: float, windows_alone: bool) -> Data:
+    """Return a room of about this size as data of a plan file, with or without doors."""
     corners = corners_of(lot, wide, deep)
     walls = _walls(lot, corners)
     lengths = {
@@ -74,7 +74,7 @@ def room(lot: Lot, wide: float, deep: float, high: float) -> Data:
     ]
     said: Data = {
         "walls": walls,
-        "openings": _openings(lot, lengths),
+        "openings": _openings(lot, lengths, windows_alone),
         "floor": _floor(lot, wide, deep),
         "ceiling": _ceiling(lot, wide, deep, high),
         "low_things": [
@@ -138,7 +138,7 @@ def _walls(lot: Lot, corners: Corners) -> list[Data]:
     ]
 
 
-def _openings(lot: Lot, lengths: dict[str, float]) -> list[Data]:
+def _openings(lot: Lot, lengths: dict[str, float], windows_alone: bool) -> list[Data]:
     """Return openings side by side along each wall; most walls have none."""
     found: list[Data] = []
     ways_out = 0
@@ -146,13 +146,14 @@ def _openings(lot: Lot, lengths: dict[str, float]) -> list[Data]:
         at = lot.mm(0, 600)
         while len(found) < 5 and lot.share(0.55 if at < long / 3 or not ways_out else 0.3):
             kind = lot.one((*DOORS, "window", "window", lot.one(GARAGE)))
+            kind = "window" if windows_alone else kind
             wide = {"window": lot.mm(400, 1500), "pair": lot.mm(1200, 1800)}.get(
                 kind, lot.mm(2100, 4300) if kind in GARAGE else lot.mm(560, 960)
             )
             if at + wide > long:
                 break
             window = kind == "window"
-            out = not window and lot.share(0.8)
+            out = windows_alone or (not window and lot.share(0.8))
             ways_out += out
             found.append(
                 {
@@ -168,7 +169,7 @@ def _openings(lot: Lot, lengths: dict[str, float]) -> list[Data]:
                     "slides_to": lot.one(("left", "right")),
                     "opener": lot.share(0.4),
                     "way_out": out,
-                    "must_open": lot.share(0.4),
+                    "must_open": lot.share(0.8 if windows_alone else 0.4),
                     "glass": lot.share(0.3),
                     "open_while_training": lot.one(ANSWERS),
                     "opens_without_power": lot.one(ANSWERS),

@@ -15,6 +15,7 @@ from app.model.kit import Pose
 from app.model.plan import Plan
 from app.store.backup import back_up, restore_backup
 from app.store.flags import numbered, numbered_for_now
+from app.store.pictures import drop_unshown
 from app.store.plans import Store
 from app.store.thinning import thin
 from tests.answers.lot import Lot
@@ -173,6 +174,18 @@ class Kept:
         self.store.keep_flags(plan_id, numbered(keys, known))
         return f"{told(self.store.flags(plan_id))} {told(numbered_for_now(keys, known))}"
 
+    def picture(self) -> str:
+        pictures, number = self.store.pictures, self.lot.count(0, 3)
+        key = f"{number:032x}"
+        if self.lot.share(0.6):
+            pictures.keep(key, bytes([number]) * 9)
+        there = [pictures.holds(f"{each:032x}") for each in range(4)]
+        gone = 0
+        if self.lot.share(0.3):
+            away = timedelta(days=self.lot.one((0, 3)))
+            gone = drop_unshown(self.store.database, datetime.now(UTC) + away)
+        return f"{told(there)} {gone} went, {pictures.read(key).hex()}"
+
     def later(self) -> str:
         gone = thin(self.store.database, datetime.now(UTC) + timedelta(days=self.lot.one((0, 40))))
         left = [len(self.store.log.page(each, None, 99)) for each in self.ids[:1]]
@@ -198,7 +211,7 @@ def doings(name: str) -> Iterator[str]:
         often: tuple[Callable[[], str], ...] = (
             *(kept.change, kept.change, kept.change, kept.undo, kept.undo, kept.redo, kept.name),
             *(kept.page, kept.link, kept.withdraw, kept.remark, kept.remark, kept.vote),
-            *(kept.option, kept.option, kept.aside, kept.flags),
+            *(kept.option, kept.option, kept.aside, kept.flags, kept.picture),
         )
         seldom = (kept.later, kept.backed_up)
         for number in range(DOINGS):
