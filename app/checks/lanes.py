@@ -74,8 +74,8 @@ def reach_across(scene: Scene, of: Ints, hit: Ints) -> Floats:
 def in_lanes(scene: Scene, of: Ints, hit: Ints, across: Floats) -> tuple[Bools, list[Lane]]:
     """Return which pairs of a space and a solid in it only flank a lane, and the lanes narrowed.
 
-    `hit` are solids by their number, `across` what `reach_across` says of each pair; a lane with
-    something in its midst is none of these.
+    `hit` are solids by their number, `across` what `reach_across` says of each pair. What stands in
+    the midst of a lane is none of these, and what flanks it beside that is as it was.
     """
     flanks = np.zeros(len(of), dtype=bool)
     lanes = []
@@ -85,6 +85,9 @@ def in_lanes(scene: Scene, of: Ints, hit: Ints, across: Floats) -> tuple[Bools, 
         pairs.setdefault(space, []).append(i)
     for space, mine in sorted(pairs.items()):
         lane = _lane(scene, space, hit[mine].tolist(), across[mine].tolist())
+        if lane is None:
+            mine = _beside_the_midst(scene, space, mine, hit, across)
+            lane = _lane(scene, space, hit[mine].tolist(), across[mine].tolist()) if mine else None
         if lane is not None:
             flanks[mine] = True
             if lane.left_mm < lane.wide_mm - _in_nobodys_way_mm(scene, space) - HALF_MM:
@@ -131,15 +134,39 @@ def _lane(scene: Scene, space: int, hit: list[int], across: list[list[float]]) -
             worst = int(scene.solids.owner[solid])
             at = (last_x, last_y) if from_low else (first_x, first_y)
     left = highest - lowest
-    # who works there stands in its middle: that much of it must be left, not just any part; who
-    # falls off a belt falls behind the machine's own width
+    from_mm, to_mm = _midst(scene, space)
+    if worst < 0 or lowest > from_mm or highest < to_mm:
+        return None
+    return Lane(space, worst, left, high - low, at)
+
+
+def _midst(scene: Scene, space: int) -> tuple[float, float]:
+    """Return from and to where across a lane somebody must be able to be.
+
+    Who works there stands in its middle: that much of it must be left, not just any part; who falls
+    off a belt falls behind the machine's own width.
+    """
+    spaces = scene.spaces
     falls = spaces.shapes[space].space.kind == "fall-off"
     owner = scene.order[int(spaces.owner[space])]
     wide = owner.extent.width_mm if falls else published(EASY)
-    middle, half = (low + high) / 2, wide / 2 - TOLERANCE_MM
-    if worst < 0 or lowest > middle - half or highest < middle + half:
-        return None
-    return Lane(space, worst, left, high - low, at)
+    middle, half = float(spaces.aside_mm[space].sum()) / 2, wide / 2 - TOLERANCE_MM
+    return middle - half, middle + half
+
+
+def _beside_the_midst(
+    scene: Scene, space: int, pairs: list[int], hit: Ints, across: Floats
+) -> list[int]:
+    """Return those of some pairs of a lane whose things stand on one side of its midst."""
+    from_mm, to_mm = _midst(scene, space)
+    owner = scene.solids.owner[hit[pairs]]
+    first, last = across[pairs, 0], across[pairs, 1]
+    beside = []
+    for pair, one in zip(pairs, owner.tolist(), strict=True):
+        mine = owner == one
+        if last[mine].max() <= from_mm or first[mine].min() >= to_mm:
+            beside.append(pair)
+    return beside
 
 
 def beside_it(scene: Scene, space: int, first_mm: float, last_mm: float) -> bool:

@@ -77,7 +77,6 @@ def test_of_a_thing_askew_its_farthest_corners_count() -> None:
         ([3500, 3400], 1150, 2),
         ([3400, 3500], 1150, 1),
         ([2000, 1900], 1150, 1),
-        ([3500, 2022], None, 0),
     ],
 )
 def test_how_much_of_a_lane_is_left(
@@ -180,3 +179,19 @@ def test_beside_a_piece_that_is_turned(angle: float) -> None:
     assert not beside_it(scene, 0, 248.9, 400)
     assert beside_it(scene, 0, -400, -249.1)
     assert not beside_it(scene, 0, -400, -248.9)
+
+
+@pytest.mark.parametrize("angle", [0, 37])
+def test_what_flanks_a_lane_does_so_beside_something_in_its_midst_too(angle: float) -> None:
+    # 5 and 10 into the sides of 1500, the other thing right before the bag: whichever comes first
+    places = {3745: 4000, 2700: 4500, 1660: 4000}
+    for xs in ((3745, 2700, 1660), (2700, 3745, 1660), (1660, 3745, 2700)):
+        boxes = [box(x, places[x], f"box-{i}") for i, x in enumerate(xs)]
+        flanks, narrowed = lanes(scene_of(BAG, *boxes, angle=angle))
+        assert flanks == [x != 2700 for x in xs]
+        assert narrowed == []
+    for x, left_mm in ((3640, 1390), (3380, 1130), (3378, None)):
+        scene = scene_of(BAG, box(2700, 4500, "box-0"), box(x, 4000, "box-1"), angle=angle)
+        flanks, narrowed = lanes(scene)
+        assert flanks == [False, left_mm is not None]
+        assert [lane.left_mm for lane in narrowed] == [pytest.approx(left_mm, abs=0.1)] * flanks[1]
