@@ -2,8 +2,8 @@
 
 A *zone* is floor between two heights that certain things must not meet. A *rule* is one or more
 zones of a station: it is broken where each of its zones is met by something. Most rules have one
-zone. A lane that is judged by its width has two (its midst, and what is nearest), spaces of which
-one is enough have one each.
+zone. A lane that is judged by its width has two (what is nearest, and that in its midst), spaces of
+which one is enough have one each.
 """
 
 from __future__ import annotations
@@ -87,12 +87,12 @@ class Solids:
     asks_mm: Floats
 
     def across(self, out: tuple[float, float]) -> tuple[Floats, Floats]:
-        """Return from where to where each part's solid reaches across a way, in mm."""
+        """Return from where to where the piece of each part reaches across a way, in mm."""
         aside = np.array([-out[1], out[0]])
         first = np.array([float((ring @ aside).min()) for ring in self.parts])
         last = np.array([float((ring @ aside).max()) for ring in self.parts])
-        for number in np.unique(self.solid):
-            mine = self.solid == number
+        for number in np.unique(self.piece):
+            mine = self.piece == number
             first[mine], last[mine] = first[mine].min(), last[mine].max()
         return first, last
 

@@ -110,13 +110,15 @@ def _of_space(placed: Placed, space: SpaceShape) -> Iterator[Rule]:
     if space.outward is None or row.side not in LANE_SIDES or row.kind == "access":
         yield from ((zone,) for zone in nearer)
         return
-    # things that only flank a lane leave it as good as it is, see `app.checks.lanes`
+    # things that only flank a lane leave it as good as it is, whatever stands in its midst farther
+    # on, see `app.checks.lanes`
     low, high = space.aside_mm[0] - HALF_MM, space.aside_mm[1] + HALF_MM
     offset = -placed.at[0] * space.outward[1] + placed.at[1] * space.outward[0]
     wide = placed.extent.width_mm if row.kind == "fall-off" else published(EASY)
     middle, half = (low + high) / 2 + offset, wide / 2 - TOLERANCE_MM
     band = Band(space.outward, middle - half - HALF_MM, middle + half + HALF_MM)
-    yield nearer[0], replace(_whole(placed, space), band=band)
+    # a zone with a band stands in a rule of several
+    yield nearer[0], replace(nearer[0], band=band)
 
 
 def _passed_over_mm(space: SpaceShape) -> float:
