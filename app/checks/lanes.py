@@ -85,7 +85,7 @@ def in_lanes(scene: Scene, of: Ints, hit: Ints, across: Floats) -> tuple[Bools, 
         pairs.setdefault(space, []).append(i)
     for space, mine in sorted(pairs.items()):
         lane = _lane(scene, space, hit[mine].tolist(), across[mine].tolist())
-        if lane is None:
+        if lane is None or _stands_on_both_sides(scene, space, mine, hit, across):
             mine = _beside_the_midst(scene, space, mine, hit, across)
             lane = _lane(scene, space, hit[mine].tolist(), across[mine].tolist()) if mine else None
         if lane is not None:
@@ -152,6 +152,17 @@ def _midst(scene: Scene, space: int) -> tuple[float, float]:
     wide = owner.extent.width_mm if falls else published(EASY)
     middle, half = float(spaces.aside_mm[space].sum()) / 2, wide / 2 - TOLERANCE_MM
     return middle - half, middle + half
+
+
+def _stands_on_both_sides(
+    scene: Scene, space: int, pairs: list[int], hit: Ints, across: Floats
+) -> bool:
+    """Return whether some thing has a leg on either side of a lane: it stands before it."""
+    from_mm, _ = _midst(scene, space)
+    owners: list[set[int]] = [set(), set()]
+    for pair in pairs:
+        owners[int(across[pair, 1] <= from_mm)].add(int(scene.solids.owner[hit[pair]]))
+    return not owners[0].isdisjoint(owners[1])
 
 
 def _beside_the_midst(

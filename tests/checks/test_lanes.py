@@ -195,3 +195,13 @@ def test_what_flanks_a_lane_does_so_beside_something_in_its_midst_too(angle: flo
         flanks, narrowed = lanes(scene)
         assert flanks == [False, left_mm is not None]
         assert [lane.left_mm for lane in narrowed] == [pytest.approx(left_mm, abs=0.1)] * flanks[1]
+
+
+@pytest.mark.parametrize("angle", [0, 37])
+def test_what_has_a_leg_on_either_side_stands_before_a_lane(angle: float) -> None:
+    # shelves of 900 with uprights at both ends: in the midst of 1500, and pushed half out of it
+    for x, flanks in ((3000, False), (3000 + 750, False), (3000 + 380 + 450, True)):
+        shelves = place("shelving", x, 4000, piece_id="shelves")
+        made, narrowed = lanes(scene_of(BAG, shelves, angle=angle))
+        assert any(made) == flanks
+        assert bool(narrowed) == flanks
