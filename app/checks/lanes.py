@@ -84,10 +84,12 @@ def in_lanes(scene: Scene, of: Ints, hit: Ints, across: Floats) -> tuple[Bools, 
     for i, space in zip(in_lane.tolist(), of[in_lane].tolist(), strict=True):
         pairs.setdefault(space, []).append(i)
     for space, mine in sorted(pairs.items()):
-        lane = _lane(scene, space, hit[mine].tolist(), across[mine].tolist())
-        if lane is None or _stands_on_both_sides(scene, space, mine, hit, across):
-            mine = _beside_the_midst(scene, space, mine, hit, across)
-            lane = _lane(scene, space, hit[mine].tolist(), across[mine].tolist()) if mine else None
+        hits, rows = hit[mine].tolist(), across[mine].tolist()
+        if len(mine) > 1:
+            beside = _beside_the_midst(scene, space, hits, rows)
+            mine = [mine[i] for i in beside]
+            hits, rows = [hits[i] for i in beside], [rows[i] for i in beside]
+        lane = _lane(scene, space, hits, rows) if mine else None
         if lane is not None:
             flanks[mine] = True
             if lane.left_mm < lane.wide_mm - _in_nobodys_way_mm(scene, space) - HALF_MM:
@@ -154,30 +156,21 @@ def _midst(scene: Scene, space: int) -> tuple[float, float]:
     return middle - half, middle + half
 
 
-def _stands_on_both_sides(
-    scene: Scene, space: int, pairs: list[int], hit: Ints, across: Floats
-) -> bool:
-    """Return whether some thing has a leg on either side of a lane: it stands before it."""
-    from_mm, _ = _midst(scene, space)
-    owners: list[set[int]] = [set(), set()]
-    for pair in pairs:
-        owners[int(across[pair, 1] <= from_mm)].add(int(scene.solids.owner[hit[pair]]))
-    return not owners[0].isdisjoint(owners[1])
-
-
 def _beside_the_midst(
-    scene: Scene, space: int, pairs: list[int], hit: Ints, across: Floats
+    scene: Scene, space: int, hit: list[int], across: list[list[float]]
 ) -> list[int]:
-    """Return those of some pairs of a lane whose things stand on one side of its midst."""
+    """Return which of some solids in a lane belong to things that stand on one side of its midst.
+
+    What has a leg on either side stands before it.
+    """
     from_mm, to_mm = _midst(scene, space)
-    owner = scene.solids.owner[hit[pairs]]
-    first, last = across[pairs, 0], across[pairs, 1]
-    beside = []
-    for pair, one in zip(pairs, owner.tolist(), strict=True):
-        mine = owner == one
-        if last[mine].max() <= from_mm or first[mine].min() >= to_mm:
-            beside.append(pair)
-    return beside
+    owners = scene.solids.owner[hit].tolist()
+    first: dict[int, float] = {}
+    last: dict[int, float] = {}
+    for owner, row in zip(owners, across, strict=True):
+        first[owner] = min(first.get(owner, row[0]), row[0])
+        last[owner] = max(last.get(owner, row[1]), row[1])
+    return [i for i, owner in enumerate(owners) if last[owner] <= from_mm or first[owner] >= to_mm]
 
 
 def beside_it(scene: Scene, space: int, first_mm: float, last_mm: float) -> bool:
