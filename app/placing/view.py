@@ -10,7 +10,7 @@ import shapely
 from app.checks.hung_over import stood_on
 from app.checks.room_to_use import spaces_judged
 from app.checks.spots import Spot, demand_of, form_of, spots
-from app.placing.convex import moved_shape, rings
+from app.placing.convex import grown, moved_shape, rings
 from app.placing.form import Form, Need, Rising, Rule, Zone, in_frame, solids_of
 from app.placing.ground import Ground, Stand
 from app.placing.of_room import table_of_room
@@ -19,7 +19,7 @@ from app.placing.zones import floors_of, glass_of, rules_of
 from app.published.register import published
 from app.recent import Recent
 from app.scene.build import Placed, Scene
-from app.scene.tolerance import falls_short
+from app.scene.tolerance import HALF_MM, falls_short
 
 STANDS_AT_MOST = 160
 """Stations at a turn of which is kept, over a drop too, what the room forbids them: some 15 kB each
@@ -164,7 +164,8 @@ class View:
             for part, area in zip(form.parts, form.areas, strict=True):
                 over = moved_shape(area, *placed.at)
                 least = max(demand_of(scene, one, spot, part.held_mm).least_mm for one in people)
-                parts = tuple(rings(over.intersection(on)))
+                # a core lies half a millimetre within what hangs
+                parts = tuple(rings(grown(over.intersection(on), HALF_MM)))
                 if parts:
                     yield (Zone(parts, 0.0, least, what="hung", walls=False),)
 
