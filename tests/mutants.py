@@ -35,7 +35,7 @@ AT_ONCE = min(os.cpu_count() or 1, 2)
 """How many mutants are tested at a time: each has a copy of the project and a process."""
 ASKED_S = 60.0
 """How long tests are asked about one mutant besides the namesake's and those that keep answers
-(`tests/answers`, some fifteen seconds at most), the nearest and quickest first: all tests of what
+(`tests/answers`, some twenty seconds at most), the nearest and quickest first: all tests of what
 everything runs would take a quarter of an hour, and the first ones tell. Seconds as they were
 traced, which takes some three times as long as the tests alone.
 """
