@@ -122,7 +122,7 @@ function raiseNames() {
 	const above = [...drawing.querySelectorAll('.layer-kit > .piece')].flatMap((piece) => {
 		const transform = piece.getAttribute('transform') ?? '';
 		const own = [...piece.querySelectorAll('.name')].map((name) => name.cloneNode(true));
-		return own.length ? [sv('g', { transform }, /** @type {Element[]} */ (own))] : [];
+		return own.length ? [sv('g', { transform }, /** @type {SVGElement[]} */ (own))] : [];
 	});
 	drawing.querySelector('.layer-kit')?.append(sv('g', { class: 'names-above' }, above));
 }
