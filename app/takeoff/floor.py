@@ -131,6 +131,9 @@ def floor_layout(scene: Scene, laying: FloorLaying, compare: bool = True) -> Lay
 
 
 def _laid_out(scene: Scene, laying: FloorLaying, compare: bool) -> Layout:
+    if laying.pack < 1:
+        sentence = f"a pack of {laying.pack} holds nothing; say how many"
+        raise PlanError(Fault(floor_called(laying), sentence))
     if laying.laid:
         return _gone_on(scene, laying)
     if laying.spoiled:

@@ -76,11 +76,6 @@ def floors(scene: Scene) -> Gathered:
     products: dict[tuple[object, ...], list[Layout]] = {}
     for laying in scene.plan.fit_out.floors:
         called = floor_called(laying, scene.plan.fit_out.floors)
-        if laying.pack < 1:
-            gathered.problems.append(
-                f"{called}: a pack of {laying.pack} holds nothing; say how many"
-            )
-            continue
         try:
             layout = floor_layout(scene, laying, compare=False)
         except PlanError as error:

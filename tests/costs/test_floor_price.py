@@ -4,11 +4,13 @@ import pytest
 
 from app.costs.cost import costs
 from app.drawing.sheets.costs import cost_blocks
+from app.errors import PlanError
 from app.library.floor_products import floor_products
 from app.model.base import json_of
 from app.model.money import Money, Price
 from app.model.plan import Plan
 from app.scene.build import build_scene
+from app.takeoff.floor import floor_layout
 from app.takeoff.quantities import take_off
 from tests.builders import make_plan, make_room
 
@@ -45,3 +47,12 @@ def test_a_floor_is_called_own_priced_only_where_somebody_typed_its_price(
     assert line.guide is guide
     own = [block for block in cost_blocks(made) if block.title == "Of these"]
     assert ("own price" in str(own)) is not guide
+
+
+def test_a_pack_of_nothing_is_told_wherever_the_floor_is_asked_for() -> None:
+    plan = json_of(plan_with(MAT.price_minor))
+    plan["fit_out"]["floors"][0]["pack"] = 0
+    scene = build_scene(Plan.model_validate(plan))
+    assert [one for one in take_off(scene).problems if "a pack of 0 holds nothing" in one]
+    with pytest.raises(PlanError, match="a pack of 0 holds nothing; say how many"):
+        floor_layout(scene, scene.plan.fit_out.floors[0])
