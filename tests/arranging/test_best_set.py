@@ -138,20 +138,20 @@ def test_no_set_that_is_found_together_is_better() -> None:
             "it fits nowhere beside what stays here; without the car it would",
         ),
         (
-            # five things of 3.0 x 0.7 m fill 3 x 4 m but for strips of 0.1 m; without one 0.9 m are
-            # free, and a running machine of 0.85 m needs room at its sides
+            # six things of 3.0 x 0.6 m fill 3 x 4 m but for strips of 0.06 m; without one 0.72 m
+            # are free, and a running machine is 0.85 m wide
             make_plan(
                 *(
                     place(
                         "other-thing",
                         1500,
-                        400 + 800 * row,
+                        330 + 660 * row,
                         piece_id=f"thing-{row}",
                         width=3000,
-                        depth=700,
+                        depth=600,
                         stays=True,
                     )
-                    for row in range(5)
+                    for row in range(6)
                 ),
                 room=make_room(3000, 4000),
             ),
