@@ -26,7 +26,8 @@ from app.scene.tolerance import HALF_MM, TOLERANCE_MM
 
 _LEAST, _FALL = "level.step-least-mm", "level.fall-mm"
 _SLIT_MM = 1.0
-"""So wide the floor is cut along an edge: less than anybody measures, more than rounding."""
+"""So far to either side the floor is cut along an edge, and beyond its ends: less than anybody
+measures, more than what a room is wider than its walls for the sake of rounding."""
 _BESIDE_MM = 1.0
 """So far on either side of an edge its two heights are taken: on the floor, clear of rounding."""
 
@@ -82,7 +83,7 @@ def _cut_off(scene: Scene, edges: list[Edge]) -> Iterator[Snag]:
     if not edges or not doors:
         return
     lines = shapely.union_all([edge.line for edge in edges])
-    floors = shapely.get_parts(scene.room.within.difference(lines.buffer(_SLIT_MM / 2)))
+    floors = shapely.get_parts(scene.room.within.difference(lines.buffer(_SLIT_MM)))
     if len(floors) < 2:
         return
     sills = [Point(np.add(shape.left, shape.right) / 2) for shape in doors]
@@ -127,7 +128,11 @@ def _edges(scene: Scene) -> Iterator[Edge]:
             along = (end - start) / np.hypot(*(end - start))
             middle = np.array(line.centroid.coords[0])
             beside = _BESIDE_MM * np.array([-along[1], along[0]])
-            one, other = (_height_mm(planes, *(middle + d).tolist()) for d in (beside, -beside))
+            sides = [middle + beside, middle - beside]
+            if not all(scene.room.within.covers(Point(side)) for side in sides):
+                # along a wall nobody comes over it from the other side
+                continue
+            one, other = (_height_mm(planes, *side.tolist()) for side in sides)
             if abs(one - other) > least + TOLERANCE_MM:
                 yield Edge(line, abs(one - other))
 

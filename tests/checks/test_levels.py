@@ -6,7 +6,9 @@ That feet take up 15 and that all stands on one level is common practice, no sou
 import pytest
 
 from app.checks.levels import levels
+from app.model.kit import Piece
 from app.model.plan import Plan
+from app.model.room import Opening
 from app.published.register import published
 from app.scene.build import build_scene
 from tests.builders import make_person, make_plan, make_room, place, rectangle, turned_plan
@@ -58,6 +60,67 @@ def test_what_hangs_or_lies_across_a_step_stands_on_none() -> None:
     assert not list(levels(build_scene(stepped(1400, 60, "radiant-panel"))))
     (mat,) = levels(build_scene(stepped(1400, 60, "mat-space")))
     assert mat.code == "step-in-the-way"
+
+
+def over_a_drop(high_mm: float, wall: str, *pieces: Piece, way_out: bool = True) -> Plan:
+    """A room of 5 x 5 m whose front half lies so much lower, with a door in one wall."""
+    door = opening_of(wall) if way_out else []
+    room = make_room(height=2800, openings=door).model_dump(mode="json")
+    room["floor"]["planes"] = [
+        {"id": "up", "height_mm": 0, "outline": rectangle(0, 0, 5000, 2500)},
+        {"id": "low", "height_mm": -high_mm, "outline": rectangle(0, 2500, 5000, 5000)},
+    ]
+    return Plan.model_validate({**make_plan(*pieces).model_dump(mode="json"), "room": room})
+
+
+def opening_of(wall: str) -> list[Opening]:
+    given = {"id": "door", "wall": wall, "kind": "hinged", "offset_mm": 300, "swing": "out"}
+    return [Opening.model_validate({**given, "width_mm": 900, "height_mm": 2000})]
+
+
+@pytest.mark.parametrize("turn", [0, 27])
+@pytest.mark.parametrize(
+    ("high", "wall", "beyond"),
+    [
+        # common practice, no source: a drop of 380 is fallen from, who is over it needs stairs
+        (1400, "front", ["tree"]),
+        (1400, "back", ["bike"]),
+        (382, "front", ["tree"]),
+        (379, "front", []),
+    ],
+)
+def test_who_gets_out_only_over_a_drop_is_stopped_on_the_side_without_the_door(
+    turn: float, high: float, wall: str, beyond: list[str]
+) -> None:
+    pieces = [
+        # what hangs keeps nobody in
+        place("radiant-panel", 3900, 1000, piece_id="hung"),
+        place("plate-tree", 1000, 1000, piece_id="tree"),
+        place("bike", 1500, 4000, piece_id="bike"),
+    ]
+    scene = build_scene(turned_plan(over_a_drop(high, wall, *pieces), turn))
+    found = [one for one in levels(scene) if one.code == "beyond-an-edge"]
+    told = {piece for one in found for piece in one.pieces}
+    assert told == set(beyond)
+    assert {one.severity for one in found} <= {"stop"}
+    assert all(one.measured == -high for one in found)
+
+
+@pytest.mark.parametrize("turn", [0, 11, 27])
+def test_an_edge_of_a_floor_along_a_wall_is_none(turn: float) -> None:
+    # the whole floor is drawn as one patch that lies below the door: nothing is stepped over
+    plan = over_a_drop(1400, "front", place("running-machine", 2500, 4000), way_out=True)
+    room = plan.room.model_dump(mode="json")
+    low = {"id": "low", "height_mm": -1400, "outline": rectangle(0, 0, 5000, 5000)}
+    room["floor"]["planes"] = [low]
+    whole = Plan.model_validate({**plan.model_dump(mode="json"), "room": room})
+    assert not list(levels(build_scene(turned_plan(whole, turn))))
+
+
+def test_without_a_way_out_nothing_is_said_of_the_way_to_it() -> None:
+    tree = place("plate-tree", 1000, 1000)
+    plan = over_a_drop(1400, "front", tree, way_out=False)
+    assert not [one for one in levels(build_scene(plan)) if one.code == "beyond-an-edge"]
 
 
 def test_a_level_floor_has_no_steps() -> None:

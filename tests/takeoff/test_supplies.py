@@ -9,6 +9,7 @@ from typing import Any
 import pytest
 
 from app.model.room import Opening, Room
+from app.published.register import overridden
 from app.takeoff.line import TakeOff
 from tests.builders import make_room, place, rectangle
 from tests.checks.hanging import room_of
@@ -160,6 +161,9 @@ def test_a_garage_door_is_sealed_while_it_is_cold() -> None:
 def test_a_damp_room_is_dried_for_four_weeks() -> None:
     damp = room_of(fabric={"floor_dry": "no"})
     assert net(counted(room=damp, mirrors=[MIRROR]), "small.dryer-week") == 4
+    # a week's hire is paid that was begun
+    with overridden({"works.cellar-dry.wait-days": 22}):
+        assert net(counted(room=damp, mirrors=[MIRROR]), "small.dryer-week") == 4
     assert "small.dryer-week" not in keys(counted(room=damp))
     assert "small.dryer-week" not in keys(counted(room=room_of(), mirrors=[MIRROR]))
 
