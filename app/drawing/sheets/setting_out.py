@@ -27,7 +27,7 @@ from app.drawing.paper import SLIM_MM, WORDS_MM
 from app.drawing.placing import Crowd, Spot, around
 from app.drawing.plan_sheet import station_order
 from app.drawing.primitives import Circle, Group, Item, Line, Text
-from app.drawing.sheet import Sheet, TitleFields
+from app.drawing.sheet import Page, Sheet, TitleFields
 from app.drawing.sheets.corner_marks import corner_marks
 from app.drawing.sheets.front_marks import FRONT_WORDS, front_marks, has_front
 from app.drawing.sheets.proving import proof_of
@@ -47,6 +47,10 @@ _TOGETHER = 6
 """So many marks of a piece are kept in one column; one with more is parted."""
 _ONE_TOO_MANY = 2
 """So many sheets become one where words find room in another order; more hardly become fewer."""
+_LEFT_AT_MOST = 40
+"""Words, figures and signs that a further sheet has of its own (its frame has 14) where another
+order may find room for them: with more no sample saves a sheet, and each try takes as long as the
+first."""
 _GAP_MM = 2.5
 """What is free between two columns of the table."""
 _LED_EM, _NEARER_EM = 0.6, 0.05
@@ -84,10 +88,20 @@ def setting_out_sheet(
 
     # the table first: what of it stands beside the drawing need not be leafed for
     table_first = drawn(blocks)
-    if len(table_first.pages) != _ONE_TOO_MANY:
+    if len(table_first.pages) != _ONE_TOO_MANY or _lettered(table_first.pages[-1]) > _LEFT_AT_MOST:
         return table_first
     how_first = drawn([blocks[-1], *blocks[:-1]])
     return how_first if len(how_first.pages) < len(table_first.pages) else table_first
+
+
+def _lettered(page: Page) -> int:
+    return sum(_texts(one) for one in page.ground)
+
+
+def _texts(item: Item) -> int:
+    if isinstance(item, Group):
+        return sum(map(_texts, item.children))
+    return int(isinstance(item, Text))
 
 
 def _blocks(scene: Scene, points: Taped) -> list[Block]:
