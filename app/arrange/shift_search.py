@@ -14,9 +14,7 @@ from functools import cache
 import numpy as np
 from numpy.typing import NDArray
 
-from app.arrange.effort import (
-    WAYS_OUT_STEPS,
-)
+from app.arrange.effort import WAYS_OUT_STEPS
 from app.arrange.guide import Guide, Level, Way
 from app.arrange.on_walls import for_wall, shifts_on_walls
 from app.arrange.sense import sensible

@@ -12,7 +12,7 @@ from app.changes.commands import Change, Command, edits
 from app.checks.footing import footing
 from app.checks.lift_out import HOLDER, upright_mm
 from app.checks.snag import Snag, is_many
-from app.library.anchors import place
+from app.checks.spots import bar_mm
 from app.library.kit import kit_types
 from app.model.base import json_of
 from app.scene.build import Placed, Scene
@@ -46,7 +46,7 @@ def for_headroom(scene: Scene, snag: Snag) -> Iterator[Proposal]:
         if not uses or not may_be_another(scene, placed):
             continue
         if snag.movement in _HUNG_ON and placed.kit.fixing in _HUNG:
-            base = placed.piece.bar_height_mm or place(uses[0].base, placed.extent)
+            base = bar_mm(placed, uses[0])
             for drop in short:
                 yield _bar_lower(scene, placed, base, drop)
         elif snag.movement in _HUNG_ON and snag.severity == "stop":

@@ -75,10 +75,7 @@ class Layout:
     @cached_property
     def door_at(self) -> tuple[float, float] | None:
         """The middle of that door."""
-        door = self.way_in
-        if door is None:
-            return None
-        return (door.left[0] + door.right[0]) / 2, (door.left[1] + door.right[1]) / 2
+        return None if self.way_in is None else self.way_in.middle
 
     @cached_property
     def swept(self) -> BaseGeometry:

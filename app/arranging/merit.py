@@ -248,7 +248,7 @@ class Merits:
         )
         if door is None:
             return None, 1.0
-        at = (door.left[0] + door.right[0]) / 2, (door.left[1] + door.right[1]) / 2
+        at = door.middle
         corners = shapely.get_coordinates(room.free.exterior)
         return at, max(math.dist(at, corner) for corner in corners)
 

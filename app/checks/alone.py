@@ -22,11 +22,11 @@ from app.model.people import Person
 from app.published.register import published
 from app.scene.build import Placed, Scene
 from app.scene.shapes import turned
-from app.scene.tolerance import HALF_MM, TOLERANCE_MM
+from app.scene.tolerance import HALF_MM, TOLERANCE_MM, falls_short
 from app.wording import Phrase, lower, phrase
 
 CAUGHT = ("bench-press", "squat")
-_GROWN = "spotter.stature-mm"
+GROWN = "spotter.stature-mm"
 _MILDER: dict[Severity, Severity] = {"stop": "care", "care": "note", "note": "note"}
 _TIPS = frozenset({"pull-up", "dip", "squat", "bench-press"})
 _LOOSE = frozenset({"none", "bolt", "ballast"})
@@ -139,7 +139,7 @@ def _uncaught(scene: Scene, spot: Spot, people: list[Person], elsewhere: bool) -
         where=spot.at,
         source_keys=(
             *((*keys, "spotter.depth-mm") if bench else ("catch.drop-floor-mm",)),
-            *((_GROWN,) if is_alone(scene, who) and not who.trains_alone else ()),
+            *((GROWN,) if is_alone(scene, who) and not who.trains_alone else ()),
         ),
     )
 
@@ -182,7 +182,12 @@ def is_alone(scene: Scene, person: Person) -> bool:
     if person.trains_alone:
         return True
     named = next((one for one in scene.plan.people if one.id == person.trains_with), None)
-    return named is not None and named.stature_mm < published(_GROWN) - TOLERANCE_MM
+    return named is not None and is_child(named)
+
+
+def is_child(person: Person) -> bool:
+    """Return whether somebody is so short that they are taken for a child."""
+    return falls_short(person.stature_mm, published(GROWN))
 
 
 def catch_settings(scene: Scene) -> Iterator[Snag]:

@@ -20,7 +20,7 @@ from app.library.anchors import place
 from app.library.kit import KitType
 from app.scene.build import Placed, Scene
 from app.scene.shapes import QUARTERS
-from app.scene.tolerance import HALF_MM, Geometries, heights_meet
+from app.scene.tolerance import HALF_MM, Geometries, falls_short, heights_meet
 from app.wording import lower
 
 RACKS: Final = "Racks"
@@ -86,6 +86,19 @@ def inside_mm(host: Placed) -> float | None:
     if not left or not right:
         return None
     return min(ends[0] for ends in right) - max(ends[1] for ends in left)
+
+
+WIDER = "{} is {:mm} wide, between the posts of the {} there are {:bare}."
+"""Says it of a bench, by what `wider_than` returns."""
+
+
+def wider_than(bench: Placed, rack: Placed) -> tuple[str, float, str, float] | None:
+    """Return names and widths where a bench is wider than its rack is between the posts, in mm."""
+    inside = inside_mm(rack) if rack.kit.group == RACKS else None
+    wide = bench.extent.width_mm
+    if inside is None or bench.kit.group != BENCHES or not falls_short(inside, wide):
+        return None
+    return bench.name, wide, lower(rack.name), inside
 
 
 def standing_in_racks(scene: Scene) -> frozenset[int]:

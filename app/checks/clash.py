@@ -9,7 +9,7 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from app.checks.between_posts import BENCHES, RACKS, inside_mm
+from app.checks.between_posts import WIDER, wider_than
 from app.checks.crowding import (
     ROWS_AT_LEAST,
     ROWS_AT_MOST,
@@ -20,8 +20,8 @@ from app.checks.crowding import (
 from app.checks.layers import layers
 from app.checks.pair_figures import Half, pair_figures
 from app.checks.snag import Meets, Snag
-from app.scene.build import Placed, Scene
-from app.scene.tolerance import TOLERANCE_MM, Geometries, falls_short, heights_meet
+from app.scene.build import Scene
+from app.scene.tolerance import TOLERANCE_MM, Geometries, heights_meet
 from app.wording import lower
 
 PIECE_PAIRS_AT_MOST = 10_000
@@ -181,7 +181,9 @@ def _snag(scene: Scene, a: int, b: int, depth_mm: float, at: tuple[float, float]
     template = "{} and {} overlap by {:mm}."
     values: tuple[object, ...] = (one.name, name, depth_mm)
     if b < len(scene.order) and one.root == scene.order[b].root:
-        template, values = _too_wide(one, scene.order[b]) or (template, values)
+        other = scene.order[b]
+        wider = wider_than(one, other) or wider_than(other, one)
+        template, values = (template, values) if wider is None else (WIDER, wider)
     return Snag(
         code=code,
         hangs_on_place=True,
@@ -196,14 +198,3 @@ def _snag(scene: Scene, a: int, b: int, depth_mm: float, at: tuple[float, float]
         where=at,
         source_keys=_SOURCE,
     )
-
-
-def _too_wide(one: Placed, other: Placed) -> tuple[str, tuple[object, ...]] | None:
-    """Return the words for a bench that is wider than its rack is between the posts."""
-    for bench, rack in ((one, other), (other, one)):
-        inside = inside_mm(rack) if rack.kit.group == RACKS else None
-        wide = bench.extent.width_mm
-        if inside is not None and bench.kit.group == BENCHES and falls_short(inside, wide):
-            template = "{} is {:mm} wide, between the posts of the {} there are {:bare}."
-            return template, (bench.name, wide, lower(rack.name), inside)
-    return None

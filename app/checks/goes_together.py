@@ -9,7 +9,7 @@ import math
 from collections.abc import Iterator
 
 from app.checks.alone import catch_heights
-from app.checks.between_posts import RACKS, inside_mm
+from app.checks.between_posts import WIDER, wider_than
 from app.checks.snag import Severity, Snag, is_many, kit_key
 from app.checks.spots import served
 from app.checks.standing import snags_of_plan
@@ -17,7 +17,6 @@ from app.formulas.statics import plates_on_sleeve
 from app.published.register import published
 from app.scene.bar_lengths import bar_of
 from app.scene.build import Placed, Scene
-from app.scene.tolerance import TOLERANCE_MM
 from app.wording import joined, lower, phrase
 
 PLATE_STORES = frozenset({"plate-tree", "plate-pegs"})
@@ -105,20 +104,18 @@ def plates_kg(scene: Scene) -> float | None:
 
 
 def _too_wide(host: Placed, mates: list[Placed]) -> Iterator[Snag]:
-    inside = inside_mm(host) if host.kit.group == RACKS else None
-    if inside is None:
-        return
     for bench in mates:
-        wide = bench.extent.width_mm
-        if bench.kit.group != "Benches" or wide <= inside + TOLERANCE_MM:
+        wider = wider_than(bench, host)
+        if wider is None:
             continue
+        name, wide, rack, inside = wider
         yield Snag(
             code="bench-too-wide",
             severity="care",
-            template="{} is {:mm} wide, between the posts of the {} there are {:bare}.",
-            values=(bench.name, wide, lower(host.name), inside),
+            template=WIDER,
+            values=wider,
             pieces=(bench.piece.id, host.piece.id),
-            names=(bench.name, lower(host.name)),
+            names=(name, rack),
             measured=round(inside),
             required=round(wide),
             source_keys=("rack.inside-mm",),

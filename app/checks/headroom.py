@@ -24,6 +24,7 @@ from app.checks.spots import (
     TRAINING,
     Spot,
     Verdict,
+    bar_mm,
     best_spot,
     judge,
     measure,
@@ -31,7 +32,6 @@ from app.checks.spots import (
     spots,
 )
 from app.formulas.headroom import hang_forms
-from app.library.anchors import place
 from app.library.movements import movements
 from app.model.people import Person
 from app.model.surroundings import YesNo
@@ -363,8 +363,7 @@ def _bare_mm(scene: Scene, person: Person, spot: Spot) -> float:
 def _hang(scene: Scene, person: Person, spot: Spot) -> Iterator[Snag]:
     """Yield a care when even drawn-up knees meet the floor: never more, a mat hurts nobody."""
     placed = spot.placed
-    base = placed.piece.bar_height_mm or place(spot.use.base, placed.extent)
-    bar = base + placed.lift_mm
+    bar = bar_mm(placed, spot.use) + placed.lift_mm
     floor = scene.plan.room.floor.covering.thickness_mm
     if hang_forms(bar, person.stature_mm, person.reach_mm, floor):
         return

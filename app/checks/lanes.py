@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from shapely import Polygon
 
 from app.published.register import published
-from app.scene.build import Scene
+from app.scene.build import Placed, Scene
 from app.scene.tolerance import HALF_MM, TOLERANCE_MM
 
 Ints = NDArray[np.intp]
@@ -142,6 +142,11 @@ def _lane(scene: Scene, space: int, hit: list[int], across: list[list[float]]) -
     return Lane(space, worst, left, high - low, at)
 
 
+def midst_wide_mm(owner: Placed, falls: bool) -> float:
+    """Return how wide the midst of a lane is in mm; of what is fallen off as wide as that is."""
+    return owner.extent.width_mm if falls else published(EASY)
+
+
 def _midst(scene: Scene, space: int) -> tuple[float, float]:
     """Return from and to where across a lane somebody must be able to be.
 
@@ -150,8 +155,7 @@ def _midst(scene: Scene, space: int) -> tuple[float, float]:
     """
     spaces = scene.spaces
     falls = spaces.shapes[space].space.kind == "fall-off"
-    owner = scene.order[int(spaces.owner[space])]
-    wide = owner.extent.width_mm if falls else published(EASY)
+    wide = midst_wide_mm(scene.order[int(spaces.owner[space])], falls)
     middle, half = float(spaces.aside_mm[space].sum()) / 2, wide / 2 - TOLERANCE_MM
     return middle - half, middle + half
 

@@ -86,7 +86,7 @@ def _cut_off(scene: Scene, edges: list[Edge]) -> Iterator[Snag]:
     floors = shapely.get_parts(scene.room.within.difference(lines.buffer(_SLIT_MM)))
     if len(floors) < 2:
         return
-    sills = [Point(np.add(shape.left, shape.right) / 2) for shape in doors]
+    sills = [Point(shape.middle) for shape in doors]
     out = {int(shapely.distance(floors, sill).argmin()) for sill in sills}
     highest = max(edges, key=lambda edge: edge.high_mm)
     for placed in scene.order:

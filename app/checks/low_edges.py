@@ -16,6 +16,7 @@ from app.checks.hung_over import hung_places, lowest_over
 from app.checks.layers import is_floor
 from app.checks.snag import Snag
 from app.checks.spots import SHUT, Spot, judge, spots
+from app.formulas.headroom import Demand
 from app.model.people import Person
 from app.scene.build import Scene
 from app.scene.tolerance import Geometries, falls_short
@@ -37,9 +38,9 @@ def low_edges(scene: Scene) -> Iterator[Snag]:
     for person in people:
         judged = [(spot, judge(scene, person, spot, SHUT)) for spot in mats]
         fit = [(spot, v) for spot, v in judged if not falls_short(v.spare_need_mm, 0)]
-        over = [(_over_all(scene, spot), spot, verdict.demand.need_mm) for spot, verdict in fit]
+        over = [(_over_all(scene, spot), spot, verdict.demand) for spot, verdict in fit]
         # of several mats one is enough
-        if over and all(falls_short(clear, need) for (clear, _), _, need in over):
+        if over and all(falls_short(clear, demand.need_mm) for (clear, _), _, demand in over):
             most = max(over, key=lambda one: round(one[0][0]))
             yield _snag(scene, person, *most)
 
@@ -71,9 +72,8 @@ def _measured(scene: Scene, spot: Spot) -> _Over:
     return min(found)
 
 
-def _snag(scene: Scene, person: Person, over: _Over, spot: Spot, need_mm: float) -> Snag:
+def _snag(scene: Scene, person: Person, over: _Over, spot: Spot, demand: Demand) -> Snag:
     clear, what = over
-    demand = judge(scene, person, spot, SHUT).demand
     return Snag(
         code="low-edge",
         hangs_on_place=True,
@@ -81,12 +81,12 @@ def _snag(scene: Scene, person: Person, over: _Over, spot: Spot, need_mm: float)
         severity="care",
         template="Over its edge there are {:mm} under the {}, and sitting up takes {:bare} with "
         "the margin: lie with the feet there.",
-        values=(clear, lower(what), need_mm),
+        values=(clear, lower(what), demand.need_mm),
         pieces=(spot.placed.piece.id,),
         names=(spot.placed.name, person_name(person, scene.plan.units)),
         person=person.id,
         measured=round(clear),
-        required=round(need_mm),
+        required=round(demand.need_mm),
         where=spot.placed.at,
         source_keys=demand.source_keys,
         working=tuple((term.label, round(term.mm, 1)) for term in demand.need),

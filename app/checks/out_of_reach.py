@@ -12,10 +12,9 @@ from shapely import Point, Polygon
 
 from app.checks.headroom import person_name
 from app.checks.snag import Snag
-from app.checks.spots import spots
+from app.checks.spots import bar_mm, spots
 from app.checks.standing import snags_of_plan
 from app.formulas.body import fingertip_reach_typical_mm
-from app.library.anchors import place
 from app.model.room import Plane
 from app.published.register import published
 from app.scene.build import Placed, Scene
@@ -84,12 +83,12 @@ def _bars(scene: Scene) -> Iterator[Snag]:
     """Yield a note of the shortest person who reaches no bar here, hopping."""
     people = [one for one in scene.plan.people if one.wish_for(_PULL_UP) in ("want", "nice")]
     bars = [
-        ((spot.placed.piece.bar_height_mm or place(spot.use.base, spot.placed.extent)), spot.placed)
+        (bar_mm(spot.placed, spot.use) + spot.placed.lift_mm, spot.placed)
         for spot in spots(scene).get(_PULL_UP, ())
     ]
     if not people or not bars:
         return
-    height, placed = min(((h + p.lift_mm, p) for h, p in bars), key=lambda one: one[0])
+    height, placed = min(bars, key=lambda one: one[0])
     shortest = min(people, key=lambda person: person.stature_mm)
     tips = fingertip_reach_typical_mm(shortest.stature_mm)
     reached = tips + scene.plan.room.floor.covering.thickness_mm

@@ -60,6 +60,7 @@ class _Kinds:
     floor: Bools
     ring: Bools
     bare: Bools
+    fall_off: Bools
 
 
 def _kinds(scene: Scene) -> _Kinds:
@@ -71,6 +72,7 @@ def _kinds(scene: Scene) -> _Kinds:
         np.array([is_floor(row) for row in rows], dtype=bool),
         np.array([row.side == "ring" for row in rows], dtype=bool),
         np.array([row.bare for row in rows], dtype=bool),
+        np.array([row.kind == "fall-off" for row in rows], dtype=bool),
     )
 
 
@@ -140,9 +142,8 @@ def _reaching_in(scene: Scene, some: Numbers, kinds: _Kinds) -> tuple[Numbers, N
     hung = hung_solids(scene)[hit]
     keep &= ~(kinds.floor[of] & (into_wall | hung))
     # who falls off a belt lands below what hangs higher than the tallest head
-    if hung.any():
-        falls = np.array([shape.space.kind == "fall-off" for shape in spaces.shapes], dtype=bool)
-        keep &= ~(falls[of] & hung & (solids.low_mm[hit] >= head_mm(scene) - TOLERANCE_MM))
+    high = solids.low_mm[hit] >= head_mm(scene) - TOLERANCE_MM
+    keep &= ~(kinds.fall_off[of] & hung & high)
     of, hit = of[keep], hit[keep]
     passed_over = 0
     if len(of) > IN_ONE_SPACE_AT_MOST and np.bincount(of).max() > IN_ONE_SPACE_AT_MOST:

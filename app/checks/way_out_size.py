@@ -67,7 +67,7 @@ def way_out_size(scene: Scene, paths: Routes) -> Snag | None:
         measured=round(fault.measured_mm),
         required=round(fault.required_mm),
         need=round(fault.need_mm),
-        where=((shape.left[0] + shape.right[0]) / 2, (shape.left[1] + shape.right[1]) / 2),
+        where=shape.middle,
         source_keys=fault.keys,
     )
 

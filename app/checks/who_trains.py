@@ -4,17 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from app.checks.alone import GROWN, is_child
 from app.checks.headroom import person_name
 from app.checks.snag import Snag
 from app.checks.spots import spots
 from app.checks.standing import snags_of_plan
+from app.formulas.body import grip_reach_range_mm
 from app.model.people import Person
 from app.published.register import published
 from app.scene.build import Scene
 from app.scene.tolerance import TOLERANCE_MM, falls_short
 from app.wording import lower
 
-_GROWN = "spotter.stature-mm"
 _AGE = "training.least-age-years"
 _SLOPE = "body.grip-reach.cautious-slope"
 _OFFSET = "body.grip-reach.cautious-offset-mm"
@@ -36,7 +37,7 @@ def _all(scene: Scene) -> Iterator[Snag]:
 
 
 def _child(scene: Scene, person: Person) -> Iterator[Snag]:
-    if not person.trains_alone or not falls_short(person.stature_mm, published(_GROWN)):
+    if not person.trains_alone or not is_child(person):
         return
     offered = spots(scene)
     kit = [
@@ -54,14 +55,14 @@ def _child(scene: Scene, person: Person) -> Iterator[Snag]:
             severity="care",
             template="Shorter than {:mm}: if this is a child, never alone on training kit, which "
             "is made for {:.0f} years and over. A grown-up stays by.",
-            values=(published(_GROWN), published(_AGE)),
+            values=(published(GROWN), published(_AGE)),
             pieces=(kit[0].piece.id,),
             names=(name, "alone"),
             person=person.id,
             measured=round(person.stature_mm),
-            required=round(published(_GROWN)),
+            required=round(published(GROWN)),
             where=kit[0].at,
-            source_keys=(_GROWN, _AGE),
+            source_keys=(GROWN, _AGE),
         )
 
 
@@ -70,8 +71,7 @@ def _reach(scene: Scene, person: Person) -> Iterator[Snag]:
     reach = person.reach_mm
     if reach is None:
         return
-    usual = published(_SLOPE) * person.stature_mm + published(_OFFSET)
-    least, most = (usual + side * 2 * published(_ERRORS) for side in (-1, 1))
+    least, most = grip_reach_range_mm(person.stature_mm)
     if least - TOLERANCE_MM <= reach <= most + TOLERANCE_MM:
         return
     name = person_name(person, scene.plan.units)

@@ -121,7 +121,6 @@ def _small(only: list[OpeningShape]) -> Iterator[Snag]:
     if not all(wrong for _, wrong in faults):
         return
     shape, wrong = min(faults, key=lambda fault: len(fault[1]))
-    middle = ((shape.left[0] + shape.right[0]) / 2, (shape.left[1] + shape.right[1]) / 2)
     yield Snag(
         code=f"window-escape-{shape.opening.id}",
         severity="note",
@@ -131,7 +130,7 @@ def _small(only: list[OpeningShape]) -> Iterator[Snag]:
         parts=tuple(phrase("{:cap}.", fault) for fault in wrong),
         names=(_name(shape),),
         unit=None,
-        where=middle,
+        where=shape.middle,
         source_keys=("window.escape.area-m2", _SIDE, "window.escape.sill-mm"),
     )
 

@@ -79,10 +79,7 @@ def _turning(shape: OpeningShape, deep: float) -> Iterator[Item]:
     opening = shape.opening
     out = (-shape.inward[0], -shape.inward[1])
     moved = deep if opening.swing == "out" else 0.0
-    middle = (
-        (shape.left[0] + shape.right[0]) / 2,
-        (shape.left[1] + shape.right[1]) / 2,
-    )
+    middle = shape.middle
     for leaf in shape.leaves:
         hinge: Point = (leaf.coords[0][0], leaf.coords[0][1])
         tip: Point = (leaf.coords[-1][0], leaf.coords[-1][1])

@@ -34,7 +34,7 @@ def overhead_lines(scene: Scene, view: View) -> Iterator[Polyline]:
     """Yield ceiling, joists, what hangs lower, and every garage door as it hangs when open."""
     for above in scene.overhead.items:
         for ring in _rings(above.polygon):
-            flat = view.flat(np.column_stack([ring, _heights(above, ring)])).tolist()
+            flat = view.flat(np.column_stack([ring, above.heights_at(ring)])).tolist()
             yield Polyline(tuple((u, v) for u, v in flat), JOIST if _is_joist(above) else GHOST)
     for _, polygon, low in _open_doors(scene):
         # with the door open it is among what is overhead
@@ -91,19 +91,13 @@ def _rings(area: BaseGeometry) -> Iterator[Floats]:
         yield shapely.get_coordinates(polygon.exterior)
 
 
-def _heights(above: Above, xy: Floats) -> Floats:
-    a, b, c = above.coefficients
-    heights: Floats = a + b * xy[:, 0] + c * xy[:, 1]
-    return heights
-
-
 def _ends(area: BaseGeometry, above: Above, view: View) -> Floats:
     """Return points along the outline of what hangs, as they come on the paper, (n, 2)."""
     rows = []
     for ring in _rings(area):
         run = np.diff(ring, axis=0)
         xy = np.concatenate([ring[:-1] + share * run for share in _SHARES])
-        rows.append(view.flat(np.column_stack([xy, _heights(above, xy)])))
+        rows.append(view.flat(np.column_stack([xy, above.heights_at(xy)])))
     return np.concatenate(rows) if rows else np.empty((0, 2))
 
 

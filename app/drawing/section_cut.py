@@ -152,8 +152,7 @@ def _to_room(bay: Bay, spots: list[Spot]) -> Polygon:
 def _underside(bay: Bay, item: Above, part: Polygon) -> tuple[Spot, ...]:
     """Return the lowest edge of a slanted part as it shows from the side, left to right."""
     xy = shapely.get_coordinates(part.exterior)
-    a, b, c = item.coefficients
-    heights = a + b * xy[:, 0] + c * xy[:, 1]
+    heights = item.heights_at(xy)
     spots = sorted(set(zip(_along(bay, xy)[:, 0].tolist(), heights.tolist(), strict=True)))
     chain: list[Spot] = []
     for spot in spots:

@@ -22,7 +22,7 @@ from app.drawing.works_marks import Measure, legend
 from app.units import Units, format_money, format_short
 from app.wording import length_words, lower
 from app.works.building_room import BuildingRoom, building_room
-from app.works.goal import FIRST_TRAINING, IN_TIME, has_purse
+from app.works.goal import goal_name
 from app.works.orders import lead_words
 from app.works.paid_when import PaidWhen
 from app.works.programme import trade_words
@@ -73,8 +73,7 @@ def works_sheet(
         size, charted = upright, standing
     body, measure = charted.body, charted.measure
     first = made.first_training
-    late = paid is not None and paid.is_late
-    name = IN_TIME if late or (paid is None and has_purse(plan)) else FIRST_TRAINING
+    name = goal_name(plan, None if paid is None else paid.is_late)
     title = f"{name.capitalize()}: {first.day} {first:%B %Y}"
     hours = f"{made.own_hours:.0f} h of the household{trade_words(made)}"
     pages: list[tuple[Item, ...]] = []

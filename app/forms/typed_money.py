@@ -33,7 +33,8 @@ _CIRCULATES = re.compile(
     "ZWL"
 )
 """Codes of money that circulates (ISO 4217, from memory): no other three letters name one."""
-_CODE = re.compile(r"(?<![A-Za-z])[A-Za-z]{3}(?![A-Za-z])")
+_ALONE = re.compile(r"[^A-Za-z]*([A-Za-z]{3})[^A-Za-z]*")
+"""Three letters and no more: what has other words beside it is no sum in any money."""
 _GROUPED = re.compile(r"\d{1,3}([.,])\d{3}(?:\1\d{3})*")
 
 
@@ -60,14 +61,12 @@ def typed_sum(typed: Typed, field: str, what: str, currency: str) -> int | None:
     if len(text) > LABEL_LIMIT:
         typed.fault(field, f"{what} cannot be read: write it like {_example(currency)}")
         return None
-    words = [word for word in _CODE.finditer(text) if _is_code(word[0].upper(), currency)]
-    # what has more words beside it is no sum in any money
-    named = words[0] if re.fullmatch(r"[^A-Za-z]*[A-Za-z]{3}[^A-Za-z]*", text) and words else None
-    if named and named[0].upper() != currency:
+    alone = _ALONE.fullmatch(text)
+    named = alone[1] if alone and _is_code(alone[1].upper(), currency) else ""
+    if named and named.upper() != currency:
         typed.fault(
             field,
-            f"{what} is in {named[0].upper()}, the plan's money is {currency}: "
-            f"give it in {currency}",
+            f"{what} is in {named.upper()}, the plan's money is {currency}: give it in {currency}",
         )
         return None
     for sign, currencies in _OF_SIGN.items():
@@ -77,7 +76,7 @@ def typed_sum(typed: Typed, field: str, what: str, currency: str) -> int | None:
                 f"{what} is in {sign}, the plan's money is {currency}: give it in {currency}",
             )
             return None
-    minor = _minor(_SIGNS.sub("", text.replace(named[0], "") if named else text), currency)
+    minor = _minor(_SIGNS.sub("", text.replace(named, "")), currency)
     if isinstance(minor, str):
         typed.fault(field, f"{what} {minor}")
         return None

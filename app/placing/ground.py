@@ -242,9 +242,8 @@ def _meets(zone: Zone, solids: Solids) -> bool:
 def _over(overhead: Overhead) -> tuple[Over, ...]:
     made = []
     for item in overhead.items:
-        a, b, c = item.coefficients
         for part in rings(item.polygon):
-            lowest = float((a + b * part[:, 0] + c * part[:, 1]).min())
+            lowest = float(item.heights_at(part).min())
             made.append(Over(part, item.coefficients, lowest))
     areas: Geometries = np.array([Polygon(one.part) for one in made], dtype=object)
     inner, outer = shapely.STRtree(areas).query(areas, predicate="within").tolist()

@@ -16,7 +16,7 @@ from shapely.geometry.base import BaseGeometry
 from app.checks.between_posts import place_between
 from app.checks.footing import footing
 from app.checks.glass_behind import behind_belt, belt_of, tallest_on_mm
-from app.checks.lanes import EASY, FLANK, LANE_SIDES
+from app.checks.lanes import FLANK, LANE_SIDES, midst_wide_mm
 from app.checks.layers import is_floor
 from app.checks.loading import SLEEVES, racked
 from app.checks.mirrors import MIRROR, edges_mm
@@ -114,7 +114,7 @@ def _of_space(placed: Placed, space: SpaceShape) -> Iterator[Rule]:
     # on, see `app.checks.lanes`
     low, high = space.aside_mm[0] - HALF_MM, space.aside_mm[1] + HALF_MM
     offset = -placed.at[0] * space.outward[1] + placed.at[1] * space.outward[0]
-    wide = placed.extent.width_mm if row.kind == "fall-off" else published(EASY)
+    wide = midst_wide_mm(placed, row.kind == "fall-off")
     middle, half = (low + high) / 2 + offset, wide / 2 - TOLERANCE_MM
     band = Band(space.outward, middle - half - HALF_MM, middle + half + HALF_MM)
     # a zone with a band stands in a rule of several

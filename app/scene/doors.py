@@ -67,6 +67,16 @@ class OpeningShape:
         """Unit normal into the room."""
         return self.wall.inward
 
+    @property
+    def middle(self) -> Corner:
+        """The middle of its ends on the inner face."""
+        return middle_of(self.left, self.right)
+
+
+def middle_of(one: Corner, other: Corner) -> Corner:
+    """Return the middle between two points."""
+    return (one[0] + other[0]) / 2, (one[1] + other[1]) / 2
+
 
 def opening_shape(
     opening: Opening, wall: WallShape, neighbours: tuple[WallShape, WallShape]
@@ -135,10 +145,7 @@ class _Frame:
     def _hinges(self) -> tuple[tuple[Corner, Corner, float], ...]:
         """Return hinge, far end of the shut leaf and leaf width of each turning leaf."""
         o = self.opening
-        middle = (
-            (self.left[0] + self.right[0]) / 2,
-            (self.left[1] + self.right[1]) / 2,
-        )
+        middle = middle_of(self.left, self.right)
         if o.kind == "pair":
             half = o.width_mm / 2
             return ((self.left, middle, half), (self.right, middle, half))

@@ -40,8 +40,11 @@ class Above:
 
     def heights(self, shape: BaseGeometry) -> NDArray[np.float64]:
         """Return its heights in mm over the corners of a shape, (n,)."""
+        return self.heights_at(shapely.get_coordinates(shape))
+
+    def heights_at(self, xy: NDArray[np.float64]) -> NDArray[np.float64]:
+        """Return its heights in mm over points (n, 2), (n,)."""
         a, b, c = self.coefficients
-        xy = shapely.get_coordinates(shape)
         heights: NDArray[np.float64] = a + b * xy[:, 0] + c * xy[:, 1]
         return heights
 
@@ -239,10 +242,7 @@ def _opener(shape: OpeningShape, ceiling: Overhead) -> Above:
     """Return the motor head of a garage door: mid-width, behind the lintel, below the ceiling."""
     deep = published("opener.behind-lintel-least-mm")
     length, width = published("opener.length-mm"), published("opener.width-mm")
-    mx, my = (
-        (shape.left[0] + shape.right[0]) / 2,
-        (shape.left[1] + shape.right[1]) / 2,
-    )
+    mx, my = shape.middle
     ix, iy = shape.inward
     ring = [
         (mx + ix * d - iy * s, my + iy * d + ix * s)

@@ -13,9 +13,10 @@ def has_purse(plan: Plan) -> bool:
     return bool(plan.phasing.put_by_minor or plan.phasing.a_month_minor)
 
 
-def goal_name(plan: Plan) -> str:
+def goal_name(plan: Plan, is_late: bool | None = None) -> str:
     """Return what the day is called that the works lead to.
 
-    They ask for each thing on its day; a purse may come later, which takes a search to know.
+    They ask for each thing on its day; a purse may come later, which takes a search to know:
+    `is_late` is what was found, where it was sought.
     """
-    return IN_TIME if has_purse(plan) else FIRST_TRAINING
+    return IN_TIME if (has_purse(plan) if is_late is None else is_late) else FIRST_TRAINING

@@ -20,7 +20,7 @@ from app.takeoff.surfaces import MM2_A_M2, floor_area
 from app.units import HOURS_A_DAY, MM_PER_M
 from app.wording import area_words
 from app.works.contents import Contents, contents
-from app.works.goal import IN_TIME, has_purse
+from app.works.goal import goal_name
 from app.works.kit_tasks import kit_tasks
 from app.works.maker import Maker
 from app.works.painting import carrying_caution, surfaces
@@ -343,5 +343,4 @@ def _end(make: Maker, ready: Sequence[str], plan: Plan) -> None:
     others = ["sell", "vermin", "ask", "hazard"]
     links = [After(one) for one in dict.fromkeys([*ready, *others])]
     # late money keeps the day of all that is asked for here a promise without it
-    name = IN_TIME.capitalize() if has_purse(plan) else ""
-    make.add("first-training", 0, hours=0, after=links, name=name)
+    make.add("first-training", 0, hours=0, after=links, name=goal_name(plan).capitalize())

@@ -17,6 +17,7 @@ def test_chain_of_segments() -> None:
 def test_regression_with_two_standard_errors() -> None:
     # ANSUR 1988, computed: 1.2755 * 1800 - 131.5 = 2164.4, and 64 more
     assert body.grip_reach_cautious_mm(1800) == pytest.approx(2228.4)
+    assert body.grip_reach_range_mm(1800) == pytest.approx((2036.4, 2292.4))
 
 
 @pytest.mark.parametrize(

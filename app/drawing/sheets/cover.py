@@ -25,7 +25,7 @@ from app.takeoff.line import PART_NAMES
 from app.takeoff.surfaces import MM2_A_M2, floor_area
 from app.units import format_money, format_short
 from app.wording import area_words, lower, open_words
-from app.works.goal import FIRST_TRAINING, IN_TIME, has_purse
+from app.works.goal import FIRST_TRAINING, goal_name
 from app.works.paid_when import PaidWhen
 from app.works.works import WorksAnswer
 
@@ -119,10 +119,9 @@ def known_figures(
         if missing:
             known.append(("not in that sum", "; ".join(missing)))
     if answer is not None:
-        late = paid is not None and paid.is_late
-        if paid is not None and late:
+        if paid is not None and paid.is_late:
             known.append((FIRST_TRAINING, paid.goal_when or "not within the months looked at"))
-        name = IN_TIME if late or (paid is None and has_purse(plan)) else FIRST_TRAINING
+        name = goal_name(plan, None if paid is None else paid.is_late)
         known.append((name, day_words(answer.programme.first_training)))
     return known
 

@@ -219,8 +219,7 @@ def walls_cut(scene: Scene, cut: Cut) -> Iterator[tuple[float, float, list[tuple
                 if shape.wall.id != wall.id:
                     continue
                 if any(a < right and b > left for a, b in cut.spans(shape.hole)):
-                    middle = ((shape.left[0] + shape.right[0]) / 2, 0.0)
-                    foot = floor_z(room.room, (middle[0], (shape.left[1] + shape.right[1]) / 2))
+                    foot = floor_z(room.room, shape.middle)
                     opening = shape.opening
                     low = foot + opening.sill_mm
                     holes.append((low, low + opening.height_mm))

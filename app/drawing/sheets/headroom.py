@@ -209,9 +209,8 @@ def _all_or_none(item: Above, difference: float, own: int, other: int) -> BaseGe
 
 
 def _heights(item: Above, area: BaseGeometry) -> tuple[float, float]:
-    a, b, c = item.coefficients
-    heights = [a + b * x + c * y for x, y in shapely.get_coordinates(area)]
-    return min(heights), max(heights)
+    heights = item.heights(area)
+    return float(heights.min()), float(heights.max())
 
 
 def _sliced(

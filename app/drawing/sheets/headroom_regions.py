@@ -58,9 +58,7 @@ def _one_way(
 
 def lower_than(item: Above, high_mm: float) -> BaseGeometry:
     """Return what of something overhead hangs lower than a height."""
-    xy = shapely.get_coordinates(item.polygon)
-    a, b, c = item.coefficients
-    heights = a + b * xy[:, 0] + c * xy[:, 1]
+    heights = item.heights(item.polygon)
     if heights.min() >= high_mm:
         return Polygon()
     if heights.max() < high_mm:

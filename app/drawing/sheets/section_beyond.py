@@ -36,8 +36,7 @@ def openings_behind(
         flat = cut.flat(np.array([shape.left, shape.right]))
         if flat[:, 1].max() <= 0:
             continue
-        middle = ((shape.left[0] + shape.right[0]) / 2, (shape.left[1] + shape.right[1]) / 2)
-        low = floor_z(scene.room.room, middle) + shape.opening.sill_mm
+        low = floor_z(scene.room.room, shape.middle) + shape.opening.sill_mm
         high = low + shape.opening.height_mm
         s0, s1 = sorted(flat[:, 0].tolist())
         for a, b in inner:
