@@ -19,7 +19,7 @@ from app.takeoff.floor_ways import Way
 from app.units import Units
 from app.wording import length_words
 
-_BEST = "the recommended way"
+_BEST = "the best way"
 _BY_HAND = "as chosen by hand"
 
 

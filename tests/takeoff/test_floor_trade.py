@@ -31,7 +31,7 @@ def test_each_way_taken_is_laid_as_it_was_sought() -> None:
     searched = search_ways(scene, laying)
     assert searched is not None
     # the search counts along its rows, the trade over the pieces as they are laid out
-    sought = {"the recommended way": searched.best, **dict(searched.others)}
+    sought = {"the best way": searched.best, **dict(searched.others)}
     assert {way.name: figures(way) for way in ways} == {
         way.name: (w.mats, w.narrow, round(w.least_mm), round(w.knife_mm, -1))
         for way in ways
@@ -74,7 +74,7 @@ def test_of_two_ways_that_are_alike_the_one_that_is_laid_is_marked() -> None:
     ways = trade(scene, hand)
     assert [way.pieces for way in ways] == [2] * len(ways)
     (own,) = [way for way in ways if way.chosen]
-    assert (own.name, own.laying) == ("the recommended way", hand)
+    assert (own.name, own.laying) == ("the best way", hand)
     assert trade(scene, FloorLaying(id="f", gap_mm=8))[0].chosen
 
 
@@ -124,5 +124,5 @@ def test_what_is_said_of_the_order_is_how_it_is_chosen() -> None:
         for w in (searched.best, *(way for _, way in searched.others))
     ]
     assert keys[0] == min(keys)
-    assert best.name == "the recommended way"
+    assert best.name == "the best way"
     assert others

@@ -154,7 +154,7 @@ def test_another_way_to_lay_is_taken_with_one_press_and_undone(client: Any, plan
     address = f"/plan/{plan_id}/quantities?of=floor:floor-1"
     client.get(address)
     page = client.get(address).text
-    assert re.search(r'class="is-chosen"><th scope="row">The recommended way', page)
+    assert re.search(r'class="is-chosen"><th scope="row">The best way', page)
     form = next(f for f in forms_of(page) if "floor-way.floor-1" in f.edits())
     assert client.post(form.action, data=form.fields).status_code == 303
     floor = kept(client, plan_id)["plan"]["fit_out"]["floors"][0]
@@ -167,7 +167,7 @@ def test_another_way_to_lay_is_taken_with_one_press_and_undone(client: Any, plan
     assert kept(client, plan_id)["undo_says"] == "lay the rubber mat another way"
     post(client, plan_id, "quantities", "undo")
     page = client.get(address).text
-    assert re.search(r'class="is-chosen"><th scope="row">The recommended way', page)
+    assert re.search(r'class="is-chosen"><th scope="row">The best way', page)
 
 
 def test_what_was_typed_is_kept_with_what_is_wrong(client: Any, plan_id: str) -> None:
