@@ -11,7 +11,7 @@ from app.arranging.best_layouts import BestLayouts, JudgedLayout
 from app.arranging.choosing import SHOWN_AT_MOST, Moves, curve, different
 from app.arranging.no_place import has_place, no_place
 from app.arranging.problem import Problem, Task
-from app.arranging.shown import Shown, as_it_stands, name_of, shown
+from app.arranging.shown import Shown, as_it_stands, name_of, picked_name, shown
 from app.arranging.wishes import faults
 from app.arranging.workers import Crew
 from app.checks.snag import Snag
@@ -33,6 +33,7 @@ class ArrangeError(ElbowroomError):
 class Arranged:
     """What a search came to: the layouts to choose from, the plan as it is, and what stays open.
 
+    The last `picked` of the layouts are there because somebody asked to see them.
     `unmended` are sentences of what no layout mends. `steps` were made by each search at least.
     """
 
@@ -42,6 +43,7 @@ class Arranged:
     unmended: tuple[str, ...]
     missing: tuple[str, ...]
     steps: int
+    picked: int = 0
 
 
 def begin(
@@ -104,11 +106,16 @@ def ready(task: Task) -> Problem:
 
 
 class Answers:
-    """What searches for one problem came to, in the words of people; each layout worded once."""
+    """What searches for one problem came to, in the words of people; each layout worded once.
+
+    `picked` are layouts that somebody asked to see, by their keys: they stay beside the others,
+    whatever is found later.
+    """
 
     def __init__(self, problem: Problem) -> None:
         self.problem = problem
-        self._shown: dict[tuple[int, int], Shown] = {}
+        self.picked: dict[str, JudgedLayout] = {}
+        self._shown: dict[str, Shown] = {}
 
     @cached_property
     def now(self) -> Shown:
@@ -128,20 +135,38 @@ class Answers:
             made = sum(crew.made.values())
             missing = crew.missing or ()
         chosen = different(layouts, most)
+        known = {one.key for one in chosen}
+        picked = [one for one in self.picked.values() if one.key not in known]
         return Arranged(
-            tuple(self._layout(one, chosen) for one in chosen),
+            tuple(
+                self._layout(one, chosen, picked=one.key not in known) for one in (*chosen, *picked)
+            ),
             self.now,
             curve(layouts, self.now.total + sum(self.problem.worths.values())),
             self.unmended,
             missing if not chosen else (),
             made,
+            len(picked),
         )
 
-    def _layout(self, one: JudgedLayout, chosen: Sequence[JudgedLayout]) -> Shown:
-        key = one.number, one.step
+    def pick(self, crew: Crew, key: str) -> bool:
+        """Let a layout that was found stay beside the others; return whether there is such a one.
+
+        Any will do: one shown before, or the best with so many pieces moved.
+        """
+        with crew.lock:
+            every = [*crew.layouts.every]
+        found = next((one for one in every if one.key == key), None)
+        if found is not None:
+            self.picked[key] = found
+        return key in self.picked
+
+    def _layout(self, one: JudgedLayout, chosen: Sequence[JudgedLayout], *, picked: bool) -> Shown:
+        key = one.key
         if key not in self._shown:
             self._shown[key] = shown(self.problem, one)
-        return replace(self._shown[key], name=name_of(self.problem, one, chosen))
+        name = picked_name(self.problem, one) if picked else name_of(self.problem, one, chosen)
+        return replace(self._shown[key], name=name)
 
 
 def unmended(problem: Problem) -> list[str]:

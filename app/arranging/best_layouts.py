@@ -75,6 +75,11 @@ class JudgedLayout:
     step: int = 0
 
     @property
+    def key(self) -> str:
+        """What it is called in forms and between programs: which search found it, and when."""
+        return f"{self.number}.{self.step}"
+
+    @property
     def value(self) -> float:
         """What it is worth in all: its score, and what it has that might have been left out."""
         return self.total + self.worth

@@ -101,28 +101,44 @@ def _seen(problem: Problem, scene: Scene, best: JudgedLayout | None, name: str) 
         )
 
 
+def picked_name(problem: Problem, layout: JudgedLayout) -> str:
+    """Return what a layout is called that somebody picked, beside those that differ from others."""
+    return f"{_place_name(problem, layout)}, {len(layout.moved)} moved"
+
+
 def name_of(problem: Problem, layout: JudgedLayout, others: Sequence[JudgedLayout]) -> str:
     """Return what a layout is called beside others: by the wall of its largest piece."""
-    problem = problem.without(layout.looks.left_out)
-    root, scene = problem.largest, problem.at(layout.poses)
     rest = [one for one in others if one is not layout]
     if rest and all(len(layout.moved) < len(one.moved) for one in rest):
         return "Fewest moves"
-    half = f"floor {_HALVES.get(layout.looks.half, '')}".rstrip()
-    if root is None:
-        return f"Open {half}"
-    placed = scene.placed[root]
-    what = "Rack" if placed.kit.group == "Racks" else placed.name
-    name = f"{what} on {_wall_words(scene, nearest_wall(scene, root))}"
+    name, half = _place_name(problem, layout), f"open {_floor_words(layout.looks)}"
+    if not layout.looks.wall:
+        return name
     same = [one.looks for one in rest if one.looks.wall == layout.looks.wall]
     if any(other.half == layout.looks.half for other in same):
+        scene = problem.without(layout.looks.left_out).at(layout.poses)
         return f"{name}, {_pair_words(scene, layout.looks, same)}"
-    return f"{name}, open {half}" if same else name
+    return f"{name}, {half}" if same else name
+
+
+def _floor_words(looks: Looks) -> str:
+    return f"floor {_HALVES.get(looks.half, '')}".rstrip()
+
+
+def _place_name(problem: Problem, layout: JudgedLayout) -> str:
+    """Return where the largest piece stands, or the open floor lies where there is none."""
+    problem = problem.without(layout.looks.left_out)
+    root, scene = problem.largest, problem.at(layout.poses)
+    if root is None:
+        return f"Open {_floor_words(layout.looks)}"
+    placed = scene.placed[root]
+    what = "Rack" if placed.kit.group == "Racks" else placed.name
+    return f"{what} on {_wall_words(scene, nearest_wall(scene, root))}"
 
 
 def _pair_words(scene: Scene, looks: Looks, others: Sequence[Looks]) -> str:
     """Say which pair can train at once in a layout and not in another at the same place."""
-    half = f"open floor {_HALVES.get(looks.half, '')}".rstrip()
+    half = f"open {_floor_words(looks)}"
     more = [looks.pairs - other.pairs for other in others if other.half == looks.half]
     pairs = [sorted(pair) for pair in max(more, key=len)]
     if not pairs:

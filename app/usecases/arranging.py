@@ -43,6 +43,8 @@ SECONDS = 40.0
 STEPS_AT_MOST = 200
 """Of each search, where steps are asked for: as many as are made in those seconds."""
 SEED = 1
+NOT_AT_HAND = "This layout is no longer at hand: look for layouts again."
+GAVE_WAY = "This layout gave way to a better one: choose again."
 STANDBY_BYTES = 1
 """What processes at standby count here: their memory is their own, and only one plan has any."""
 
@@ -248,6 +250,19 @@ def take(house: Elbowroom, plan_id: str, key: str, author: str = OWNER) -> State
     return house.do(plan_id, _command(run, plan, shown), author)
 
 
+def look_at(house: Elbowroom, plan_id: str, key: str) -> None:
+    """Let a layout that was found stay among those to choose from, whatever is found later.
+
+    Raises NotFoundError for an unknown one.
+    """
+    run = runs_of(house).get(plan_id)
+    if run is None:
+        raise NotFoundError(NOT_AT_HAND)
+    with run.lock:
+        if not run.answers.pick(run.crew, key):
+            raise NotFoundError(GAVE_WAY)
+
+
 def keep_as_option(house: Elbowroom, plan_id: str, key: str, author: str = OWNER) -> State:
     """Keep a layout as another option of the plan. Raises NotFoundError for an unknown layout."""
     run, shown = _known(house, plan_id, key)
@@ -290,17 +305,17 @@ def _command(run: Run, plan: Plan, shown: Shown) -> Command:
 def _known(house: Elbowroom, plan_id: str, key: str) -> tuple[Run, Shown]:
     run = runs_of(house).get(plan_id)
     if run is None:
-        raise NotFoundError("This layout is no longer at hand: look for layouts again.")
+        raise NotFoundError(NOT_AT_HAND)
     with run.lock:
         for shown in run.answers.so_far(run.crew).layouts:
             if key_of(shown) == key:
                 return run, shown
-    raise NotFoundError("This layout gave way to a better one: choose again.")
+    raise NotFoundError(GAVE_WAY)
 
 
 def key_of(shown: Shown) -> str:
     """Return what a layout is called in forms: which search found it, and when."""
-    return f"{shown.layout.number}.{shown.layout.step}" if shown.layout else "now"
+    return shown.layout.key if shown.layout else "now"
 
 
 def _card(run: Run, shown: Shown) -> Card:

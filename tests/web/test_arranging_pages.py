@@ -26,11 +26,11 @@ class Looked(NamedTuple):
     page: str
 
 
-def page_of(client: Any, house: Elbowroom, plan_id: str) -> str:
+def page_of(client: Any, house: Elbowroom, plan_id: str, steps: int = 2) -> str:
     """The page once a short search has ended."""
     # what the page's script asks for as soon as the page is there
     assert client.post(f"/plan/{plan_id}/arrange", data={"edit": "ready"}).status_code == 204
-    reply = client.post(f"/plan/{plan_id}/arrange", data={"edit": "begin", "steps": "2"})
+    reply = client.post(f"/plan/{plan_id}/arrange", data={"edit": "begin", "steps": f"{steps}"})
     assert reply.status_code == 303
     arranging.wait(house, plan_id)
     return str(client.get(f"/plan/{plan_id}/arrange").text)
@@ -78,6 +78,34 @@ def test_layouts_are_kept_as_options_or_taken_as_one_command_and_undone(
     house.undo(plan_id)
     house.undo(plan_id)
     assert house.open(plan_id).plan == before.plan
+
+
+def test_any_point_of_what_moving_is_worth_can_be_put_beside_the_others_and_taken(
+    client: Any, house: Elbowroom
+) -> None:
+    plan_id = house.create_sample("upstairs-room").plan_id
+    page = page_of(client, house, plan_id, steps=6)
+    shown = set(re.findall(r'data-key="([\d.]+)"', page))
+    more = re.findall(r'name="of" value="([\d.]+)"><button class="btn small"', page)
+    assert more
+    assert not shown & set(more)
+    asked = client.post(f"/plan/{plan_id}/arrange", data={"edit": "look", "of": more[0]})
+    assert asked.status_code == 303
+    page = client.get(f"/plan/{plan_id}/arrange").text
+    assert set(re.findall(r'data-key="([\d.]+)"', page)) == shown | {more[0]}
+    view = arranging.view(house, plan_id)
+    assert view is not None
+    card = view.cards[-1]
+    assert card.key == more[0]
+    assert card.shown.name.endswith(f", {len(card.shown.moved)} moved")
+    assert "1 more that you looked at." in page
+    there = {piece.id: piece.pose for piece in house.open(plan_id).plan.pieces}
+    client.post(f"/plan/{plan_id}/arrange", data={"edit": "take", "of": more[0]})
+    after = {piece.id: piece.pose for piece in house.open(plan_id).plan.pieces}
+    assert after == {**there, **card.shown.poses} != there
+    unknown = client.post(f"/plan/{plan_id}/arrange", data={"edit": "look", "of": "99.99"})
+    assert unknown.status_code == 404
+    assert "choose again" in unknown.text
 
 
 def test_who_has_the_best_of_it_already_is_told_and_pushed_to_nothing(

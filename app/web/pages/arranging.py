@@ -28,7 +28,12 @@ from app.web.pages.options import apart
 
 arranging_pages = Blueprint("arranging_pages", __name__)
 
-CHOICES = (("", "as many as it takes"), ("3", "at most 3"), ("1", "only 1"))
+CHOICES = (
+    ("", "as many as it takes"),
+    ("5", "at most 5, the rest stays as I have it"),
+    ("3", "at most 3, the rest stays as I have it"),
+    ("1", "only 1, the rest stays as I have it"),
+)
 """How many pieces may move."""
 KEEP = "keep"
 PLACINGS = (
@@ -62,7 +67,7 @@ def show(plan_id: str) -> str:
 
 @arranging_pages.post("/plan/<plan_id>/arrange")
 def change(plan_id: str) -> AnyResponse | tuple[str, int]:
-    """Make ready, begin, stop, put a layout on the plan or keep it as an option.
+    """Make ready, begin, stop, look at a layout, put it on the plan or keep it as an option.
 
     `open` begins where this plan was not looked at yet: the button of the desk.
     """
@@ -86,6 +91,8 @@ def change(plan_id: str) -> AnyResponse | tuple[str, int]:
             return "", 204
         elif edit == "stop":
             arranging.stop(house(), plan_id)
+        elif edit == "look":
+            arranging.look_at(house(), plan_id, of)
         elif edit == "take":
             arranging.stop(house(), plan_id)
             arranging.take(house(), plan_id, of, author())
@@ -226,14 +233,18 @@ def _shown(number: int, card: Card, view: View) -> dict[str, Any]:
 def _curve(view: View) -> list[dict[str, Any]]:
     """Return what each more moved piece is worth: how many, what it gains, where it is enough.
 
-    `high` is the gain as a share of the largest, of BAR.
+    `high` is the gain as a share of the largest, of BAR; `card` is the number of the layout among
+    those to choose from, None where it is not among them.
     """
     points = view.answer.moves
+    cards = {card.key: number for number, card in enumerate(view.cards, 1)}
     best = knee(points)
     most = max((one.gain for one in points), default=0.0)
     return [
         {
             "count": one.count,
+            "key": one.layout.key,
+            "card": cards.get(one.layout.key),
             "cares": one.layout.cares,
             "enough": one is best,
             "gain": round(one.gain),
@@ -297,11 +308,14 @@ def is_worth_it(view: View) -> bool:
 
 def plain_words(view: View) -> str:
     """Say how the search stands."""
-    count = len(view.cards)
+    picked = view.answer.picked
+    count = len(view.cards) - picked
     left = "" if view.seconds_left is None else f" It looks for {view.seconds_left} s more."
     if not count:
         return f"nothing without a stop yet.{left}" if view.running else NONE_FOUND
     words = f"{count} found that differ, best first." if count > 1 else "1 found."
+    if picked:
+        words = f"{words} {picked} more that you looked at."
     if not is_worth_it(view):
         words = f"{words} {NONE_BETTER}"
     if view.running:

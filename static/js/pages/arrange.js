@@ -122,11 +122,31 @@ async function again() {
 	}
 }
 
+/** Lead who asked to see a layout to it: the picture into sight, the keys onto its card. */
+function toChosen() {
+	const look = document.querySelector('.arrange-card.is-chosen .look-at');
+	if (look instanceof HTMLElement) look.focus({ preventScroll: true });
+	need(document, '.arrange-large', HTMLElement).scrollIntoView({ block: 'nearest' });
+}
+
+/**
+ * Ask that a layout stays to choose from, whatever is found while somebody looks at it.
+ * @param {string} key
+ */
+async function stays(key) {
+	try {
+		await askPage(location.href, '#arrange', new URLSearchParams({ edit: 'look', of: key }));
+	} catch {
+		// it gave way in this very moment: the page says so by what it shows next
+	}
+}
+
 document.addEventListener('click', (event) => {
 	const card = event.target instanceof Element ? event.target.closest('.arrange-card[data-key]') : null;
 	if (!(card instanceof HTMLElement)) return;
 	chosen = card.dataset['key'] ?? '';
 	fit();
+	if (document.querySelector('#arrange[data-running]')) stays(chosen);
 });
 document.addEventListener('pointerover', (event) => {
 	const card = event.target instanceof Element ? event.target.closest('.arrange-card[data-key]') : null;
@@ -139,14 +159,16 @@ document.addEventListener('submit', async (event) => {
 	const form = event.target;
 	const button = event.submitter;
 	if (!(form instanceof HTMLFormElement) || !(button instanceof HTMLButtonElement)) return;
-	if (!['begin', 'stop'].includes(button.value)) return;
+	if (!['begin', 'stop', 'look'].includes(button.value)) return;
 	event.preventDefault();
 	button.disabled = true;
 	try {
 		const body = bodyOf(form);
 		if (body instanceof URLSearchParams) body.set('edit', button.value);
 		const { fresh } = await askPage(form.action, '#arrange', body);
+		if (button.value === 'look') chosen = String(new FormData(form).get('of'));
 		renew(fresh);
+		if (button.value === 'look') toChosen();
 	} catch {
 		form.submit();
 	}
