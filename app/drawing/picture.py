@@ -82,9 +82,11 @@ class Picture:
     @cached_property
     def groups(self) -> tuple[Group, ...]:
         """What is drawn, each run of one thing as a group; a thing may come in several."""
+        runs = [(name, [*run]) for name, run in groupby(self.order.ordered, key=_owner)]
+        every = drawn_runs([run for _, run in runs])
         return tuple(
-            Group(tuple(drawn_parts(run)), "picture-thing", (("owner", owner),))
-            for owner, run in groupby(self.order.ordered, key=lambda part: part.face.owner)
+            Group(drawn, "picture-thing", (("owner", name),))
+            for (name, _), drawn in zip(runs, every, strict=True)
         )
 
     @cached_property
@@ -127,24 +129,38 @@ def picture_of(scene: Scene, view: View, figures: tuple[Figure, ...], order: Com
     return Picture(scene, view, order, Group(ghosts, "picture-ghosts"), reach, figures)
 
 
-def drawn_parts(parts: Iterable[Part]) -> Iterator[Item]:
-    """Yield what is drawn of one thing at a go: the sides of a solid, then their strokes."""
-    every = list(parts)
+def drawn_parts(parts: Iterable[Part]) -> tuple[Item, ...]:
+    """Return what is drawn of one thing at a go: the sides of a solid, then their strokes."""
+    (drawn,) = drawn_runs([[*parts]])
+    return drawn
+
+
+def drawn_runs(runs: Sequence[Sequence[Part]]) -> list[tuple[Item, ...]]:
+    """Return what is drawn of each run of parts, as `drawn_parts` does, taken apart at one go."""
+    every = [part for run in runs for part in run]
     rings = iter(rings_of_each([part.area for part in every]))
     strokes = np.concatenate([np.empty((0, 2, 2)), *(part.edges for part in every)]).tolist()
     lines = [((a, b), (c, d)) for (a, b), (c, d) in strokes]
+    several: list[tuple[Item, ...]] = []
     done = 0
-    for _, some in groupby(every, key=_at_a_go):
-        together = list(some)
-        by_ink: dict[str, list[tuple[tuple[float, float], ...]]] = {}
-        for part in together:
-            by_ink.setdefault(part.face.ink, []).extend(next(rings))
-        for ink, of_it in by_ink.items():
-            yield Region(tuple(of_it), ink)
-        begun, done = done, done + sum(len(part.edges) for part in together)
-        if done > begun:
-            quiet = "picture-net" if together[0].face.ink == FLOOR_INK else "picture-line"
-            yield Strokes(tuple(lines[begun:done]), quiet)
+    for run in runs:
+        items: list[Item] = []
+        for _, some in groupby(run, key=_at_a_go):
+            by_ink: dict[str, list[tuple[tuple[float, float], ...]]] = {}
+            begun = done
+            for part in some:
+                by_ink.setdefault(part.face.ink, []).extend(next(rings))
+                done += len(part.edges)
+            items += [Region(tuple(of_it), ink) for ink, of_it in by_ink.items()]
+            if done > begun:
+                quiet = "picture-net" if FLOOR_INK in by_ink else "picture-line"
+                items.append(Strokes(tuple(lines[begun:done]), quiet))
+        several.append(tuple(items))
+    return several
+
+
+def _owner(part: Part) -> str:
+    return part.face.owner
 
 
 def _at_a_go(part: Part) -> object:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from operator import itemgetter
 
 import numpy as np
 import shapely
@@ -11,7 +12,7 @@ from numpy.typing import NDArray
 from shapely import Polygon
 from shapely.geometry.base import BaseGeometry
 
-from app.drawing.picture_clip import quads_of
+from app.drawing.picture_clip import SPECK_MM2
 from app.drawing.picture_view import View
 
 Floats = NDArray[np.float64]
@@ -43,7 +44,8 @@ def prism(
 ) -> Iterator[Face]:
     """Yield the faces of an upright prism that the eye can see: its top, the sides towards it."""
     for polygon in polygons_of(base):
-        body = object()
+        hull = polygon.convex_hull
+        body = object() if hull.area - polygon.area < SPECK_MM2 else None
         yield _level(polygon, high_mm, owner, ink, view, body)
         if high_mm > low_mm:
             rings = [polygon.exterior, *polygon.interiors]
@@ -79,8 +81,8 @@ def prisms(
 def prisms_of(things: Sequence[Solids], view: View) -> list[list[Face]]:
     """Return the faces of the prisms of each thing, as `prism` yields them.
 
-    Four-sided ones, as most are, are made at one go over all things. Of each thing come first the
-    tops of these, then their sides, then all others.
+    Those over rings of as many corners are made at one go over all things; what has holes or comes
+    in pieces comes last of its thing.
     """
     faces: list[list[Face]] = [[] for _ in things]
     bases = [base for thing in things for base in thing.bases]
@@ -89,27 +91,57 @@ def prisms_of(things: Sequence[Solids], view: View) -> list[list[Face]]:
     of = np.repeat(np.arange(len(things)), [len(thing.bases) for thing in things]).tolist()
     inks = [ink for thing in things for ink in thing.inks]
     flat = np.array([pair for thing in things for pair in thing.heights], dtype=np.float64)
-    quads, four_sided = quads_of(np.array([*bases], dtype=object))
-    boxes = np.flatnonzero(four_sided & (flat[:, 1] > flat[:, 0]))
-    numbers = boxes.tolist()
-    owners = [things[of[i]].owner for i in numbers]
-    for box, face in _boxes(quads[boxes], flat[boxes], owners, [inks[i] for i in numbers], view):
-        faces[of[numbers[box]]].append(face)
-    for i in np.flatnonzero(~four_sided | (flat[:, 1] <= flat[:, 0])).tolist():
-        low, high = flat[i].tolist()
-        faces[of[i]] += prism(bases[i], low, high, things[of[i]].owner, inks[i], view)
+    high = flat[:, 1] > flat[:, 0]
+    singly = np.ones(len(bases), dtype=bool)
+    for some, rings in _rings_alike(np.array([*bases], dtype=object), high):
+        singly[some] = False
+        numbers = some.tolist()
+        owners = [things[of[i]].owner for i in numbers]
+        made = _upright(rings, flat[some], owners, [inks[i] for i in numbers], view)
+        # the sides of a solid follow its top, so that most are drawn at one go
+        for box, face in sorted(made, key=itemgetter(0)):
+            faces[of[numbers[box]]].append(face)
+    for i in np.flatnonzero(singly).tolist():
+        low, top = flat[i].tolist()
+        faces[of[i]] += prism(bases[i], low, top, things[of[i]].owner, inks[i], view)
     return faces
 
 
-def _boxes(
+def _rings_alike(
+    bases: NDArray[np.object_], wanted: NDArray[np.bool_]
+) -> Iterator[tuple[NDArray[np.intp], Floats]]:
+    """Yield the outlines of those that are one ring, by their number of corners.
+
+    Each time their numbers (n,) and their corners (n, m, 2), anticlockwise in numbers.
+    """
+    one_ring = wanted & (shapely.get_type_id(bases) == shapely.GeometryType.POLYGON)
+    one_ring[one_ring] = shapely.get_num_interior_rings(bases[one_ring]) == 0
+    counts = shapely.get_num_coordinates(bases)
+    for count in sorted(set(counts[one_ring].tolist())):
+        some = np.flatnonzero(one_ring & (counts == count))
+        rings = shapely.get_coordinates(bases[some]).reshape(len(some), count, 2)[:, :-1]
+        along = np.roll(rings, -1, axis=1) - rings
+        # a corner that comes twice makes a side without a direction
+        sound = (along != 0).any(axis=2).all(axis=1)
+        some, rings, along = some[sound], rings[sound], along[sound]
+        x, y = rings[..., 0] - rings[:, :1, 0], rings[..., 1] - rings[:, :1, 1]
+        clockwise = (x * along[..., 1] - y * along[..., 0]).sum(axis=1) < 0
+        rings[clockwise] = rings[clockwise, ::-1]
+        yield some, rings
+
+
+def _upright(
     bases: Floats, heights: Floats, owners: Sequence[str], inks: Sequence[str], view: View
 ) -> Iterator[tuple[int, Face]]:
-    """Yield the tops, then the sides towards the eye, of prisms over anticlockwise quads.
+    """Yield the tops, then the sides towards the eye, of prisms over rings of as many corners.
 
     Each comes with the number of its prism.
     """
-    bodies = [object() for _ in inks]
     along = np.roll(bases, -1, axis=1) - bases
+    ahead = np.roll(along, -1, axis=1)
+    turns = along[..., 0] * ahead[..., 1] - along[..., 1] * ahead[..., 0]
+    # what is no convex solid hides parts of itself: its sides are compared with one another
+    bodies = [object() if least >= -SPECK_MM2 else None for least in turns.min(axis=1).tolist()]
     normals = np.stack([along[..., 1], -along[..., 0]], axis=2)
     normals /= np.hypot(along[..., 0], along[..., 1])[..., None]
     seen = normals @ view.eye()[:2] > 1e-9

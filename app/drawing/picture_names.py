@@ -94,9 +94,9 @@ class Names:
     strokes: Crowd
 
     @cached_property
-    def _tree(self) -> shapely.STRtree:
+    def _wholes(self) -> NDArray[np.object_]:
         """What is seen of each named thing, by its number among them, as far as points tell."""
-        return shapely.STRtree([one.whole for one in self.named])
+        return np.array([one.whole for one in self.named], dtype=object)
 
     def widest(self, letter_mm: float) -> float:
         """Return how wide the widest line of a name may be at a size of the lettering, in mm."""
@@ -166,7 +166,8 @@ class Names:
 
     def _met(self, shapes: NDArray[np.object_], whose: NDArray[np.intp]) -> Floats:
         """Return how many named things each of n shapes meets, (n,), besides the one it is of."""
-        at, over = self._tree.query(shapes, predicate="intersects")
+        # a tree of the many, asked by the few: those are made ready for it
+        over, at = shapely.STRtree(shapes).query(self._wholes, predicate="intersects")
         met: Floats = np.bincount(at[over != whose[at]], minlength=len(shapes)).astype(np.float64)
         return met
 
@@ -190,7 +191,7 @@ def names_of(scene: Scene, view: View, figures: Sequence[Figure], parts: Sequenc
             along = outside[0] + np.outer(_THRESHOLD, outside[1] - outside[0])
             doorways[opening.opening.id] = view.flat(np.column_stack([along, 0 * _THRESHOLD]))
     sight = in_sight(parts, doorways)
-    return Names(tuple(_named(scene, view, figures, sight)), Crowd([sight.strokes]))
+    return Names(tuple(_named(scene, view, figures, sight)), Crowd(sight.strokes))
 
 
 def _named(scene: Scene, view: View, figures: Sequence[Figure], sight: InSight) -> Iterator[Named]:

@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 from shapely import STRtree
 from shapely.geometry.base import BaseGeometry
 
+from app.drawing.picture_clip import BESIDE_MM, quads_of
 from app.drawing.picture_inks import TELLING
 from app.drawing.picture_order import Part
 from app.drawing.picture_shell import FLOOR_INK, WAY_INK
@@ -39,11 +40,14 @@ class Seen:
 
 @dataclass(frozen=True)
 class InSight:
-    """What is seen of each thing, which places on the paper are, and all strokes that are."""
+    """What is seen of each thing, which places on the paper are, and all strokes that are.
+
+    `places` are (n, 2) under their names, `strokes` both ends of each, (n, 2, 2).
+    """
 
     by_owner: dict[str, Seen]
     places: dict[str, Floats]
-    strokes: BaseGeometry
+    strokes: Floats
 
 
 def in_sight(parts: Sequence[Part], places: Mapping[str, Floats]) -> InSight:
@@ -52,14 +56,18 @@ def in_sight(parts: Sequence[Part], places: Mapping[str, Floats]) -> InSight:
     A place is seen where no part but the floor covers it.
     """
     areas = np.array([part.area for part in parts], dtype=object)
-    tree = STRtree(areas)
+    boxes = shapely.bounds(areas)
+    over = _Over(areas, boxes)
     middles = shapely.get_coordinates(shapely.point_on_surface(areas))
     corners, of = shapely.get_coordinates(areas, return_index=True)
     points = np.concatenate([middles, middles[of] + INWARDS * (corners - middles[of])])
     whose = np.concatenate([np.arange(len(parts)), of])
-    inside = shapely.contains_xy(areas[whose], points[:, 0], points[:, 1])
+    # the middle lies inside, and so does what lies towards the corners of what is convex
+    asked = np.flatnonzero(~np.concatenate([np.ones(len(parts), bool), quads_of(areas)[1][of]]))
+    inside = np.ones(len(points), dtype=bool)
+    inside[asked] = shapely.contains_xy(areas[whose[asked]], *points[asked].T)
     points, whose = points[inside], whose[inside]
-    seen = ~_covered(tree, areas, points, whose)
+    seen = ~over.covered(points, whose)
     points, whose = points[seen], whose[seen]
     # points of one thing follow one another, as those of its parts do
     owners: dict[str, int] = {}
@@ -67,25 +75,20 @@ def in_sight(parts: Sequence[Part], places: Mapping[str, Floats]) -> InSight:
     order = np.argsort(numbers[whose], kind="stable")
     points, whose = points[order], whose[order]
     ends = np.searchsorted(numbers[whose], np.arange(len(owners) + 1)).tolist()
-    boxes = shapely.bounds(areas)
     things: dict[str, Seen] = {}
     for owner, number in owners.items():
         some = slice(ends[number], ends[number + 1])
         if some.start < some.stop:
             things[owner] = _seen(parts, points[some], whose[some], boxes)
-    upon = areas[[part.face.ink not in (FLOOR_INK, WAY_INK) for part in parts]]
-    over = STRtree(upon)
+    upon = [i for i, p in enumerate(parts) if p.face.ink not in (FLOOR_INK, WAY_INK)]
     free = {
-        name: some[~_covered(over, upon, some, np.full(len(some), -1))]
+        name: some[~_within(areas, boxes, some, *_each_with_each(len(some), upon))]
         for name, some in places.items()
     }
     edges = [part.edges if part.face.ink != FLOOR_INK else np.empty((0, 2, 2)) for part in parts]
     lines = np.concatenate([np.empty((0, 2, 2)), *edges])
     owner_of = np.repeat(np.arange(len(parts)), [len(some) for some in edges])
-    strokes = lines[~_covered(tree, areas, lines.mean(axis=1), owner_of)]
-    drawn = shapely.multilinestrings(np.array(shapely.linestrings(strokes), dtype=object))
-    assert isinstance(drawn, shapely.MultiLineString)
-    return InSight(things, free, drawn)
+    return InSight(things, free, lines[~over.covered(lines.mean(axis=1), owner_of)])
 
 
 def _seen(parts: Sequence[Part], points: Floats, whose: NDArray[np.intp], boxes: Floats) -> Seen:
@@ -111,13 +114,54 @@ def _as_one(points: Floats) -> shapely.MultiPoint:
     return every
 
 
-def _covered(
-    tree: STRtree, areas: NDArray[np.object_], points: Floats, whose: NDArray[np.intp]
+class _Over:
+    """What may cover the points of each part: the parts drawn later whose boxes meet its own.
+
+    Asked once for each part: for each of its points that takes as long as all else of a picture.
+    """
+
+    def __init__(self, areas: NDArray[np.object_], boxes: Floats) -> None:
+        self._areas, self._boxes = areas, boxes
+        # strokes may run a little beside the part that they are of
+        around = shapely.box(*(boxes + np.array([-BESIDE_MM, -BESIDE_MM, BESIDE_MM, BESIDE_MM])).T)
+        of, by = STRtree(areas).query(around)
+        later = by > of
+        of, by = of[later], by[later]
+        order = np.argsort(of, kind="stable")
+        self._by = by[order]
+        self._ends = np.searchsorted(of[order], np.arange(len(areas) + 1))
+
+    def covered(self, points: Floats, whose: NDArray[np.intp]) -> NDArray[np.bool_]:
+        """Return which points of parts lie within a part that is drawn later, (n,)."""
+        starts = self._ends[whose]
+        counts = self._ends[whose + 1] - starts
+        point = np.repeat(np.arange(len(points)), counts)
+        # those of a part follow one another
+        at = np.repeat(starts - np.cumsum(counts) + counts, counts) + np.arange(len(point))
+        by = self._by[at]
+        return _within(self._areas, self._boxes, points, point, by)
+
+
+def _each_with_each(count: int, others: Sequence[int]) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
+    """Return every pair of so many points and some parts."""
+    return np.repeat(np.arange(count), len(others)), np.tile(np.array(others, dtype=np.intp), count)
+
+
+def _within(
+    areas: NDArray[np.object_],
+    boxes: Floats,
+    points: Floats,
+    of: NDArray[np.intp],
+    by: NDArray[np.intp],
 ) -> NDArray[np.bool_]:
-    """Return which points of parts lie within a part that is drawn later."""
-    of, by = tree.query(shapely.points(points))
-    later = by > whose[of]
-    of, by = of[later], by[later]
+    """Return which points lie within one of the parts that they are paired with."""
+    # side by side: most pairs are settled by the first of these
+    for axis in (0, 1):
+        at, low, high = (np.ascontiguousarray(some) for some in
+                         (points[:, axis], boxes[:, axis], boxes[:, axis + 2]))  # fmt: skip
+        here = at[of]
+        near = np.flatnonzero((low[by] < here) & (here < high[by]))
+        of, by = of[near], by[near]
     within = shapely.contains_xy(areas[by], points[of, 0], points[of, 1])
     covered = np.zeros(len(points), dtype=bool)
     covered[of[within]] = True

@@ -171,4 +171,4 @@ def base_of(scene: Scene, corner: int) -> Base:
 
 def _markup(key: str, owner: str, parts: list[Part]) -> str:
     data = (("key", key), ("owner", owner))
-    return written(Group(tuple(drawn_parts(parts)), "", data), digits=0)
+    return written(Group(drawn_parts(parts), "", data), digits=0)

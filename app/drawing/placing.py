@@ -31,12 +31,18 @@ class Spot:
 
 
 class Crowd:
-    """What is drawn already: strokes that should stay readable and boxes that are taken."""
+    """What is drawn already: strokes that should stay readable and boxes that are taken.
 
-    def __init__(self, strokes: Iterable[BaseGeometry], within: BaseGeometry | None = None) -> None:
+    The strokes are lines and rings, or straight ones as an array (n, 2, 2) of their ends.
+    """
+
+    def __init__(
+        self, strokes: Iterable[BaseGeometry] | Floats, within: BaseGeometry | None = None
+    ) -> None:
         self._starts, self._ends = _segments(strokes)
-        self._low = np.minimum(self._starts, self._ends)
-        self._high = np.maximum(self._starts, self._ends)
+        low, high = np.minimum(self._starts, self._ends), np.maximum(self._starts, self._ends)
+        # left, top, right and foot of the box of each stroke
+        self._sides = np.ascontiguousarray(np.hstack([low, high]).T)
         self._count = 0
         self._taken: NDArray[np.object_] = np.empty(16, dtype=object)
         self._taken_bounds: NDArray[np.float64] = np.empty((16, 4))
@@ -143,27 +149,33 @@ class Crowd:
 
     def _stroke_within(self, x0: Floats, y0: Floats, x1: Floats, y1: Floats) -> Floats:
         """Return length of all strokes in each of n boxes; their sides have the shape (n, 1)."""
-        near = (self._low <= (x1.max(), y1.max())) & (self._high >= (x0.min(), y0.min()))
-        some = near.all(axis=1)
-        start, run = self._starts[some], (self._ends - self._starts)[some]
-        enters, leaves = np.zeros((len(x0), len(run))), np.ones((len(x0), len(run)))
+        left, top, right, foot = self._sides
+        near = (left <= x1.max()) & (right >= x0.min()) & (top <= y1.max()) & (foot >= y0.min())
+        some = np.flatnonzero(near)
+        left, top, right, foot = (side[some] for side in self._sides)
+        box, at = np.nonzero((left <= x1) & (right >= x0) & (top <= y1) & (foot >= y0))
+        some = some[at]
+        start, run = self._starts[some], self._ends[some] - self._starts[some]
+        enters, leaves = np.zeros(len(some)), np.ones(len(some))
         # each stroke is cut off at the two sides of the box across it, then at those along it
         for axis, near_side, far_side in ((0, x0, x1), (1, y0, y1)):
-            at, along = start[:, axis], run[:, axis]
-            still = along == 0
-            step = np.where(still, 1.0, along)
-            first, second = (near_side - at) / step, (far_side - at) / step
-            outside = still & ((at < near_side) | (at > far_side))
-            enters = np.maximum(enters, np.where(still, 0.0, np.minimum(first, second)))
-            leaves = np.minimum(leaves, np.where(still, 1.0, np.maximum(first, second)))
-            leaves = np.where(outside, 0.0, leaves)
-        part = np.clip(leaves - enters, 0.0, None)
-        length: Floats = (part * np.hypot(run[:, 0], run[:, 1])).sum(axis=1)
-        return length
+            along = run[:, axis]
+            # one that does not move that way is within the two sides, for it is near
+            moves = along != 0
+            step = np.where(moves, along, 1.0)
+            first, second = (
+                (side[box, 0] - start[:, axis]) / step for side in (near_side, far_side)
+            )
+            enters = np.where(moves, np.maximum(enters, np.minimum(first, second)), enters)
+            leaves = np.where(moves, np.minimum(leaves, np.maximum(first, second)), leaves)
+        length = np.clip(leaves - enters, 0.0, None) * np.hypot(run[:, 0], run[:, 1])
+        return np.bincount(box, length, minlength=len(x0)).astype(np.float64)
 
 
-def _segments(strokes: Iterable[BaseGeometry]) -> tuple[Floats, Floats]:
+def _segments(strokes: Iterable[BaseGeometry] | Floats) -> tuple[Floats, Floats]:
     """Take lines and rings apart: where each straight piece starts and ends, (n, 2) in mm."""
+    if isinstance(strokes, np.ndarray):
+        return strokes[:, 0], strokes[:, 1]
     lines = shapely.get_parts(np.array(list(strokes), dtype=object))
     points, line_at = shapely.get_coordinates(lines, return_index=True)
     same = line_at[:-1] == line_at[1:]

@@ -20,7 +20,7 @@ from numpy.typing import NDArray
 
 from app.drawing.lettering import width_of
 from app.drawing.picture import faces_by_thing, picture
-from app.drawing.picture_faces import Face, prism
+from app.drawing.picture_faces import Face, prism, prisms
 from app.drawing.picture_names import MOST_NAMED
 from app.drawing.picture_order import Compared, compared
 from app.drawing.picture_room import figure_faces, figures_of, kit_faces
@@ -158,6 +158,33 @@ def test_boxes_that_run_into_one_another_are_cut_where_they_meet(
         first_met(boxes, u, v, corner), drawn_at(compared(faces), u, v), strict=True
     ):
         assert there is None or there == ray
+
+
+@pytest.mark.parametrize("corner", range(4))
+@pytest.mark.parametrize(
+    "base",
+    [
+        shapely.Polygon([(0, 0), (900, 0), (900, 600), (800, 600), (800, 100), (100, 100),
+                         (100, 600), (0, 600)]),
+        shapely.box(0, 0, 800, 700).difference(shapely.box(150, 150, 650, 550)),
+    ],
+    ids=["a handle bent back", "a frame"],
+)  # fmt: skip
+def test_a_solid_that_hides_parts_of_itself_is_drawn_so(base: shapely.Polygon, corner: int) -> None:
+    # of all its faces over a point of the paper the one with the greatest depth is to be on top
+    faces = list(prisms([base], [(300.0, 500.0)], "thing", ["picture-thing"], View(corner)))
+    order = compared(faces)
+    x0, y0, x1, y1 = shapely.total_bounds([face.flat for face in faces])
+    draw = np.random.default_rng(3 + corner)
+    seen = set()
+    for u, v in zip(draw.uniform(x0, x1, 2000), draw.uniform(y0, y1, 2000), strict=True):
+        there = [f for f in faces if shapely.contains_xy(f.flat, u, v)]
+        if there:
+            nearest = max(there, key=lambda f: f.plane[0] + f.plane[1] * u + f.plane[2] * v)
+            last = [p for p in order.ordered if shapely.contains_xy(p.area, u, v)][-1]
+            assert last.face is nearest, (u, v)
+            seen.add(len(there))
+    assert max(seen) > 1
 
 
 def test_a_piece_that_moves_is_drawn_as_if_all_were_drawn_anew() -> None:
