@@ -38,24 +38,6 @@ _MARKS = re.compile('[&<>"\\r\\n\\t]').search
 """Finds what cannot stand as it is in an attribute."""
 
 
-class _Written(dict[float, str]):
-    """Numbers as they are written with no more than so many digits, each written once."""
-
-    def __init__(self, digits: int) -> None:
-        super().__init__()
-        self._digits = digits
-
-    def __missing__(self, value: float) -> str:
-        if not isfinite(value):
-            raise ValueError(f"{value} cannot be drawn")
-        written = f"{value:.{self._digits}f}"
-        # whole ones without a point, and a nought without a minus
-        if self._digits:
-            written = written.rstrip("0").rstrip(".")
-        self[value] = written = "0" if written == "-0" else written
-        return written
-
-
 class _Writer:
     """Turns primitives into svgwrite elements.
 
@@ -68,8 +50,8 @@ class _Writer:
         self._digits = digits
         self._scale = 1.0
         self._attributes: dict[tuple[str, float], dict[str, str]] = {}
-        self._numbers = _Written(digits)
-        self._numbers_at = {digits: self._numbers}
+        self._numbers: dict[float, str] = {}
+        self._numbers_at: dict[int, dict[float, str]] = {digits: self._numbers}
         # fetched with the first drawing: its tables take longer to read than the first page needs
         import svgwrite.container
 
@@ -159,26 +141,38 @@ class _Writer:
 
     def _scaled(self, scale: float, digits: int) -> None:
         self._scale, self._digits = scale, digits
-        if digits not in self._numbers_at:
-            self._numbers_at[digits] = _Written(digits)
-        self._numbers = self._numbers_at[digits]
+        self._numbers = self._numbers_at.setdefault(digits, {})
 
     def number(self, value: float) -> str:
         """Write a number with no more digits than the drawing needs."""
-        return self._numbers[value]
+        written = self._numbers.get(value)
+        if written is None:
+            if not isfinite(value):
+                raise ValueError(f"{value} cannot be drawn")
+            written = f"{value:.{self._digits}f}"
+            # whole ones without a point, and a nought without a minus
+            if self._digits:
+                written = written.rstrip("0").rstrip(".")
+            self._numbers[value] = written = "0" if written == "-0" else written
+        return written
 
     def _at(self, point: Point) -> tuple[str, str]:
-        return self._numbers[point[0]], self._numbers[point[1]]
+        return self.number(point[0]), self.number(point[1])
 
     def _xy(self, point: Point, comma: str = ",") -> str:
-        return f"{self._numbers[point[0]]}{comma}{self._numbers[point[1]]}"
+        return f"{self.number(point[0])}{comma}{self.number(point[1])}"
 
     def _strokes(self, item: Strokes) -> str:
         """Write many lines as one path: of very many all numbers are rounded at one go."""
         if len(item.lines) <= FEW_STROKES:
             # most ends are corners of what is drawn already
-            of = self._numbers
-            return "".join([f"M{of[a]},{of[b]}L{of[c]},{of[d]}" for (a, b), (c, d) in item.lines])
+            known, write = self._numbers.get, self.number
+            runs = [
+                f"M{known(a) or write(a)},{known(b) or write(b)}"
+                f"L{known(c) or write(c)},{known(d) or write(d)}"
+                for (a, b), (c, d) in item.lines
+            ]
+            return "".join(runs)
         ends = np.array(item.lines, dtype=np.float64).reshape(-1, 4)
         if not np.isfinite(ends).all():
             raise ValueError("a stroke without an end cannot be drawn")
@@ -187,13 +181,14 @@ class _Writer:
         return "".join([f"M{a:.15g},{b:.15g}L{c:.15g},{d:.15g}" for a, b, c, d in rounded])
 
     def _points(self, points: Iterable[Point]) -> str:
-        of = self._numbers
-        return " ".join([f"{of[x]},{of[y]}" for x, y in points])
+        known, write = self._numbers.get, self.number
+        return " ".join([f"{known(x) or write(x)},{known(y) or write(y)}" for x, y in points])
 
     def _ring(self, ring: Iterable[Point]) -> str:
         # most corners are those of another ring too
-        of = self._numbers
-        return f"M{'L'.join([f'{of[x]},{of[y]}' for x, y in ring])}Z"
+        known, write = self._numbers.get, self.number
+        corners = [f"{known(x) or write(x)},{known(y) or write(y)}" for x, y in ring]
+        return f"M{'L'.join(corners)}Z"
 
     def _transform(self, group: Group) -> str:
         steps = []
