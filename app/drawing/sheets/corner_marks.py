@@ -2,20 +2,36 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import shapely
 
 from app.drawing.lettering import width_of
 from app.drawing.placing import Crowd, Spot
-from app.drawing.primitives import Item, Polygon, Text
-from app.drawing.sheets.taping import corner_name, corners_of
+from app.drawing.primitives import Item, Point, Polygon, Text
+from app.drawing.sheets.taping import corner_name, corners_of, wall_mark_name
+from app.drawing.sheets.wall_marks import WallMark
 from app.scene.build import Scene
 
 
 def corner_marks(scene: Scene, em: float, crowd: Crowd) -> list[Item]:
     """Mark each corner with a filled square inside it and its name beside."""
+    marks = [(corner_name(i), at) for i, at in enumerate(corners_of(scene))]
+    return _named(marks, scene, em, crowd)
+
+
+def marks_along_walls(
+    along: Sequence[WallMark], scene: Scene, em: float, crowd: Crowd
+) -> list[Item]:
+    """Mark each mark at the foot of a wall as a corner is."""
+    marks = [(wall_mark_name(i), mark.at) for i, mark in enumerate(along)]
+    return _named(marks, scene, em, crowd)
+
+
+def _named(marks: Sequence[tuple[str, Point]], scene: Scene, em: float, crowd: Crowd) -> list[Item]:
     items: list[Item] = []
     inner = scene.room.free.buffer(-em * 1.1, join_style="mitre")
-    for i, (x, y) in enumerate(corners_of(scene)):
+    for words, (x, y) in marks:
         half = em * 0.22
         ring = (
             (x - half, y - half),
@@ -24,7 +40,6 @@ def corner_marks(scene: Scene, em: float, crowd: Crowd) -> list[Item]:
             (x - half, y + half),
         )
         items.append(Polygon(ring, "dark"))
-        words = corner_name(i)
         spots = [
             Spot((x + dx * em * 1.3, y + dy * em * 1.1), abs(dx) + abs(dy))
             for dx in (-1, 1, -2, 2, -3, 3)

@@ -18,11 +18,20 @@ from shapely.geometry.base import BaseGeometry
 
 from app.drawing.primitives import Point
 from app.drawing.sheets.taping import corners_of, sight_of
+from app.drawing.sheets.wall_marks import LONG_TAPE_MM
 from app.scene.build import Scene
 
 FEW_CORNERS = 8
 """Of a room with no more corners than this every distance that a tape reaches is told."""
-LEGS_MM = ((1200.0, 900.0), (900.0, 1200.0), (800.0, 600.0), (600.0, 800.0), (400.0, 300.0))
+LEGS_MM = (
+    (4000.0, 3000.0),
+    (3000.0, 4000.0),
+    (1200.0, 900.0),
+    (900.0, 1200.0),
+    (800.0, 600.0),
+    (600.0, 800.0),
+    (400.0, 300.0),
+)
 """How far along both walls of a corner its square is taken, the largest that is clear: where the
 corner is square the third side is a whole figure too (3, 4 and 5)."""
 _FREE = 1e-6
@@ -55,7 +64,9 @@ def proof_of(scene: Scene) -> Proof:
     across = [
         (i, j)
         for i, j in combinations(range(count), 2)
-        if (i, j) not in pairs and sight.covers(LineString([corners[i], corners[j]]))
+        if (i, j) not in pairs
+        and math.dist(corners[i], corners[j]) <= LONG_TAPE_MM
+        and sight.covers(LineString([corners[i], corners[j]]))
     ]
     freedoms = 2 * count - 3
     rows = [_pair_row(corners, i, j) for i, j in pairs]

@@ -28,10 +28,17 @@ from app.drawing.placing import Crowd, Spot, around
 from app.drawing.plan_sheet import station_order
 from app.drawing.primitives import Circle, Group, Item, Line, Text
 from app.drawing.sheet import Page, Sheet, TitleFields
-from app.drawing.sheets.corner_marks import corner_marks
+from app.drawing.sheets.corner_marks import corner_marks, marks_along_walls
 from app.drawing.sheets.front_marks import FRONT_WORDS, front_marks, has_front
 from app.drawing.sheets.proving import proof_of
-from app.drawing.sheets.taping import SetOut, Taped, corner_name, corners_of, taped
+from app.drawing.sheets.taping import (
+    SetOut,
+    Taped,
+    corner_name,
+    corners_of,
+    taped,
+    wall_mark_name,
+)
 from app.scene.build import Scene
 from app.units import Units, format_short
 from app.wording import length_words
@@ -124,7 +131,12 @@ def _blocks(scene: Scene, points: Taped) -> list[Block]:
     if any(has_front(placed) for placed in scene.order):
         how = replace(how, entries=(*how.entries, Words(FRONT_WORDS)))
     held = [tape for one in points.points for tape in (one.first, one.second, one.check)]
-    if any(tape is not None and tape.corner >= points.corners for tape in held):
+    if points.along:
+        walls = Words(
+            "Where a tape is held to W1, W2 ..., set these marks along the walls before the others."
+        )
+        how = replace(how, entries=(*how.entries, walls))
+    if any(tape is not None and points.is_mark(tape) for tape in held):
         other = Words("Where a tape is held to a mark instead of a corner, set that mark first.")
         how = replace(how, entries=(*how.entries, other))
     if any(one.check is None for one in points.points):
@@ -150,7 +162,8 @@ def _blocks(scene: Scene, points: Taped) -> list[Block]:
         rows.append(Unparted((least, *next_marks), loose=(least, *next_marks)))
         rows += marks[_TOGETHER:]
     proof = Block("The room, to prove it first", tuple(_proof(scene, units)))
-    blocks = [proof, Block("Marks on the floor", tuple(rows), again=head)]
+    blocks = [proof, *_along_blocks(points, units)]
+    blocks.append(Block("Marks on the floor", tuple(rows), again=head))
     if points.missing:
         blocks.append(
             Block(
@@ -220,14 +233,7 @@ def _proof(scene: Scene, units: Units) -> list[Entry]:
         )
         for i, j in proof.pairs
     ]
-    if len(words) % 2:
-        words.append(("", ""))
-    shares: tuple[float, ...] = (0.28, 0.22, 0.28, 0.22)
-    if units == "feet" and words:
-        shares = _shares(words) * 2
-    rows: list[Entry] = [
-        Cells((*a, *b), shares, after_mm=0.2) for a, b in zip(words[::2], words[1::2], strict=True)
-    ]
+    rows = _two_in_a_row(words, units)
     for square in proof.squares:
         along, back, between = (
             format_short(mm, units) for mm in (square.along_mm, square.back_mm, square.between_mm)
@@ -241,6 +247,36 @@ def _proof(scene: Scene, units: Units) -> list[Entry]:
             )
         )
     return rows
+
+
+def _along_blocks(points: Taped, units: Units) -> list[Block]:
+    """List the marks along walls that are longer than a tape: how far each is from its corner."""
+    if not points.along:
+        return []
+    rows = [
+        Words(
+            "At the foot of the wall, along its face. A shorter tape goes on from the mark before."
+        )
+    ]
+    numbered = enumerate(points.along)
+    for (corner, towards), some in groupby(
+        numbered, key=lambda pair: (pair[1].corner, pair[1].towards)
+    ):
+        each = [f"{wall_mark_name(i)} {format_short(mark.mm, units)}" for i, mark in some]
+        way = f"From {corner_name(corner)} towards {corner_name(towards)}"
+        rows.append(Words(f"{way}: {', '.join(each)}."))
+    return [Block("Marks along the walls, next", tuple(rows))]
+
+
+def _two_in_a_row(words: Sequence[tuple[str, str]], units: Units) -> list[Entry]:
+    """Return distances, from where to where and how long, two in a row."""
+    every = [*words, ("", "")] if len(words) % 2 else words
+    shares: tuple[float, ...] = (0.28, 0.22, 0.28, 0.22)
+    if units == "feet" and every:
+        shares = _shares(every) * 2
+    return [
+        Cells((*a, *b), shares, after_mm=0.2) for a, b in zip(every[::2], every[1::2], strict=True)
+    ]
 
 
 def _figure(scene: Scene, points: Taped | None, medium: Medium, scale: int) -> Figure:
@@ -259,7 +295,11 @@ def _figure(scene: Scene, points: Taped | None, medium: Medium, scale: int) -> F
         # letters keep off the crosses that they name
         crowd.take(around(point.at, em * _CROSS_EM, em * _CROSS_EM))
     fronts = tuple(front_marks(scene, em, crowd))
-    named = [*corner_marks(scene, em, crowd), *_point_marks(points, em, crowd)]
+    named = [
+        *corner_marks(scene, em, crowd),
+        *marks_along_walls(points.along, scene, em, crowd),
+        *_point_marks(points, em, crowd),
+    ]
     return Figure(
         (
             figure.floor,

@@ -19,6 +19,7 @@ from shapely.geometry.base import BaseGeometry
 
 from app.drawing.primitives import Point
 from app.drawing.sheets.bolts import drilled_at, is_overhead
+from app.drawing.sheets.wall_marks import TAPE_MM, WallMark, needed, wall_marks
 from app.scene.build import Placed, Scene
 from app.scene.shapes import turn
 
@@ -40,7 +41,8 @@ _OFF_FLOOR_MM = 400.0
 class Tape:
     """A distance in mm from a corner of the room, counted from 0 in the order of the walls.
 
-    Beyond the last corner it is from a mark that is set before, counted on in their order.
+    Beyond the last corner it is from a mark along a wall, and beyond those from one on the floor
+    that is set before, counted on in their order.
     """
 
     corner: int
@@ -61,17 +63,27 @@ class SetOut:
 
 @dataclass(frozen=True, slots=True)
 class Taped:
-    """All points of a room that can be taped, and the names of those that cannot."""
+    """All points of a room that can be taped, and the names of those that cannot.
+
+    `along` are the marks on the walls that are set for them first.
+    """
 
     points: tuple[SetOut, ...]
     missing: tuple[str, ...]
     corners: int = 0
+    along: tuple[WallMark, ...] = ()
 
     def origin(self, tape: Tape) -> str:
         """Return what a tape is held to: a corner, or a mark that is set before."""
         if tape.corner < self.corners:
             return corner_name(tape.corner)
-        return self.points[tape.corner - self.corners].name
+        if not self.is_mark(tape):
+            return wall_mark_name(tape.corner - self.corners)
+        return self.points[tape.corner - self.corners - len(self.along)].name
+
+    def is_mark(self, tape: Tape) -> bool:
+        """Return whether a tape is held to a mark on the floor."""
+        return tape.corner >= self.corners + len(self.along)
 
 
 def corners_of(scene: Scene) -> tuple[Point, ...]:
@@ -84,34 +96,66 @@ def corner_name(index: int) -> str:
     return f"C{index + 1}"
 
 
+def wall_mark_name(index: int) -> str:
+    """Return what a mark along a wall is called on the sheet: W1, W2 ..."""
+    return f"W{index + 1}"
+
+
 def taped(scene: Scene, numbers: dict[str, int]) -> Taped:
     """Return how each corner of each piece on the floor, and each fixing, is found with a tape.
 
     Fixings are those in the floor, and those under the ceiling as marked below them; what hangs on
     a wall is set out on the sheet of the walls.
     """
-    corners = corners_of(scene)
+    corners, along = corners_of(scene), wall_marks(scene)
+    origins = [*corners, *(mark.at for mark in along)]
+    # where a wall is longer than a tape, none is asked to be longer than that
+    longest = TAPE_MM if along else math.inf
     sight = sight_of(scene)
     points: list[SetOut] = []
     later: list[tuple[str, str, Point]] = []
     for placed in sorted(scene.order, key=lambda one: numbers[one.piece.id]):
         for letter, what, at in marks_of(placed, scene):
             name = f"{numbers[placed.piece.id]}{letter}"
-            tapes = tapes_to(at, corners, sight)
-            if tapes is None or _in_doubt(at, tapes, corners, scene):
+            tapes = tapes_to(at, origins, sight, longest)
+            if tapes is None or _in_doubt(at, tapes, origins, scene):
                 later.append((name, f"{placed.name}{what}", at))
             else:
                 points.append(SetOut(name, f"{placed.name}{what}", at, *tapes))
     missing: list[str] = []
     # what corners alone do not find is taped from them and from marks that are set by then
     for name, what, at in later:
-        known = [*corners, *(point.at for point in points)]
-        tapes = tapes_to(at, known, sight)
-        if tapes is None or _in_doubt(at, tapes, known, scene):
-            missing.append(name)
+        known = [*origins, *(point.at for point in points)]
+        for reach in sorted({longest, math.inf}):
+            tapes = tapes_to(at, known, sight, reach)
+            if tapes is not None and not _in_doubt(at, tapes, known, scene):
+                points.append(SetOut(name, what, at, *tapes))
+                break
         else:
-            points.append(SetOut(name, what, at, *tapes))
-    return Taped(tuple(points), tuple(missing), len(corners))
+            missing.append(name)
+    return _without_idle(Taped(tuple(points), tuple(missing), len(corners), along))
+
+
+def _without_idle(of: Taped) -> Taped:
+    """Return it without the marks along walls that nothing is taped from."""
+    tapes = [t for p in of.points for t in (p.first, p.second, p.check) if t is not None]
+    kept = needed(of.along, {t.corner - of.corners for t in tapes})
+    numbers = {of.corners + old: of.corners + new for new, old in enumerate(kept)}
+    fewer = len(of.along) - len(kept)
+
+    def renumbered(tape: Tape) -> Tape:
+        if tape.corner < of.corners:
+            return tape
+        return Tape(numbers.get(tape.corner, tape.corner - fewer), tape.mm)
+
+    points = tuple(
+        SetOut(
+            p.name, p.what, p.at, renumbered(p.first), renumbered(p.second),
+            None if p.check is None else renumbered(p.check),
+        )
+        for p in of.points
+    )  # fmt: skip
+    return Taped(points, of.missing, of.corners, tuple(of.along[i] for i in kept))
 
 
 def marks_of(placed: Placed, scene: Scene) -> list[tuple[str, str, Point]]:
@@ -172,7 +216,7 @@ def base_points(placed: Placed) -> list[tuple[str, str, Point]]:
 
 
 def tapes_to(
-    at: Point, corners: Sequence[Point], sight: BaseGeometry
+    at: Point, corners: Sequence[Point], sight: BaseGeometry, longest_mm: float = math.inf
 ) -> tuple[Tape, Tape, Tape | None] | None:
     """Return the two best tapes to a point and one to check them; None where no two cross well.
 
@@ -181,7 +225,8 @@ def tapes_to(
     reach = [
         i
         for i, corner in enumerate(corners)
-        if math.dist(corner, at) >= _NEAR_MM and sight.covers(LineString([corner, at]))
+        if _NEAR_MM <= math.dist(corner, at) <= longest_mm
+        and sight.covers(LineString([corner, at]))
     ]
     best: tuple[float, int, int] | None = None
     for i, j in combinations(reach, 2):

@@ -23,7 +23,7 @@ from app.drawing.sheets.taping import (
     taped,
     tapes_to,
 )
-from app.model.room import Room
+from app.model.room import Opening, Room
 from app.scene.build import build_scene
 from app.units import Units, parse_length_mm
 from tests.builders import column, make_plan, make_room, place, rectangle
@@ -130,11 +130,15 @@ def test_what_hangs_from_the_ceiling_is_marked_below_and_what_hangs_on_walls_is_
 
 
 SQUARE = r"At C(\d+): (\d+) along to C(\d+) and (\d+) along to C(\d+) are (\d+)"
-TAPE = rf"(C\d+|{MARK}) (\d+)"
+TAPE = rf"(C\d+|W\d+|{MARK}) (\d+)"
+ALONG = r"From C(\d+) towards C(\d+): ((?:W\d+ \d+(?:, )?)+)"
 ROW = rf"\b({MARK}) {TAPE} {TAPE} (?:{TAPE}|–)"
 SKEW = ((0, 0), (6203, 137), (5878, 4611), (-212, 4302))
 ANGLED = ((0, 0), (7000, 0), (7000, 2800), (3100, 2800), (3100, 6400), (0, 6400))
 COLUMN = column(rectangle(2400, 1900, 2700, 2200))
+HALL = make_room(40000, 6000)
+LENT_MM, OWN_MM = 30000.0, 8000.0
+# the tapes that somebody lends or has: common practice, no source
 
 
 @pytest.mark.parametrize(
@@ -143,8 +147,9 @@ COLUMN = column(rectangle(2400, 1900, 2700, 2200))
         make_room(corners=SKEW),
         make_room(corners=ANGLED),
         make_room(5000, 4000, columns=[COLUMN]),
+        HALL,
     ],
-    ids=["out of square", "an L", "a column where its diagonals cross"],
+    ids=["out of square", "an L", "a column where its diagonals cross", "a hall"],
 )
 def test_room_and_marks_are_rebuilt_from_the_words_of_the_pdf_alone(room: Room) -> None:
     freezer = place("chest-freezer", 600, 3300, stays=True)
@@ -184,6 +189,7 @@ def test_room_and_marks_are_rebuilt_from_the_words_of_the_pdf_alone(room: Room) 
     corners = least_squares(off, rough.ravel(), xtol=1e-14, ftol=1e-14).x.reshape(-1, 2)
     assert np.abs(corners - true).max() <= PROMISED_MM
     known = {f"C{i + 1}": (float(x), float(y)) for i, (x, y) in enumerate(corners)}
+    _find_along_walls(told, known)
     names = {placed.piece.id: i + 1 for i, placed in enumerate(station_order(scene))}
     wanted = {point.name: point.at for point in taped(scene, names).points}
     table = re.findall(ROW, told)
@@ -196,6 +202,57 @@ def test_room_and_marks_are_rebuilt_from_the_words_of_the_pdf_alone(room: Room) 
         assert len(places) == 1, name
         known[name] = places[0]
         assert math.dist(places[0], wanted[name]) <= PROMISED_MM, name
+
+
+def _find_along_walls(told: str, known: dict[str, Point]) -> None:
+    """Set the marks along walls that are told: so far from one corner towards another."""
+    for start, end, marks in re.findall(ALONG, told):
+        (x0, y0), (x1, y1) = known[f"C{start}"], known[f"C{end}"]
+        for name, mm in re.findall(r"(W\d+) (\d+)", marks):
+            share = float(mm) / math.dist((x0, y0), (x1, y1))
+            known[name] = x0 + (x1 - x0) * share, y0 + (y1 - y0) * share
+
+
+@pytest.mark.parametrize("units", ["metric", "feet"])
+def test_the_middle_of_a_long_hall_is_taped_with_a_tape_that_a_household_has(units: Units) -> None:
+    doors = [
+        Opening(id=wall, wall=wall, kind="hinged", offset_mm=at, width_mm=wide, height_mm=2000)
+        for wall, at, wide in (("front", 11500, 2400), ("back", 19900, 900))
+    ]
+    kit = [
+        place("mid-rack", 9000 * i + 2000, 1500 + 700 * (i % 3), 23 * i, piece_id=f"rack{i}")
+        for i in range(5)
+    ]
+    room = make_room(40000, 6000, openings=doors)
+    scene = build_scene(make_plan(*kit, room=room).model_copy(update={"units": units}))
+    of = taped(scene, {f"rack{i}": i + 1 for i in range(5)})
+    assert of.missing == ()
+    assert len(of.points) >= 20
+    corners = [wall.start for wall in scene.room.walls]
+    places = [*corners, *(mark.at for mark in of.along), *(point.at for point in of.points)]
+    for point in of.points:
+        assert point.check is not None
+        for tape in (point.first, point.second, point.check):
+            assert tape.mm <= OWN_MM
+            assert tape.mm == pytest.approx(math.dist(places[tape.corner], point.at))
+    holes = [shapely.LineString([o.left, o.right]) for o in scene.room.openings]
+    for mark in of.along:
+        # from the nearer end of its wall, so that a lent tape reaches it too; never in a doorway
+        assert mark.mm <= LENT_MM
+        assert math.dist(corners[mark.corner], mark.at) == pytest.approx(mark.mm)
+        assert all(hole.distance(shapely.Point(mark.at)) > 0 for hole in holes)
+    words = " ".join(t.words for t in seen(parse(setting_out_sheet(scene).svg)))
+    assert "Marks along the walls" in words
+
+
+def test_only_marks_that_something_is_taped_from_stand_along_the_walls_of_a_hall() -> None:
+    scene = build_scene(make_plan(place("plate-tree", 1500, 1500, piece_id="tree"), room=HALL))
+    along = taped(scene, {"tree": 1}).along
+    assert 0 < len(along) < 6
+    assert max(mark.mm for mark in along) < 10000
+    # a room that any tape reaches across has none
+    small = build_scene(make_plan(place("plate-tree", 1500, 1500, piece_id="tree")))
+    assert taped(small, {"tree": 1}).along == ()
 
 
 @given(x=st.floats(200, 4800), y=st.floats(200, 3800))
