@@ -1,17 +1,19 @@
 """States judged together: the garage door open or shut, the car in or out, kit folded or in use.
 
 A plan without situations is judged as it stands. Else each situation is judged by itself and what
-is found in all of them is said once, without naming any; what is found in some names those.
+is found in all of them is said once, without naming any; what is found in some names those. What
+asks for somebody who trains counts where somebody trains alone; where nobody does in any that is
+named, that is the room as it is drawn, without a car.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Container, Iterator
 from dataclasses import replace
 
 from app.checks.snag import SEVERITIES, Snag
 from app.model.plan import Situation
-from app.model.situations import OUT
+from app.model.situations import OUT, judged_situations
 from app.scene.build import Scene
 from app.wording import lower, phrase
 
@@ -20,21 +22,25 @@ Judge = Callable[[Scene], tuple[Snag, ...]]
 
 def in_each(scene: Scene, judge: Judge) -> tuple[Snag, ...]:
     """Judge a scene in each situation of its plan and put the verdicts together."""
-    situations = scene.plan.situations
+    situations = judged_situations(scene.plan)
     if not situations:
         return judge(scene)
     by_key: dict[str, list[tuple[Situation, Snag]]] = {}
     usable: list[Snag] = []
+    used: set[str] = set()
     for situation in situations:
         there = scene.in_situation(situation)
         verdict = judge(there)
-        if not situation.trains:
+        if situation.trains:
+            used |= {placed.piece.id for placed in there.order if placed.in_use}
+        else:
             verdict = tuple(s for s in verdict if not s.while_training)
         for snag in verdict:
             by_key.setdefault(replace(snag, situation=None).key, []).append((situation, snag))
         usable += _with_the_car(there, situation, verdict)
-    merged = [_in_one(entries, len(situations)) for entries in by_key.values()]
-    return (*merged, *usable)
+    trained_in = sum(situation.trains for situation in situations)
+    merged = [_in_one(entries, len(situations), trained_in) for entries in by_key.values()]
+    return (*merged, *usable, *_never_used(scene, used))
 
 
 def situation_name(situation: Situation) -> str:
@@ -44,12 +50,15 @@ def situation_name(situation: Situation) -> str:
     return "garage door open" if situation.door_open else situation.id.replace("-", " ")
 
 
-def _in_one(entries: list[tuple[Situation, Snag]], count: int) -> Snag:
-    """Put what several situations say of one thing into one snag: the worst of them."""
+def _in_one(entries: list[tuple[Situation, Snag]], count: int, trained_in: int) -> Snag:
+    """Put what several situations say of one thing into one snag: the worst of them.
+
+    It names those that say so, unless all `count` of them do, or all in which somebody trains.
+    """
     rank = {severity: i for i, severity in enumerate(SEVERITIES)}
     _, worst = min(entries, key=lambda entry: rank[entry[1].severity])
     as_bad = [name for name, snag in entries if snag.severity == worst.severity]
-    if len(as_bad) == count:
+    if len(as_bad) == (trained_in if worst.while_training else count):
         return replace(worst, situation=None)
     names = ", ".join(situation_name(situation) for situation in as_bad)
     return replace(
@@ -59,6 +68,28 @@ def _in_one(entries: list[tuple[Situation, Snag]], count: int) -> Snag:
         values=(*worst.values, f"{names[:1].upper()}{names[1:]}"),
         parts=tuple(phrase("{} ({:cap}.)", part, names) for part in worst.parts),
     )
+
+
+def _never_used(scene: Scene, used: Container[str]) -> Iterator[Snag]:
+    """Yield a note of what to train at is out or put away whenever somebody trains."""
+    away = [
+        placed
+        for placed in scene.order
+        if placed.kit.uses and placed.in_use and placed.piece.id not in used
+    ]
+    if away:
+        yield Snag(
+            code="never-used",
+            severity="note",
+            template="Out or put away whenever somebody trains: use is not judged. Say in which "
+            "situation somebody uses what.",
+            values=(),
+            pieces=tuple(placed.piece.id for placed in away),
+            names=tuple(placed.name for placed in away),
+            unit=None,
+            where=away[0].at,
+            source_keys=(),
+        )
 
 
 def _with_the_car(scene: Scene, situation: Situation, verdict: tuple[Snag, ...]) -> Iterator[Snag]:

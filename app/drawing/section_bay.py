@@ -17,6 +17,7 @@ from app.drawing.primitives import Point
 from app.formulas.headroom import Demand
 from app.library.movements import Movement, movements
 from app.model.people import Person
+from app.model.situations import judged_situations
 from app.scene.build import Placed, Scene
 from app.scene.overhead import Overhead
 from app.scene.shapes import turn, turned
@@ -186,8 +187,8 @@ def open_bay(scene: Scene, person: Person, row: Movement) -> Bay | None:
 def _scenes(scene: Scene, snag: Snag) -> list[Scene]:
     """Return the scene in each situation that a snag names, or as it stands."""
     situation = snag.situation or ""
-    named = [s for s in scene.plan.situations if situation_name(s) in situation]
-    return [scene.in_situation(s) for s in named or scene.plan.situations] or [scene]
+    named = [s for s in judged_situations(scene.plan) if situation_name(s) in situation]
+    return [scene.in_situation(s) for s in named or judged_situations(scene.plan)] or [scene]
 
 
 def _over(overhead: Overhead, area: Polygon) -> tuple[float, str]:

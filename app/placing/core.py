@@ -19,6 +19,7 @@ from shapely import box
 from shapely.geometry.base import BaseGeometry
 
 from app.model.kit import Pose
+from app.model.situations import judged_situations
 from app.placing.convex import GROWN_MM, Floats, grown
 from app.placing.form import Flags
 from app.placing.layout import Layout
@@ -54,7 +55,7 @@ class Core:
     def __init__(self, scene: Scene, wanted: bool = False) -> None:
         self.scene = scene
         with self._values():
-            situations = scene.plan.situations
+            situations = judged_situations(scene.plan)
             self.views = tuple(
                 View(scene.in_situation(situation), situation.trains, wanted)
                 for situation in situations

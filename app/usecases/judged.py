@@ -16,6 +16,7 @@ from app.checks.run import in_few_words, run
 from app.checks.snag import Snag
 from app.drawing.desk import desk_figure
 from app.model.plan import Plan
+from app.model.situations import judged_situations
 from app.recent import Recent
 from app.scene.build import Scene
 from app.scene.memory import memo_bytes
@@ -159,7 +160,7 @@ def findings_bytes(findings: Findings) -> int:
 
 def scene_bytes(scene: Scene) -> int:
     """Return about how many bytes a scene comes to hold with its answers and drawings."""
-    memos = (1 + len(scene.plan.situations)) * memo_bytes(len(scene.order))
+    memos = (1 + len(judged_situations(scene.plan))) * memo_bytes(len(scene.order))
     return room_bytes(scene.room) + len(scene.order) * BYTES_A_PIECE + memos
 
 

@@ -62,8 +62,9 @@ def test_what_is_wrong_in_every_situation_is_said_once_and_names_none() -> None:
 
 
 def test_nothing_is_done_in_a_situation_in_which_nobody_trains() -> None:
-    night: list[dict[str, object]] = [{"id": "night", "trains": False}]
-    assert not coded(plan_with(RUNNER, SHELF, situations=night), "room-")
+    night: dict[str, object] = {"id": "night", "trains": False}
+    away: dict[str, object] = {"id": "day", "states": [{"id": "runner", "state": "out"}]}
+    assert not coded(plan_with(RUNNER, SHELF, situations=[night, away]), "room-")
 
 
 def test_with_the_car_out_nothing_meets_it_and_with_it_in_the_rest_is_named() -> None:
@@ -156,3 +157,45 @@ def test_of_what_is_wrong_in_several_ways_the_worst_is_said(order: tuple[Severit
     (snag,) = in_each(build_scene(plan), of_the_season)
     worst = ("summer", "winter")[order.index("stop")]
     assert (snag.severity, snag.situation) == ("stop", worst)
+
+
+def test_where_nobody_trains_in_any_situation_the_room_as_drawn_is_trained_in() -> None:
+    parked: dict[str, object] = {"id": "night", "label": "at night", "trains": False}
+    (alone,) = coded(make_plan(RUNNER, SHELF, room=make_room(6000, 5000, 2500)), "room-behind-the")
+    (snag,) = coded(plan_with(RUNNER, SHELF, situations=[parked]), "room-behind-the-belt")
+    assert (snag.severity, snag.measured, snag.sentence) == ("stop", alone.measured, alone.sentence)
+    # one of that very name is not taken for it
+    away: dict[str, object] = {
+        **parked,
+        "id": "as-drawn",
+        "states": [{"id": "shelf", "state": "out"}],
+    }
+    assert coded(plan_with(RUNNER, SHELF, situations=[away]), "room-behind-the-belt")
+    trained = {**away, "trains": True}
+    assert not coded(plan_with(RUNNER, SHELF, situations=[trained]), "room-behind-the-belt")
+
+
+def test_a_car_that_is_in_where_nobody_trains_is_out_where_somebody_does() -> None:
+    parked: dict[str, object] = {"id": "in", "label": "car in", "trains": False}
+    mat = place("mat-space", 3000, 2600, piece_id="mat")
+    assert coded(plan_with(mat, CAR, situations=[]), "room-on-the-mat")
+    assert not coded(plan_with(mat, CAR, situations=[parked]), "room-on-the-mat")
+    (clash,) = coded(plan_with(RUNNER, CAR, situations=[parked]), "clash")
+    assert clash.situation == "car in"
+
+
+@pytest.mark.parametrize("state", ["out", "folded"])
+def test_what_is_away_whenever_somebody_trains_is_named(state: str) -> None:
+    away: dict[str, object] = {"id": "away", "states": [{"id": "runner", "state": state}]}
+    (note,) = coded(plan_with(RUNNER, CAR, situations=[away]), "never-used")
+    assert (note.severity, note.pieces) == ("note", ("runner",))
+    assert not coded(plan_with(RUNNER, CAR, situations=[away, {"id": "use"}]), "never-used")
+    # the car is out while one trains, as it should be
+    out: dict[str, object] = {"id": "use", "states": [{"id": "car", "state": "out"}]}
+    assert not coded(plan_with(RUNNER, CAR, situations=[out]), "never-used")
+    both = {"id": "away", "states": [{"id": one, "state": "out"} for one in ("runner", "rack")]}
+    (note,) = coded(plan_with(RUNNER, RACK, situations=[both]), "never-used")
+    assert set(note.pieces) == {"runner", "rack"}
+    unused: dict[str, object] = {"id": "use", "trains": False}
+    assert coded(plan_with(RUNNER, situations=[away, unused]), "never-used")
+    assert not coded(plan_with(RUNNER, situations=[unused]), "never-used")
