@@ -193,7 +193,8 @@ def test_what_is_away_whenever_somebody_trains_is_named(state: str) -> None:
     # the car is out while one trains, as it should be
     out: dict[str, object] = {"id": "use", "states": [{"id": "car", "state": "out"}]}
     assert not coded(plan_with(RUNNER, CAR, situations=[out]), "never-used")
-    both = {"id": "away", "states": [{"id": one, "state": "out"} for one in ("runner", "rack")]}
+    gone = [{"id": one, "state": "out"} for one in ("runner", "rack")]
+    both: dict[str, object] = {"id": "away", "states": gone}
     (note,) = coded(plan_with(RUNNER, RACK, situations=[both]), "never-used")
     assert set(note.pieces) == {"runner", "rack"}
     unused: dict[str, object] = {"id": "use", "trains": False}
