@@ -20,6 +20,7 @@ from app.drawing.sheet import Sheet, TitleFields
 from app.drawing.sheet_words import KeyRow, key_block
 from app.drawing.sheets.cutting_plane import Cut, Seen, pieces_behind
 from app.drawing.sheets.section_figure import section_bounds, section_figure
+from app.drawing.sheets.section_gap import Gap, gap_words, gaps_of, shorter, without
 from app.drawing.sheets.section_people import standing
 from app.drawing.sheets.tightest import Stand, stands
 from app.drawing.turned_box import turned_words, used_height_mm
@@ -56,11 +57,16 @@ def sections_sheet(
     cuts = _cuts(scene, at, every)
     used, raised = _used(scene, cuts, every), _raised(scene, cuts, every)
     behind = {cut.name: pieces_behind(scene, cut, used, raised) for cut in cuts}
+    units = scene.plan.units
+    gaps = {cut.name: gaps_of(scene, cut, every, behind[cut.name]) for cut in cuts}
     numbers = {placed.piece.id: i + 1 for i, placed in enumerate(station_order(scene))}
     return composed(
         scene.plan,
         Subject("section", f"Sections {cuts[0].named} and {cuts[1].named}"),
-        [partial(_figure, scene, cut, every, behind[cut.name], numbers) for cut in cuts],
+        [
+            partial(_figure, scene, cut, every, behind[cut.name], numbers, gaps[cut.name])
+            for cut in cuts
+        ],
         _blocks(
             scene,
             cuts,
@@ -70,17 +76,18 @@ def sections_sheet(
             numbers,
             fields is None or fields.statures,
             used,
+            [gap_words(gaps[cut.name], cut.named, units) for cut in cuts if gaps[cut.name]],
         ),
         paper=paper,
         scale=scale,
         fields=fields,
-        measured=[partial(_bounds, scene, cut) for cut in cuts],
+        measured=[partial(_bounds, scene, cut, gaps[cut.name]) for cut in cuts],
         column_mm=SLIM_MM,
     )
 
 
-def _bounds(scene: Scene, cut: Cut, medium: Medium, scale: int) -> Figure:
-    return Figure((), section_bounds(scene, cut, medium))
+def _bounds(scene: Scene, cut: Cut, gaps: Sequence[Gap], medium: Medium, scale: int) -> Figure:
+    return Figure((), shorter(gaps, section_bounds(scene, cut, medium), medium))
 
 
 def _used(scene: Scene, cuts: Sequence[Cut], every: Sequence[Stand]) -> dict[str, float]:
@@ -128,10 +135,11 @@ def _figure(
     every: Sequence[Stand],
     behind: Sequence[Seen],
     numbers: dict[str, int],
+    gaps: Sequence[Gap],
     medium: Medium,
     scale: int,
 ) -> Figure:
-    return section_figure(scene, cut, every, behind, numbers, medium)
+    return without(gaps, section_figure(scene, cut, every, behind, numbers, medium), medium)
 
 
 def _blocks(
@@ -143,13 +151,14 @@ def _blocks(
     numbers: dict[str, int],
     statures: bool,
     used: Mapping[str, float],
+    broken: Sequence[str],
 ) -> list[Block]:
     """Return the words: `statures`, with what a movement takes, which for some is one's height."""
     units = scene.plan.units
     through = f"through the {at.name}" if at is not None else "where the room is tightest"
     where = [f"Cut {through}."]
     where += [f"{cut.named}: looking towards {_towards(scene, cut.looking)}." for cut in cuts]
-    places = tuple(Words(words) for words in where)
+    places = tuple(Words(words) for words in (*where, *broken))
     blocks = [Block("Where it is cut", (_Beside(_key_plan(scene, cuts), places),))]
     rows: list[Entry] = []
     for one in every[:6]:
