@@ -192,8 +192,9 @@ class Store:
             return {key: int(number) for key, number in rows}
 
     def keep_flags(self, plan_id: str, numbers: Mapping[str, int]) -> None:
-        """Keep these flag numbers, and no others, for a plan."""
+        """Keep these flag numbers, and no others, for a plan. Raises NotFoundError."""
         with self.database.writing() as db:
+            history.head(db, plan_id)
             rows = db.execute("SELECT key, number FROM flags WHERE plan_id = ?", (plan_id,))
             before = {key: int(number) for key, number in rows}
             db.executemany(

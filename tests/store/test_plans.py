@@ -333,6 +333,19 @@ def test_flag_numbers_are_kept(tmp_path: Path) -> None:
     store.close()
 
 
+def test_flag_numbers_of_no_plan_are_refused_in_a_sentence(store: Store) -> None:
+    with pytest.raises(NotFoundError, match="There is no such plan"):
+        store.keep_flags("nobody", {"a": 1})
+    plan_id = store.create(PLAN).plan_id
+    store.keep_flags(plan_id, {"a": 1})
+    store.delete(plan_id)
+    with pytest.raises(NotFoundError, match="has been deleted"):
+        store.keep_flags(plan_id, {"a": 2})
+    store.restore(plan_id)
+    assert store.flags(plan_id) == {"a": 1}
+    assert store.flags("nobody") == {}
+
+
 def test_what_somebody_may_not_do_is_refused_and_nothing_kept(store: Store) -> None:
     made = store.create(PLAN)
     asked: list[tuple[Plan, Plan | None]] = []
