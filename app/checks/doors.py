@@ -37,7 +37,7 @@ def doors(scene: Scene) -> Iterator[Snag]:
                 if len(hits):
                     yield _in_the_way(scene, shape, sweep, hits)
                 continue
-            hits, mats = _hits(scene, sweep.polygon, _under(scene), sweep.high_mm)
+            hits, mats = _hits(scene, sweep.polygon, leaf_from_mm(scene, sweep), sweep.high_mm)
             for number in _mats(scene, mats):
                 yield _over_mat(scene, shape, number)
             if len(hits):
@@ -64,9 +64,10 @@ def _angle_told(snag: Snag) -> float:
     return snag.measured or 0.0
 
 
-def _under(scene: Scene) -> float:
-    """Return the height of the lower edge of a leaf above the bare floor."""
-    return scene.plan.room.floor.covering.thickness_mm + published(UNDER)
+def leaf_from_mm(scene: Scene, sweep: Sweep) -> float:
+    """Return the height of the lower edge of a leaf that turns, in mm above the bare floor."""
+    covering = scene.plan.room.floor.covering.thickness_mm
+    return max(covering, sweep.low_mm) + published(UNDER)
 
 
 def _hits(
@@ -137,7 +138,7 @@ def _other_leaf(scene: Scene, shape: OpeningShape, sweep: Sweep) -> bool:
 
 def _angle(scene: Scene, sweep: Sweep) -> float:
     """Return to how many degrees a leaf turns before it meets something."""
-    hits, _ = _hits(scene, sweep.polygon, _under(scene), sweep.high_mm)
+    hits, _ = _hits(scene, sweep.polygon, leaf_from_mm(scene, sweep), sweep.high_mm)
     angles = _met_at(scene, sweep, hits)[1]
     return float(angles.min()) if len(angles) else published("door.open-angle-deg")
 

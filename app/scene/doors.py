@@ -167,8 +167,8 @@ class _Frame:
                 Sweep(
                     "leaf",
                     sector(hinge, end, self.inward, width),
-                    0.0,
-                    o.height_mm,
+                    o.sill_mm,
+                    o.sill_mm + o.height_mm,
                     hinge,
                     ((end[0] - hinge[0]) / width, (end[1] - hinge[1]) / width),
                     width,

@@ -2,6 +2,7 @@
 
 import math
 
+import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -9,6 +10,8 @@ from hypothesis import strategies as st
 from app.model.kit import Piece
 from app.model.plan import Plan
 from app.model.room import Opening, OpeningKind
+from app.placing.core import Core
+from app.scene.build import build_scene
 from tests.builders import found, make_plan, make_room, place, severities, turned_plan
 
 TURNS = st.integers(0, 359_999).map(lambda thousandths: thousandths / 1000)
@@ -183,3 +186,42 @@ def test_one_leaf_that_is_stopped_shuts_nobody_in_while_the_other_opens(turn: fl
     )
     both = found(turned_plan(wide_pair(left, right), turn), "door-opens")
     assert [snag.severity for snag in both] == ["stop", "stop"]
+
+
+@pytest.mark.parametrize("turn", [0, 37])
+@pytest.mark.parametrize(
+    ("hinge_at", "height", "opens_to"),
+    [
+        # the struts of a wall bar of 2150 rise from 1750 at the wall to 2030 half a metre out: a
+        # leaf that comes near the wall meets one, one that comes 267 near passes under it
+        (850, 1950, 22),
+        (1000, 1950, None),
+        (1000, 2010, 24),
+        # and one that is lower than they are there meets none of them
+        (850, 1810, None),
+        (850, 1900, 22),
+    ],
+)
+def test_a_leaf_meets_a_strut_only_where_it_is_as_high(
+    hinge_at: float, height: float, opens_to: float | None, turn: float
+) -> None:
+    leaf = door("right", offset_mm=hinge_at - 800, height_mm=height, way_out=True)
+    bar = place("pull-up-bar-wall", 300, 700, 270, piece_id="bar")
+    plan = make_plan(bar, room=make_room(openings=[leaf]))
+    there = found(turned_plan(plan, turn), "door-opens")
+    assert [s.severity for s in there] == ([] if opens_to is None else ["stop"])
+    if opens_to is not None:
+        assert there[0].measured == pytest.approx(opens_to, abs=3)
+    scene = build_scene(turned_plan(plan, turn))
+    core, at = Core.of(scene), scene.placed["bar"]
+    free = core.admits("bar", at.pose.angle_deg, np.array([at.at]), core.layout())
+    assert free.tolist() == [opens_to is None]
+
+
+def test_a_leaf_over_a_high_threshold_passes_over_what_is_lower() -> None:
+    """A door 300 up, its leaf 10 above the threshold (common practice): over 310 it is met."""
+    for high, count in ((309, 0), (312, 1)):
+        leaf = door(sill_mm=300)
+        box = place("other-thing", 2400, 400, width=400, depth=400, height=high)
+        snags = found(make_plan(box, room=make_room(openings=[leaf])), "door-opens")
+        assert len(snags) == count
