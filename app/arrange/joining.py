@@ -20,7 +20,7 @@ from app.model.kit import Piece, Pose
 from app.published.register import published
 from app.scene.build import Placed, Scene, build_scene
 from app.scene.shapes import turn
-from app.scene.tolerance import TOLERANCE_MM
+from app.scene.tolerance import falls_short
 
 _RACKS = "Racks"
 _BENCHES = "Benches"
@@ -115,7 +115,7 @@ def _takes_bench(host: Placed, kit: KitType) -> bool:
     """Return whether one presses in a rack and a bench goes between its posts."""
     inside = inside_mm(host)
     takes = any("bench" in use.needs for use in host.kit.uses)
-    return takes and (inside is None or kit.width_mm <= inside + TOLERANCE_MM)
+    return takes and (inside is None or not falls_short(inside, kit.width_mm))
 
 
 def _on_hooks(host: Placed, kit: KitType) -> Iterator[Pose]:

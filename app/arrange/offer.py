@@ -35,7 +35,7 @@ from app.library.own import kits_of
 from app.model.kit import Piece, Pose
 from app.placing.core import Core
 from app.scene.build import Scene, build_scene
-from app.scene.tolerance import TOLERANCE_MM
+from app.scene.tolerance import falls_short
 from app.wording import lower, phrase
 
 PLAIN = "other-thing"
@@ -87,7 +87,7 @@ def fits(
     budget = budget or Budget(OFFER_STEPS)
     tallest, units = tallest_mm(scene), scene.plan.units
     lift = scene.plan.room.floor.covering.thickness_mm
-    if height_mm > tallest + TOLERANCE_MM:
+    if falls_short(tallest, height_mm):
         sentence = phrase(
             "It is {:mm} too high: {:bare} is the tallest here.", height_mm - tallest, tallest
         )

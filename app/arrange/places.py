@@ -15,7 +15,7 @@ from app.arrange.effort import OFFER_GRID_MM
 from app.published.register import published
 from app.scene.build import Placed, Scene
 from app.scene.shapes import turn
-from app.scene.tolerance import HALF_MM, ROUNDING, TOLERANCE_MM
+from app.scene.tolerance import HALF_MM, ROUNDING, TOLERANCE_MM, falls_short
 from app.scene.walls import WallShape
 from app.units import QUARTER_TURN_DEG
 
@@ -126,7 +126,7 @@ def _along(
     """Return how far along a wall the middle of a back can be: within it, before no opening."""
     long = math.dist(wall.start, wall.end)
     last = long - width_mm / 2
-    if last < width_mm / 2 - TOLERANCE_MM:
+    if falls_short(last, width_mm / 2):
         return np.zeros(0)
     far = np.append(np.arange(width_mm / 2, last, OFFER_GRID_MM), last)
     return off_openings(scene, wall, far, width_mm, (low_mm, high_mm))
@@ -176,7 +176,7 @@ def _free(
     free[of[shapely.intersects(boxes[of], solids.cores[hit])]] = False
     left = np.flatnonzero(free)
     clear, _ = scene.room.shut.clear(boxes[left])
-    free[left] = clear >= high_mm - TOLERANCE_MM
+    free[left] = ~falls_short(clear, high_mm)
     return free
 
 

@@ -20,11 +20,11 @@ from app.checks.open_floor import directions, open_demand
 from app.library.movements import movements
 from app.model.people import Person
 from app.scene.build import Scene
-from app.scene.overhead import Above, Overhead
+from app.scene.overhead import Overhead, lower_part
 from app.scene.room import RoomShape
 from app.scene.shapes import turned
 from app.scene.swept import Part, area_size_mm, parts, usual_bar
-from app.scene.tolerance import HALF_MM, TOLERANCE_MM
+from app.scene.tolerance import HALF_MM, enough_mm
 
 Corners = NDArray[np.float64]
 
@@ -71,7 +71,7 @@ def _needed_mm(
     most = None if rising[0].held_mm is None else max(held)
     asked = open_demand(scene, person, movement, most)
     top = (asked.need_mm if margin else asked.least_mm) - (most or 0.0)
-    return [top + each - TOLERANCE_MM for each in held]
+    return [enough_mm(top + each) for each in held]
 
 
 def _inside(room: RoomShape, body: Polygon) -> BaseGeometry:
@@ -86,33 +86,11 @@ def _under(overhead: Overhead, area: Polygon, height_mm: float) -> Iterator[Base
     middle = np.array(core.centroid.coords[0])
     corners = _corners(core) - middle
     for item in overhead.items:
-        low = _lower_than(item, height_mm)
+        low = lower_part(item, height_mm)
         if low.is_empty:
             continue
         grown = shapely.union_all([low, *_swept(low.boundary, corners)])
         yield shapely.transform(grown, lambda xy: xy - middle)
-
-
-def _lower_than(item: Above, height_mm: float) -> BaseGeometry:
-    """Return what of a thing overhead hangs lower than a height: it is cut along a level line."""
-    a, b, c = item.coefficients
-    steep = float(np.hypot(b, c))
-    if not steep:
-        return item.polygon if a < height_mm else Polygon()
-    xy = shapely.get_coordinates(item.polygon)
-    down = -np.array([b, c]) / steep
-    along = np.array([-down[1], down[0]])
-    # how far each corner lies down the slope from the level line
-    fall = (height_mm - a) / steep + xy @ down
-    if fall.max() <= 0:
-        return Polygon()
-    if fall.min() >= 0:
-        return item.polygon
-    level = -down * (height_mm - a) / steep
-    sides = (xy @ along).min() - 1, (xy @ along).max() + 1
-    foot = level + down * (fall.max() + 1)
-    strip = [spot + along * side for spot in (level, foot) for side in sides]
-    return item.polygon.intersection(Polygon([strip[0], strip[1], strip[-1], strip[2]]))
 
 
 def _swept(edges: BaseGeometry, corners: Corners) -> list[BaseGeometry]:

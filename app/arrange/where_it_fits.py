@@ -28,7 +28,7 @@ from app.placing.core import Core
 from app.scene.build import Scene
 from app.scene.free_floor import free_floor_m2
 from app.scene.shapes import turn
-from app.scene.tolerance import TOLERANCE_MM
+from app.scene.tolerance import TOLERANCE_MM, falls_short
 from app.units import Units
 from app.wording import area_words
 
@@ -85,7 +85,7 @@ def where_it_fits(
     """
     budget = budget or Budget(OFFER_STEPS)
     width_mm, depth_mm, height_mm = sizes_mm
-    if height_mm > tallest_mm(scene) + TOLERANCE_MM:
+    if falls_short(tallest_mm(scene), height_mm):
         return ()
     kit = kits_of(scene.plan).get(type_key or "")
     lift = scene.plan.room.floor.covering.thickness_mm

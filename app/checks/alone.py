@@ -291,7 +291,7 @@ def _tipping(scene: Scene) -> Iterator[Snag]:
             continue
         wishes = [p.wish_for(use) for p in scene.plan.people for use in uses]
         mass = piece.mass_kg or kit.mass_kg
-        shallow = placed.extent.depth_mm < deep - TOLERANCE_MM
+        shallow = falls_short(placed.extent.depth_mm, deep)
         light = mass < heavy
         if not (shallow or light) or (wishes and set(wishes) == {"no"}):
             continue

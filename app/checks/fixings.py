@@ -22,7 +22,7 @@ from app.library.anchors import place
 from app.model.room import CeilingConstruction, WallConstruction
 from app.published.register import published
 from app.scene.build import Placed, Scene
-from app.scene.tolerance import HALF_MM
+from app.scene.tolerance import falls_short
 from app.scene.walls import WallShape
 from app.units import KILO
 from app.wording import Phrase, lower, phrase
@@ -149,7 +149,7 @@ def _judged(scene: Scene, placed: Placed) -> tuple[Snag | None, Demand | None]:
         severity, words = _ceiling_words(scene)
         return _snag(scene, demand, severity, words, "the ceiling"), None
     wall, gap = wall_behind(scene, placed)
-    if gap > published("fixing.off-wall-mm") + HALF_MM:
+    if falls_short(published("fixing.off-wall-mm"), gap):
         return off_wall(placed, gap), None
     if fixed.use not in LIVE:
         return None, demand

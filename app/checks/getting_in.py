@@ -29,7 +29,7 @@ from app.published.register import published, remembered_by_bytes
 from app.scene.build import Placed, Scene
 from app.scene.room import ROOMS_BYTES, RoomShape, room_bytes
 from app.scene.standing_room import highest_over_square_mm
-from app.scene.tolerance import TOLERANCE_MM
+from app.scene.tolerance import falls_short
 from app.units import KILO
 from app.wording import Phrase, joined, lower, phrase
 
@@ -68,7 +68,7 @@ def _all(scene: Scene) -> Iterator[Snag]:
         highest = _highest_mm(scene.room, published("way-in.stand-mm"))
     for placed, parcel in standing:
         swept = _swept_mm(placed)
-        if swept <= highest + TOLERANCE_MM or _too_tall(placed, highest):
+        if not falls_short(highest, swept) or _too_tall(placed, highest):
             if parcel.stands == "whole" and swept <= highest < _swept_long_mm(placed):
                 one_way.append(placed)
             continue
@@ -95,7 +95,7 @@ def _swept_long_mm(placed: Placed) -> float:
 
 def _too_tall(placed: Placed, highest_mm: float) -> bool:
     """Return whether a piece is higher than the room itself, which another check says."""
-    return placed.extent.height_mm + placed.lift_mm > highest_mm + TOLERANCE_MM
+    return falls_short(highest_mm, placed.extent.height_mm + placed.lift_mm)
 
 
 def _room_held(_: float, asked: tuple[Any, ...]) -> int:

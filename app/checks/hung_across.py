@@ -15,7 +15,7 @@ from app.published.register import published
 from app.scene.build import Placed, Scene
 from app.scene.doors import OpeningShape
 from app.scene.naming import opening_name
-from app.scene.tolerance import HALF_MM, TOLERANCE_MM
+from app.scene.tolerance import HALF_MM, TOLERANCE_MM, falls_short
 from app.wording import lower
 
 LIVE = frozenset({"strict", "swinging", "bag"})
@@ -60,7 +60,7 @@ def off_wall(placed: Placed, gap_mm: float) -> Snag:
 
 def _across(scene: Scene, placed: Placed) -> tuple[Snag, ...]:
     wall, gap = wall_behind(scene, placed)
-    if gap > published(_ON_WALL) + HALF_MM:
+    if falls_short(published(_ON_WALL), gap):
         # what takes hold by fixings is told with these; what stands is not held by a wall, what
         # shuts off is where the house has it, and what is not in the room is told as that
         stands = bool((placed.shape.low_mm <= 0).any())
@@ -97,7 +97,7 @@ def _snag(scene: Scene, placed: Placed, shape: OpeningShape, taken_mm: float) ->
     opening = opening_name(scene, shape)
     stands = bool((placed.shape.low_mm <= 0).any())
     fixed = placed.kit.fixed
-    bears = fixed is not None and fixed.use in LIVE and taken_mm > published(_ENDS) + TOLERANCE_MM
+    bears = fixed is not None and fixed.use in LIVE and falls_short(published(_ENDS), taken_mm)
     return Snag(
         code=f"hung-across-{shape.opening.id}",
         hangs_on_place=True,

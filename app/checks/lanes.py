@@ -11,7 +11,7 @@ from shapely import Polygon
 
 from app.published.register import published
 from app.scene.build import Placed, Scene
-from app.scene.tolerance import HALF_MM, TOLERANCE_MM
+from app.scene.tolerance import HALF_MM, TOLERANCE_MM, falls_short
 
 Ints = NDArray[np.intp]
 Floats = NDArray[np.float64]
@@ -92,7 +92,7 @@ def in_lanes(scene: Scene, of: Ints, hit: Ints, across: Floats) -> tuple[Bools, 
         lane = _lane(scene, space, hits, rows) if mine else None
         if lane is not None:
             flanks[mine] = True
-            if lane.left_mm < lane.wide_mm - _in_nobodys_way_mm(scene, space) - HALF_MM:
+            if falls_short(lane.left_mm, lane.wide_mm - _in_nobodys_way_mm(scene, space)):
                 lanes.append(lane)
     return flanks, lanes
 

@@ -17,7 +17,7 @@ from app.scene.build import Scene
 from app.scene.overhead import Above, Overhead, lower_part
 from app.scene.routes import Routes, head_mm, in_the_way
 from app.scene.routes_lines import pass_under
-from app.scene.tolerance import TOLERANCE_MM, falls_short
+from app.scene.tolerance import TOLERANCE_MM, enough_mm, falls_short
 
 Corner = tuple[float, float]
 
@@ -53,7 +53,7 @@ class _Over:
     def slopes(self) -> bool:
         """Whether it is not as low everywhere."""
         heights = self.item.heights(self.area) if self.item is not None else np.zeros(1)
-        return falls_short(heights.min(), heights.max())
+        return falls_short(float(heights.min()), float(heights.max()))
 
     def on_the_way(self, walked: BaseGeometry) -> tuple[float, Point]:
         """Return how high it hangs in mm over what is walked, and where; anywhere if nowhere."""
@@ -257,7 +257,7 @@ def _of_room(scene: Scene, paths: Routes, level_mm: float) -> tuple[_Over, ...]:
     overhead = _overhead(scene, paths)
 
     def made() -> tuple[_Over, ...]:
-        parts = ((item, lower_part(item, level_mm - TOLERANCE_MM)) for item in overhead.items)
+        parts = ((item, lower_part(item, enough_mm(level_mm))) for item in overhead.items)
         return tuple(
             _Over(item.name, area, float(item.heights(area).min()), item)
             for item, area in parts
@@ -273,7 +273,7 @@ def _of_kit(scene: Scene, level_mm: float) -> Iterator[_Over]:
     head = head_mm(scene)
     count = scene.piece_solids
     low = solids.low_mm[:count]
-    for i in np.flatnonzero((low >= head) & (low < level_mm - TOLERANCE_MM)):
+    for i in np.flatnonzero((low >= head) & falls_short(low, level_mm)):
         placed = scene.order[int(solids.owner[i])]
         yield _Over(placed.name, solids.cores[i], float(low[i]))
 

@@ -20,7 +20,7 @@ from app.published.register import published
 from app.scene.build import Placed, Scene
 from app.scene.doors import OpeningShape
 from app.scene.loads import loads, outlets
-from app.scene.tolerance import TOLERANCE_MM, falls_short
+from app.scene.tolerance import falls_short
 from app.wording import lower
 
 _PLUG, _HEAVY = "socket.plug-mm", "socket.heavy-kg"
@@ -52,7 +52,7 @@ def _sockets_behind(scene: Scene) -> Iterator[Snag]:
                 or not _is_before(placed, socket.height_mm)
             ):
                 continue
-            if placed.footprint.distance(at) < published(_PLUG) - TOLERANCE_MM:
+            if falls_short(placed.footprint.distance(at), published(_PLUG)):
                 yield Snag(
                     code=f"socket-behind-{socket.id}",
                     severity="note",
@@ -120,7 +120,7 @@ def _doors(scene: Scene) -> Iterator[Snag]:
         if opening.kind == "window":
             continue
         head, over = opening.sill_mm + opening.height_mm, _ceiling_mm(scene, shape)
-        if over is not None and head > over + error + TOLERANCE_MM:
+        if over is not None and falls_short(over + error, head):
             yield Snag(
                 code=f"door-over-ceiling-{opening.id}",
                 question=True,

@@ -17,7 +17,7 @@ from app.checks.snag import Snag, is_many
 from app.model.fronts import front_of
 from app.published.register import published
 from app.scene.build import Placed, Scene
-from app.scene.tolerance import HALF_MM, TOLERANCE_MM, Geometries
+from app.scene.tolerance import HALF_MM, TOLERANCE_MM, Geometries, falls_short
 from app.wording import lower
 
 _HELD_BY = ("ceiling", "joist")
@@ -113,7 +113,7 @@ def ask_hung_height(scene: Scene) -> Iterator[Snag]:
         top = float(placed.shape.high_mm.max()) + placed.lift_mm
         clear, cause = scene.room.bare.clear(np.array([placed.footprint], dtype=object))
         over = float(clear[0])
-        if top - over > TOLERANCE_MM:
+        if falls_short(over, top):
             if scene.room.bare.items[int(cause[0])].kind not in _HELD_BY:
                 continue
             yield Snag(
@@ -149,7 +149,7 @@ def _bar_under(scene: Scene, bar: Placed, entries: NDArray[np.intp]) -> Snag | N
     clear, cause = scene.overhead.clear(scene.solids.cores[entries])
     spares = clear - tops
     worst = int(spares.argmin())
-    if spares[worst] >= -TOLERANCE_MM:
+    if not falls_short(float(spares[worst]), 0.0):
         return None
     over, top = float(clear[worst]), float(tops[worst])
     name = scene.overhead.items[int(cause[worst])].name
@@ -186,9 +186,9 @@ def _under(scene: Scene, placed: Placed, entries: NDArray[np.intp], build_mm: fl
         return None
     spare, over = float(spares[worst]), float(clear[worst])
     top = float(scene.solids.high_mm[entries][worst])
-    fits = spare >= -TOLERANCE_MM
+    fits = not falls_short(spare, 0.0)
     built_here = placed.kit.group == "Racks" and placed.kit.fixing != "wall"
-    if fits and not (built_here and spare < build_mm - TOLERANCE_MM):
+    if fits and not (built_here and falls_short(spare, build_mm)):
         return None
     name = overhead.items[int(cause[worst])].name
     what = "the ceiling" if name == "ceiling" else f"the {lower(name)}"

@@ -32,7 +32,7 @@ from app.checks.space_depths import ACROSS, COLUMNS, figures_of, looked_in
 from app.library.own import MANUAL_SOURCE, OWN_SOURCE
 from app.scene.build import Scene
 from app.scene.routes import head_mm
-from app.scene.tolerance import HALF_MM, TOLERANCE_MM, falls_short, heights_meet
+from app.scene.tolerance import TOLERANCE_MM, falls_short, heights_meet
 from app.wording import lower, phrase
 
 Numbers = NDArray[np.intp]
@@ -106,7 +106,7 @@ def room_to_use(scene: Scene) -> Iterator[Snag]:
         if not len(of):
             continue
         parts.append((of, answers, hit))
-        short_of += len(np.unique(of[answers[:, 0] < spaces.wanted_mm[of] - HALF_MM]))
+        short_of += len(np.unique(of[falls_short(answers[:, 0], spaces.wanted_mm[of])]))
     rows.extend(_rows(scene, parts, kinds.ring))
     if len(rows) > ROWS_AT_MOST:
         unseen += len(rows) - ROWS_AT_MOST
@@ -142,7 +142,7 @@ def _reaching_in(scene: Scene, some: Numbers, kinds: _Kinds) -> tuple[Numbers, N
     hung = hung_solids(scene)[hit]
     keep &= ~(kinds.floor[of] & (into_wall | hung))
     # who falls off a belt lands below what hangs higher than the tallest head
-    high = solids.low_mm[hit] >= head_mm(scene) - TOLERANCE_MM
+    high = ~falls_short(solids.low_mm[hit], head_mm(scene))
     keep &= ~(kinds.fall_off[of] & hung & high)
     of, hit = of[keep], hit[keep]
     passed_over = 0
@@ -188,9 +188,8 @@ def _rows(
     area = answers[:, 1].round(AREA_DECIMALS)
     order = np.lexsort((hit, -area, measured.round(DEPTH_DECIMALS), of))
     starts = order[np.concatenate([[True], np.diff(of[order]) != 0])]
-    wanted = spaces.wanted_mm[of] - HALF_MM
-    short = starts[measured[starts] < wanted[starts]]
-    after = order[measured[order] < wanted[order]]
+    lacks = falls_short(measured, spaces.wanted_mm[of])
+    short, after = starts[lacks[starts]], order[lacks[order]]
     beyond = next_past_flanks(scene, of, answers, after, short)
     beyond, instead = told_once(scene, of, hit, measured, beyond, severity_of)
     short = np.concatenate(
@@ -305,7 +304,7 @@ def spaces_judged(scene: Scene) -> NDArray[np.bool_]:
 def severity_of(scene: Scene, number: int, measured: float) -> Severity:
     """Return how grave it is that so much of a space is free."""
     space = scene.spaces.shapes[number].space
-    short = space.side == "area" or measured < space.least_mm - HALF_MM
+    short = space.side == "area" or falls_short(measured, space.least_mm)
     return "stop" if space.kind != "access" and short else "care"
 
 

@@ -158,7 +158,7 @@ def _tight_with_plates(
     return [
         (store, way)
         for store, way in plates
-        if published(LEAST) - TOLERANCE_MM <= way.width_mm and way.between not in named
+        if not falls_short(way.width_mm, published(LEAST)) and way.between not in named
     ]
 
 
@@ -224,7 +224,7 @@ def _reached_over_low_things(scene: Scene, placed: Placed) -> bool:
         for root, members in scene.stations.items()
         if root != placed.root
         and all(
-            m.shape.high_mm.max(initial=0.0) + m.lift_mm <= high + TOLERANCE_MM for m in members
+            not falls_short(high, m.shape.high_mm.max(initial=0.0) + m.lift_mm) for m in members
         )
     }
     if not low:

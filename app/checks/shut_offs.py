@@ -20,7 +20,7 @@ from app.checks.snag import Snag
 from app.published.register import published
 from app.scene.build import Placed, Scene
 from app.scene.shapes import SpaceShape
-from app.scene.tolerance import HALF_MM, TOLERANCE_MM, falls_short
+from app.scene.tolerance import HALF_MM, TOLERANCE_MM, enough_mm, falls_short
 from app.wording import lower, phrase
 
 SHUT_OFFS = {"consumer-unit": "main switch", "gas-tap": "gas tap", "water-stopcock": "stopcock"}
@@ -170,7 +170,9 @@ def _things(
     assert before.outward is not None  # else nothing is kept clear before it
     ox, oy = before.outward
     frame = np.array([(ox, oy), (-oy, ox)])
-    at, near, far = np.array(placed.at), before.edge_mm, before.edge_mm + depth_mm
+    # lane and thing are both drawn in: so much farther out it is met where it leaves too little
+    at, near = np.array(placed.at), before.edge_mm
+    far = near + enough_mm(depth_mm) + TOLERANCE_MM
     corners = [(near, -reach_mm), (near, reach_mm), (far, reach_mm), (far, -reach_mm)]
     lane = Polygon(np.array(corners) @ frame + at).buffer(-HALF_MM, join_style="mitre")
     solids = scene.solids

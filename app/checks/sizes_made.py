@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from app.checks.snag import Snag, agreeing, kit_key
 from app.checks.standing import snags_of_plan
 from app.scene.build import Placed, Scene
-from app.scene.tolerance import TOLERANCE_MM
+from app.scene.tolerance import falls_short
 from app.wording import joined, phrase
 
 _SIDES = (("width_mm", "wide"), ("depth_mm", "deep"), ("height_mm", "high"))
@@ -45,5 +45,5 @@ def _outside(placed: Placed) -> Iterator[tuple[str, float, tuple[float, float]]]
         made: tuple[float, float] | None = getattr(placed.kit.range, field)
         if typed is None or made is None:
             continue
-        if typed < made[0] - TOLERANCE_MM or typed > made[1] + TOLERANCE_MM:
+        if falls_short(typed, made[0]) or falls_short(made[1], typed):
             yield word, typed, made

@@ -13,7 +13,7 @@ from app.formulas.body import grip_reach_range_mm
 from app.model.people import Person
 from app.published.register import published
 from app.scene.build import Scene
-from app.scene.tolerance import TOLERANCE_MM, falls_short
+from app.scene.tolerance import falls_short
 from app.wording import lower
 
 _AGE = "training.least-age-years"
@@ -72,7 +72,7 @@ def _reach(scene: Scene, person: Person) -> Iterator[Snag]:
     if reach is None:
         return
     least, most = grip_reach_range_mm(person.stature_mm)
-    if least - TOLERANCE_MM <= reach <= most + TOLERANCE_MM:
+    if not falls_short(reach, least) and not falls_short(most, reach):
         return
     name = person_name(person, scene.plan.units)
     bound = least if reach < least else most

@@ -11,7 +11,7 @@ from app.drawing.hatching import hatch
 from app.drawing.medium import region
 from app.drawing.primitives import Item
 from app.scene.build import Placed, Scene
-from app.scene.tolerance import TOLERANCE_MM
+from app.scene.tolerance import falls_short
 from app.units import Units, format_short
 
 _HATCH_EM, _HATCH_DEG = 0.35, 45.0
@@ -27,7 +27,7 @@ def too_high(scene: Scene) -> Over:
     """
     end = scene.piece_solids
     owner, high = scene.solids.owner[:end], scene.solids.high_mm[:end]
-    near = np.flatnonzero(high > scene.overhead.lowest_mm + TOLERANCE_MM)
+    near = np.flatnonzero(falls_short(scene.overhead.lowest_mm, high))
     if not len(near):
         return {}
     clear, _ = scene.overhead.clear(scene.solids.cores[near])
@@ -35,7 +35,7 @@ def too_high(scene: Scene) -> Over:
     for entry, over in zip(near.tolist(), clear.tolist(), strict=True):
         placed = scene.order[owner[entry]]
         hangs = placed.kit.bar is not None or placed.kit.fixing == "ceiling"
-        if not hangs and high[entry] - over > TOLERANCE_MM:
+        if not hangs and falls_short(over, float(high[entry])):
             first = int(np.searchsorted(owner, owner[entry]))
             found.setdefault(placed.piece.id, {})[entry - first] = over
     return found

@@ -10,7 +10,7 @@ from shapely.geometry.base import BaseGeometry
 
 from app.placing.convex import Floats, Ring, meeting
 from app.placing.form import Band
-from app.scene.tolerance import HALF_MM, TOLERANCE_MM
+from app.scene.tolerance import HALF_MM, TOLERANCE_MM, falls_short
 
 FAR_MM = 1e9
 """What nothing stands nearer than."""
@@ -128,7 +128,7 @@ def share(space: Wanted, near: Strip | BaseGeometry, away: Floats) -> Floats:
         if space.depth_mm <= 0:
             return np.where(gap <= 0, 1.0, 0.0)
     short: Floats = np.clip(1 - gap / space.depth_mm, 0.0, 1.0)
-    short[gap >= space.depth_mm - TOLERANCE_MM] = 0.0
+    short[~falls_short(gap, space.depth_mm)] = 0.0
     return short
 
 

@@ -40,7 +40,7 @@ from app.scene.routes_graph import (
 )
 from app.scene.routes_stands import Stand, stands
 from app.scene.routes_thresholds import with_thresholds
-from app.scene.tolerance import HALF_MM, TOLERANCE_MM
+from app.scene.tolerance import HALF_MM, TOLERANCE_MM, enough_mm, falls_short
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,6 +110,7 @@ class Routes:
         on = np.concatenate([np.zeros(0, dtype=np.intp), *(one.nodes for one in self._thresholds)])
         if not len(on):
             return nodes
+        # a place lies half a millimetre before its edge
         least = published("route.least-mm") - TOLERANCE_MM
         # a place outside every triangle has no node, which is nowhere within
         beyond_door = (nodes >= 0) & ~self._inside[nodes]
@@ -146,7 +147,7 @@ class Routes:
 
         Whether there is one is all that is asked, so no widest way is looked for.
         """
-        most = least_mm - TOLERANCE_MM
+        most = enough_mm(least_mm)
         inside = np.flatnonzero(self._walked & (self.graph.width_mm >= most))
         under = self._pass_under(inside, low)
         part = parts_of(self.graph, inside[~under])
@@ -187,7 +188,7 @@ class Routes:
 
     def is_way(self, one: Floats, other: Floats, least_mm: float) -> bool:
         """Return whether a way as wide as a least leads from any of some points to any other."""
-        most = least_mm - TOLERANCE_MM
+        most = enough_mm(least_mm)
         start, end = self._nodes_at_both(one, other)
         start = start[start >= 0]
         start = start[self._inside[start] & (2 * self.graph.radius_mm[start] >= most)]
@@ -294,7 +295,7 @@ def in_the_way(scene: Scene) -> NDArray[np.intp]:
     """Return the solids that are walked round: pieces and columns, no walls."""
     solids = scene.solids
     covering = scene.plan.room.floor.covering.thickness_mm
-    high = solids.high_mm > covering + published("route.step-over-mm") + HALF_MM
+    high = falls_short(covering + published("route.step-over-mm"), solids.high_mm)
     low = solids.low_mm < head_mm(scene)
     count, walls = len(scene.order), len(scene.room.walls)
     wall = (solids.owner >= count) & (solids.owner < count + walls)

@@ -3,9 +3,14 @@
 Every solid and every working space has a *core*, drawn in by half the tolerance on all sides. Two
 things overlap when their cores meet, that is when they reach into one another by more than the
 tolerance. On the limit passes; 2 mm over does not.
+
+What is asked for has no edge of its own to be drawn in: a measure falls short of it by half the
+tolerance. So a figure that is told in whole millimetres falls short wherever it is told as less.
 """
 
 from __future__ import annotations
+
+from typing import overload
 
 import numpy as np
 import shapely
@@ -28,9 +33,13 @@ at most, less than a tape errs."""
 
 
 Geometries = NDArray[np.object_]
+Floats = NDArray[np.float64]
 
 TOLERANCE_MM = published("scene.touch-tolerance-mm")
 HALF_MM = TOLERANCE_MM / 2
+SHORT_MM = HALF_MM * 1.1
+"""What may be lacking of what is asked for: half the tolerance, and what places lose that a plan
+keeps to a hundredth of a mm; half a millimetre passes, whichever way a room is turned."""
 
 
 def cores(polygons: Geometries) -> Geometries:
@@ -42,9 +51,28 @@ def cores(polygons: Geometries) -> Geometries:
     return drawn_in
 
 
-def falls_short(measured_mm: float, required_mm: float) -> bool:
-    """Return whether a measure misses what is required by more than the tolerance."""
-    return measured_mm < required_mm - TOLERANCE_MM
+@overload
+def falls_short(measured_mm: float, required_mm: float) -> bool: ...
+
+
+@overload
+def falls_short(measured_mm: Floats, required_mm: float | Floats) -> NDArray[np.bool_]: ...
+
+
+@overload
+def falls_short(measured_mm: float, required_mm: Floats) -> NDArray[np.bool_]: ...
+
+
+def falls_short(
+    measured_mm: float | Floats, required_mm: float | Floats
+) -> bool | NDArray[np.bool_]:
+    """Return whether a measure, in mm, misses what is required."""
+    return measured_mm < required_mm - SHORT_MM
+
+
+def enough_mm(required_mm: float) -> float:
+    """Return the least that does not fall short of what is required, in mm."""
+    return required_mm - SHORT_MM
 
 
 def heights_meet(

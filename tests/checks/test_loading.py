@@ -111,7 +111,8 @@ def test_turning_everything_changes_nothing(angle: float) -> None:
 
 
 @pytest.mark.parametrize(
-    ("gap", "measured"), [(914, None), (913, None), (900, 900), (301, 301), (290, None)]
+    ("gap", "measured"),
+    [(914, None), (913.6, None), (913, 913), (900, 900), (301, 301), (290, None)],
 )
 def test_ends_of_two_bars(gap: float, measured: int | None) -> None:
     # nearer than 300 the room beyond each end says it

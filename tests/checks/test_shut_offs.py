@@ -4,12 +4,15 @@ The consumer unit is 450 wide and 120 deep, with its middle at y = 60 its face i
 meter is 250 deep, the stopcock 120.
 """
 
+import numpy as np
 import pytest
 
 from app.checks.shut_offs import _bounding, _deepest, _Thing
 from app.checks.snag import Snag
 from app.model.kit import Piece
 from app.model.plan import Plan
+from app.placing.core import Core
+from app.scene.build import build_scene
 from tests.builders import found, judge, make_plan, make_room, place, turned_plan
 
 UNIT = place("consumer-unit", 2250, 60, stays=True)
@@ -212,3 +215,18 @@ def test_what_bounds_the_width_is_named_in_one_order_whatever_it_is_called(
              for side, name in ((-1, left), (1, right)))  # fmt: skip
     (snag,) = before(plan(UNIT, *sides))
     assert (snag.pieces, snag.measured) == (("consumer-unit", right, left), 560)
+
+
+@pytest.mark.parametrize("angle", [0, 37])
+@pytest.mark.parametrize(("free", "count"), [(600, 0), (599.6, 0), (599, 1), (598, 1)])
+def test_before_a_gas_tap_a_millimetre_less_is_less(free: float, count: int, angle: float) -> None:
+    """The row asks for 600 before what shuts off: practice."""
+    tap = place("gas-tap", 2500, 100, stays=True)
+    end = build_scene(make_plan(tap)).order[0].footprint.bounds[3]
+    thing = place("other-thing", 2500, end + free + 200, width=900, depth=400, height=900)
+    whole = turned_plan(make_plan(tap, thing), angle)
+    assert [s.severity for s in before(whole)] == ["stop"] * count
+    core = Core.of(build_scene(whole))
+    at = core.scene.placed["other-thing"]
+    there = core.admits("other-thing", at.pose.angle_deg, np.array([at.at]), core.layout())
+    assert there.tolist() == [not count]

@@ -9,6 +9,7 @@ import math
 import numpy as np
 import pytest
 
+from app.checks.room_to_use import room_to_use
 from app.checks.space_depths import ACROSS, figures_of, looked_in
 from app.model.kit import Piece
 from app.model.room import Column
@@ -150,4 +151,16 @@ def test_strips_are_looked_in_to_their_very_end() -> None:
     assert strip.bounds == pytest.approx(
         (2250.5 + dx, 3280.95 + dy, 3749.5 + dx, 4779.95 + dy), abs=1e-6
     )
-    assert ring.bounds == pytest.approx((2120.5 + dx, 2120.5 + dy, 3879.5 + dx, 3879.5 + dy))
+    # that round it lies within chords of a circle of 600: 600 (1 / cos(90 / 16) - 1) is 2.9
+    assert ring.bounds == pytest.approx(
+        (2120.05 - 2.903 + dx, 2120.05 - 2.903 + dy, 3879.95 + 2.903 + dx, 3879.95 + 2.903 + dy),
+        abs=0.01,
+    )
+
+
+@pytest.mark.parametrize("angle", [0, 5.6, 37])
+def test_all_round_two_short_is_told_at_any_angle(angle: float) -> None:
+    for lack, met in ((0.4, 0), (2, 1)):
+        scene = scene_of(box(3000 + 280 + 600 - lack + 300, 3000), angle=angle)
+        snags = [snag for snag in room_to_use(scene) if snag.all_round]
+        assert len(snags) == met

@@ -51,7 +51,7 @@ def _said(plan: Plan) -> list[Snag]:
     ("width", "height", "severity", "required"),
     [
         (448, 1981, "stop", 450),
-        (449, 1981, "care", 600),
+        (449, 1981, "stop", 450),
         (450, 1981, "care", 600),
         (598, 1981, "care", 600),
         (600, 1981, None, None),

@@ -18,7 +18,7 @@ RACK = place("full-rack", 2500, 2000, piece_id="rack")
     [
         (1200, True, ["care"]),
         (1448, True, ["care"]),
-        (1449, True, []),
+        (1449, True, ["care"]),
         (1450, True, []),
         (1200, False, []),
     ],
@@ -55,7 +55,8 @@ def test_a_reach_that_nobody_has_is_measured_again(reach: float | None, note: bo
 
 
 @pytest.mark.parametrize(
-    ("bar", "expected"), [(2065, []), (2140, []), (2141, []), (2142, ["care"]), (3000, ["care"])]
+    ("bar", "expected"),
+    [(2065, []), (2140, []), (2141, ["care"]), (2142, ["care"]), (3000, ["care"])],
 )
 def test_a_bar_is_no_higher_than_the_rack_that_carries_it(bar: float, expected: list[str]) -> None:
     # a full rack is 2140 high: common practice, no source

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from itertools import pairwise
 
 import numpy as np
@@ -20,10 +21,10 @@ from app.checks.open_floor import directions, open_demand
 from app.library.movements import Movement
 from app.model.people import Person
 from app.scene.build import Scene
-from app.scene.overhead import Above
+from app.scene.overhead import Above, lower_part
 from app.scene.shapes import turned
 from app.scene.swept import area_size_mm, parts, usual_bar
-from app.scene.tolerance import HALF_MM, TOLERANCE_MM
+from app.scene.tolerance import HALF_MM, enough_mm
 
 _SLIVER_MM = 1.0
 
@@ -47,39 +48,18 @@ def _one_way(
     free: BaseGeometry = _shrunk(scene.room.grown, turned(body, angle))
     for part in parts(row.key, held):
         asked = open_demand(scene, person, row.key, part.held_mm)
-        high = (asked.need_mm if cautious else asked.least_mm) - TOLERANCE_MM
+        high = enough_mm(asked.need_mm if cautious else asked.least_mm)
         area = turned(part.area, angle).buffer(-HALF_MM, join_style="mitre")
-        low = [lower_than(item, high) for item in scene.room.training.items]
+        low = [lower_part(item, high) for item in scene.room.training.items]
         blocked = [grown(one, area) for one in low if not one.is_empty]
         if blocked:
             free = free.difference(shapely.union_all(blocked))
     return free.buffer(-_SLIVER_MM).buffer(_SLIVER_MM)
 
 
-def lower_than(item: Above, high_mm: float) -> BaseGeometry:
-    """Return what of something overhead hangs lower than a height."""
-    heights = item.heights(item.polygon)
-    if heights.min() >= high_mm:
-        return Polygon()
-    if heights.max() < high_mm:
-        return item.polygon
-    return item.polygon.intersection(half_plane(item, high_mm))
-
-
 def half_plane(item: Above, high_mm: float) -> BaseGeometry:
     """Return the part of the bounds of something overhead in which it is lower than a height."""
-    a, b, c = item.coefficients
-    x0, y0, x1, y1 = item.polygon.bounds
-    corners = [(x0, y0), (x1, y0), (x1, y1), (x0, y1), (x0, y0)]
-    inside: list[tuple[float, float]] = []
-    for (px, py), (qx, qy) in pairwise(corners):
-        before, after = a + b * px + c * py - high_mm, a + b * qx + c * qy - high_mm
-        if before < 0:
-            inside.append((px, py))
-        if (before < 0) != (after < 0):
-            share = before / (before - after)
-            inside.append((px + (qx - px) * share, py + (qy - py) * share))
-    return Polygon(inside) if len(inside) > 2 else Polygon()
+    return lower_part(replace(item, polygon=shapely.box(*item.polygon.bounds)), high_mm)
 
 
 def grown(shape: BaseGeometry, area: Polygon) -> BaseGeometry:
