@@ -15,14 +15,14 @@ import shapely
 from shapely import LineString, Point, Polygon
 
 from app.checks.hangers import hangs
-from app.checks.layers import is_floor, is_layer
+from app.checks.layers import PLATFORM, is_floor, is_layer
 from app.checks.room_to_use import spaces_judged
 from app.checks.snag import Snag
 from app.library.kit import Space
 from app.model.room import Plane
 from app.published.register import published
 from app.scene.build import Placed, Scene
-from app.scene.tolerance import HALF_MM, TOLERANCE_MM
+from app.scene.tolerance import HALF_MM, TOLERANCE_MM, Geometries, falls_short
 
 _LEAST, _FALL = "level.step-least-mm", "level.fall-mm"
 _SLIT_MM = 1.0
@@ -45,14 +45,14 @@ def levels(scene: Scene) -> Iterator[Snag]:
     A rack across a step is a `stop`: it is loaded where it cannot stand. All else is a `care`, but
     where the step is an edge from which one falls.
     """
-    edges = scene.memo(("steps in the floor",), lambda: tuple(_edges(scene)))
-    if not edges:
+    steps = edges(scene)
+    if not steps:
         return
     across = set()
     for number, placed in enumerate(scene.order):
-        if hangs(placed) or placed.kit.bar is not None or _is_lain(placed) or not _stands(placed):
+        if not stands_level(placed):
             continue
-        met = _highest(edges, placed.footprint.buffer(-HALF_MM, join_style="mitre"))
+        met = _highest(steps, placed.footprint.buffer(-TOLERANCE_MM, join_style="mitre"))
         if met is not None:
             across.add(number)
             yield _across(placed, met)
@@ -64,36 +64,57 @@ def levels(scene: Scene) -> Iterator[Snag]:
         # what a rack holds is used where the rack is, and the ends of a bar are nobody's way
         if owner.root != owner.piece.id or owner.kit.bar is not None:
             continue
-        if not judged[i] or number in across or number in told or not _is_trodden(shape.space):
+        if not judged[i] or number in across or number in told or not is_trodden(shape.space):
             continue
-        met = _highest(edges, scene.spaces.cores[i])
+        core = scene.spaces.cores[i].buffer(-HALF_MM, join_style="mitre")
+        met = _highest(steps, core)
         if met is not None:
             told.add(number)
             yield _within(owner, shape.space, met)
-    yield from _cut_off(scene, [edge for edge in edges if _is_fallen_from(edge)])
+    yield from _cut_off(scene, steps)
 
 
-def _is_fallen_from(edge: Edge) -> bool:
-    return edge.high_mm > published(_FALL) + TOLERANCE_MM
+def edges(scene: Scene) -> tuple[Edge, ...]:
+    """Return the steps in the floor of a room; found once."""
+    return scene.memo(("steps in the floor",), lambda: tuple(_edges(scene)))
 
 
-def _cut_off(scene: Scene, edges: list[Edge]) -> Iterator[Snag]:
-    """Yield a stop for each thing from which no way out is reached but over an edge."""
+def is_fallen_from(edge: Edge) -> bool:
+    """Return whether a step is an edge from which one falls."""
+    return falls_short(published(_FALL), edge.high_mm)
+
+
+def cut_off(scene: Scene) -> tuple[Polygon, ...]:
+    """Return the parts of the floor from which every way out leads over an edge one falls from."""
+    return scene.memo(("floor cut off",), lambda: tuple(_floors(scene)[1]))
+
+
+def _floors(scene: Scene) -> tuple[list[Polygon], list[Polygon]]:
+    """Return the parts of the floor between edges: those with a way out, and those without."""
     doors = [shape for shape in scene.room.openings if shape.opening.way_out]
-    if not edges or not doors:
-        return
-    lines = shapely.union_all([edge.line for edge in edges])
-    floors = shapely.get_parts(scene.room.within.difference(lines.buffer(_SLIT_MM)))
-    if len(floors) < 2:
-        return
+    lines = [edge.line for edge in edges(scene) if is_fallen_from(edge)]
+    if not lines or not doors:
+        return [], []
+    slits = shapely.union_all(lines).buffer(_SLIT_MM)
+    floors = shapely.get_parts(scene.room.within.difference(slits))
     sills = [Point(shape.middle) for shape in doors]
     out = {int(shapely.distance(floors, sill).argmin()) for sill in sills}
-    highest = max(edges, key=lambda edge: edge.high_mm)
+    numbers = range(len(floors))
+    return [floors[i] for i in numbers if i in out], [floors[i] for i in numbers if i not in out]
+
+
+def _cut_off(scene: Scene, steps: tuple[Edge, ...]) -> Iterator[Snag]:
+    """Yield a stop for each thing from which no way out is reached but over an edge."""
+    without = cut_off(scene)
+    if not without:
+        return
+    highest = max(filter(is_fallen_from, steps), key=lambda edge: edge.high_mm)
+    floors: Geometries = np.array([*_floors(scene)[0], *without], dtype=object)
     for placed in scene.order:
         if placed.root != placed.piece.id or hangs(placed) or not placed.in_use:
             continue
         shares = shapely.area(shapely.intersection(floors, placed.footprint))
-        if int(shares.argmax()) not in out and shares.max() > 0:
+        if int(shares.argmax()) >= len(floors) - len(without) and shares.max() > 0:
             yield _beyond_an_edge(placed, highest)
 
 
@@ -133,7 +154,7 @@ def _edges(scene: Scene) -> Iterator[Edge]:
                 # along a wall nobody comes over it from the other side
                 continue
             one, other = (_height_mm(planes, *side.tolist()) for side in sides)
-            if abs(one - other) > least + TOLERANCE_MM:
+            if falls_short(least, abs(one - other)):
                 yield Edge(line, abs(one - other))
 
 
@@ -157,24 +178,28 @@ def _highest(edges: tuple[Edge, ...], area: shapely.Geometry) -> tuple[Edge, Poi
     return max(met, key=lambda one: one[0].high_mm) if met else None
 
 
-def _stands(placed: Placed) -> bool:
-    """Return whether a piece stands on the floor."""
+def stands_level(placed: Placed) -> bool:
+    """Return whether a piece stands on the floor and is to stand level."""
+    if hangs(placed) or placed.kit.bar is not None or _is_lain(placed):
+        return False
     return bool((placed.shape.low_mm <= TOLERANCE_MM).any()) and placed.root == placed.piece.id
 
 
 def _is_lain(placed: Placed) -> bool:
-    """Return whether a piece is floor to move on, or only lies there."""
+    """Return whether a piece is floor to move on, or only lies there; a platform is stiff."""
+    if placed.kit.key == PLATFORM:
+        return False
     return is_layer(placed) or any(map(is_floor, placed.kit.spaces))
 
 
-def _is_trodden(space: Space) -> bool:
+def is_trodden(space: Space) -> bool:
     """Return whether people move with a load, or fall off, in a working space."""
     return space.kind in ("body", "fall-off") and not space.to_reach
 
 
 def _across(placed: Placed, met: tuple[Edge, Point]) -> Snag:
     edge, at = met
-    falls = _is_fallen_from(edge)
+    falls = is_fallen_from(edge)
     template = (
         "An open edge of {:mm} in the floor runs through under it: it cannot stand there."
         if falls
@@ -200,7 +225,7 @@ def _within(placed: Placed, space: Space, met: tuple[Edge, Point]) -> Snag:
     edge, at = met
     backwards = space.kind == "fall-off"
     does = "falls off backwards there lands on it" if backwards else "steps there trips"
-    what, falls = "A step", _is_fallen_from(edge)
+    what, falls = "A step", is_fallen_from(edge)
     if falls:
         what = "An open edge"
         does = "comes off backwards falls over it" if backwards else "steps back there falls"

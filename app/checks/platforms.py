@@ -6,17 +6,17 @@ from collections.abc import Iterator
 
 import numpy as np
 import shapely
-from shapely import Point
+from shapely import Point, Polygon
 
 from app.checks.headroom import person_name
 from app.checks.layers import PLATFORM, is_layer
 from app.checks.snag import Snag
-from app.checks.spots import SHUT, Spot, judge, spots
+from app.checks.spots import SHUT, Spot, Verdict, of_parts, spots
 from app.library.movements import movements
 from app.model.people import Person
 from app.published.register import published
 from app.scene.build import Placed, Scene
-from app.scene.tolerance import HALF_MM, TOLERANCE_MM
+from app.scene.tolerance import HALF_MM, TOLERANCE_MM, Geometries, falls_short
 from app.wording import lower
 
 STAND_UP_ON = "platform-stand-up"
@@ -47,17 +47,29 @@ def _on(under: list[Placed], spot: Spot) -> Placed | None:
     return next((p for p in under if p is not spot.placed and p.footprint.intersects(at)), None)
 
 
+def _higher(scene: Scene, person: Person, spot: Spot, high_mm: float) -> tuple[float, Verdict]:
+    """Return what is left above the least on a deck so high, in mm, and the part that decides it.
+
+    The piece itself stands on the deck as well: under its own rails nothing is lost.
+    """
+    (parts,) = of_parts(scene, person, (spot,), SHUT)
+    spares = [one.spare_least_mm - (0.0 if one.clear.own else high_mm) for one in parts]
+    worst = min(range(len(parts)), key=spares.__getitem__)
+    return spares[worst], parts[worst]
+
+
 def _done_on(
     scene: Scene, person: Person, places: tuple[Spot, ...], under: list[Placed]
 ) -> Iterator[Snag]:
     found = []
     for spot in places:
-        verdict, on = judge(scene, person, spot, SHUT), _on(under, spot)
+        on = _on(under, spot)
         high = on.extent.height_mm if on else 0.0
-        found.append((verdict.spare_least_mm - high, high, verdict, spot, on))
+        spare, verdict = _higher(scene, person, spot, high)
+        found.append((spare, high, verdict, spot, on))
     spare, high, verdict, spot, on = max(found, key=lambda one: one[0])
     # what hits without the platform too is said as such
-    if on is None or spare >= -TOLERANCE_MM or verdict.spare_least_mm < -TOLERANCE_MM:
+    if on is None or not falls_short(spare, 0.0) or falls_short(verdict.spare_least_mm, 0.0):
         return
     row, needed = movements()[spot.use.movement], verdict.demand.least_mm + high
     yield Snag(
@@ -90,14 +102,27 @@ def _done_on(
     )
 
 
+def feet_of(rack: Placed) -> Geometries:
+    """Return the cores of what of a rack stands on the floor, in the room."""
+    feet = rack.shape.cores[rack.shape.low_mm <= TOLERANCE_MM]
+    there: Geometries = shapely.transform(feet, lambda xy: xy + np.array(rack.at))
+    return there
+
+
+def deck_of(platform: Placed) -> Polygon:
+    """Return the core of what one stands on of a platform: what touches its edge is beside it."""
+    core: Polygon = platform.footprint.buffer(-HALF_MM, join_style="mitre")
+    return core
+
+
 def _rack(scene: Scene, rack: Placed, under: list[Placed]) -> Iterator[Snag]:
     cores = shapely.transform(rack.shape.cores, lambda xy: xy + np.array(rack.at))
-    feet = cores[rack.shape.low_mm <= TOLERANCE_MM]
+    feet = feet_of(rack)
     for on in under:
         if is_layer(rack) or not len(feet):
             continue
         edge = on.footprint.buffer(HALF_MM, join_style="mitre")
-        stand = np.asarray(shapely.intersects(feet, on.footprint))
+        stand = np.asarray(shapely.intersects(feet, deck_of(on)))
         if not stand.any():
             continue
         high = on.extent.height_mm
@@ -108,7 +133,7 @@ def _rack(scene: Scene, rack: Placed, under: list[Placed]) -> Iterator[Snag]:
         spares = clear - tops
         worst = int(spares.argmin())
         spare = float(spares[worst])
-        if spare >= -TOLERANCE_MM and spare - high < -TOLERANCE_MM:
+        if not falls_short(spare, 0.0) and falls_short(spare, high):
             top = float(tops[worst]) + high
             name = scene.overhead.items[int(cause[worst])].name
             yield Snag(
@@ -124,7 +149,7 @@ def _rack(scene: Scene, rack: Placed, under: list[Placed]) -> Iterator[Snag]:
                 where=rack.at,
                 source_keys=_SOURCE,
             )
-        elif whole and -TOLERANCE_MM <= spare - high < build - TOLERANCE_MM:
+        elif whole and not falls_short(spare, high) and falls_short(spare, high + build):
             yield Snag(
                 code=STAND_UP_ON,
                 hangs_on_place=True,

@@ -195,7 +195,15 @@ def judge(scene: Scene, person: Person, spot: Spot, situation: str) -> Verdict:
 
 
 def _judged(scene: Scene, person: Person, places: Sequence[Spot], situation: str) -> list[Verdict]:
-    """Judge a movement at each of some places, under room and kit alike."""
+    """Judge a movement at each of some places."""
+    every = of_parts(scene, person, places, situation)
+    return [min(each, key=lambda verdict: verdict.spare_least_mm) for each in every]
+
+
+def of_parts(
+    scene: Scene, person: Person, places: Sequence[Spot], situation: str
+) -> list[tuple[Verdict, ...]]:
+    """Judge each part of a movement at each of some places, under room and kit alike."""
     hung, verdicts = hung_places(scene), []
     for spot, clears in zip(places, measure(scene, places, situation), strict=True):
         under = clears
@@ -203,7 +211,7 @@ def _judged(scene: Scene, person: Person, places: Sequence[Spot], situation: str
             key = ("under kit", *_place_of(spot, situation), hung)
             under = scene.memo(key, partial(_under_kit, scene, spot, clears))
         each = (Verdict(one, demand_of(scene, person, spot, one.held_mm)) for one in under)
-        verdicts.append(min(each, key=lambda verdict: verdict.spare_least_mm))
+        verdicts.append(tuple(each))
     return verdicts
 
 

@@ -2,7 +2,8 @@
 
 Across: l, c, r (left edge, middle, right edge). Front to back: b, m, f (back edge, middle, front
 edge; front is where the user stands and lies at +y). In height: a number from the piece's own
-foot, or t (its top). The origin is the middle of the outline.
+foot, t (its top), or o (the top of a lid that stands open on it, as high as the piece is deep). The
+origin is the middle of the outline.
 """
 
 from __future__ import annotations
@@ -16,7 +17,7 @@ from pydantic import AfterValidator
 
 ANCHORS_AT_MOST = 4096
 """Anchors that are kept as they were read: all of the library are some two thousand."""
-_FORM = re.compile(r"^([lcrbmft])?([+-]?\d+(?:\.\d+)?)?$")
+_FORM = re.compile(r"^([lcrbmfto])?([+-]?\d+(?:\.\d+)?)?$")
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,5 +55,6 @@ def place(anchor: str, extent: Extent) -> float:
         "b": -half_depth,
         "f": half_depth,
         "t": extent.height_mm,
+        "o": extent.height_mm + extent.depth_mm,
     }.get(letter, 0.0)
     return base + offset

@@ -27,9 +27,16 @@ from app.scene.shapes import shape_of, turn
 from app.scene.tolerance import SKY_MM
 
 Flags = NDArray[np.bool_]
-What = Literal["solid", "hard", "standing", "tall", "glass", "strange", "hung"]
+What = Literal[
+    "solid", "hard", "standing", "tall", "glass", "strange", "hung", "deck", "step", "fall",
+    "cut-off", "low",
+]  # fmt: skip
 """What a zone minds: every solid, all but mats, all but layers, what cannot be stepped over, glass,
-what does not belong between the posts of a rack, or what hangs from above."""
+what does not belong between the posts of a rack, what hangs from above, or a platform that is just
+as high as the zone; of the room alone a step, an edge from which one falls, floor without a way out
+or what hangs lower over a part of it than its top."""
+OF_THE_ROOM = frozenset({"step", "fall", "cut-off", "low"})
+"""What no piece is."""
 
 FRAME_MM = 6
 """Decimals of a mm to which places within a station are told: two of one make, dragged apart, are
@@ -57,6 +64,7 @@ class Zone:
     what: What = "solid"
     walls: bool = True
     band: Band | None = None
+    tops: tuple[float, ...] = ()
 
 
 Rule = tuple[Zone, ...]
@@ -126,6 +134,7 @@ class Form:
     rules: tuple[Rule, ...]
     glass: tuple[tuple[Ring, float], ...]
     needs: tuple[Need, ...]
+    decks: tuple[tuple[Ring, float], ...] = ()
 
     @cached_property
     def key(self) -> bytes:
@@ -149,9 +158,10 @@ class Form:
             rows.append(b"rule")
             for zone in rule:
                 rows += [ring.tobytes() for ring in zone.parts]
-                head = (zone.low_mm, zone.high_mm, zone.what, zone.walls, zone.band)
+                head = (zone.low_mm, zone.high_mm, zone.what, zone.walls, zone.band, zone.tops)
                 rows.append(repr(head).encode())
         rows += [ring.tobytes() + repr(low).encode() for ring, low in self.glass]
+        rows += [b"deck" + ring.tobytes() + repr(high).encode() for ring, high in self.decks]
         return b"|".join(rows)
 
     @cached_property
@@ -184,6 +194,7 @@ class Form:
             tuple(tuple(_zone_turned(zone, angle_deg) for zone in rule) for rule in self.rules),
             tuple((turned(ring, angle_deg), low) for ring, low in self.glass),
             tuple(_need_turned(need, angle_deg) for need in self.needs),
+            tuple((turned(ring, angle_deg), high) for ring, high in self.decks),
         )
 
 

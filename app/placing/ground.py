@@ -16,7 +16,8 @@ import shapely
 from shapely import Polygon, box
 from shapely.geometry.base import BaseGeometry
 
-from app.checks.doors import UNDER
+from app.checks.doors import leaf_from_mm
+from app.checks.levels import cut_off, edges, is_fallen_from
 from app.checks.mirror_areas import sheets
 from app.placing.convex import (
     GROWN_MM,
@@ -40,7 +41,7 @@ from app.scene.doors import OpeningShape, Sweep
 from app.scene.overhead import Overhead
 from app.scene.routes import ways_out
 from app.scene.shapes import turn
-from app.scene.tolerance import HALF_MM, SKY_MM, TOLERANCE_MM, Geometries
+from app.scene.tolerance import HALF_MM, SKY_MM, Geometries, enough_mm
 
 SHUT, OPEN = "shut", "open"
 BEYOND_MM = 20_000.0
@@ -118,6 +119,7 @@ class Ground:
             for shape in room.openings
             if shape.opening.has_glass
         ) + tuple((np.array(one.line.coords), one.low_mm) for one in sheets(scene))
+        self.floor = _steps(scene)
         # what of the room's rules columns break by themselves
         self.broken = frozenset(
             (i, j)
@@ -180,11 +182,19 @@ class Ground:
 
     def _zone(self, meetings: Meetings, group: int, zone: Zone) -> None:
         """Add the places of what is fixed as seen from a zone that moves."""
-        if zone.what != "glass":
+        if zone.what == "low":
+            for top in dict.fromkeys(zone.tops):
+                parts = tuple(
+                    p for p, high in zip(zone.parts, zone.tops, strict=True) if high == top
+                )
+                _every(meetings, group, parts, _lower(self.over[SHUT], enough_mm(top)))
+        elif zone.what == "glass":
+            panes = [pane for pane, sill in self.panes if sill < zone.high_mm]
+            _every(meetings, group, zone.parts, panes)
+        elif zone.what in self.floor:
+            _every(meetings, group, zone.parts, self.floor[zone.what])
+        else:
             meetings.add_zone(group, zone, self.fixed)
-            return
-        panes = tuple(pane for pane, sill in self.panes if sill < zone.high_mm)
-        meetings.add(group, zone.parts, panes, np.ones((len(zone.parts), len(panes)), dtype=bool))
 
     def _too_tall(self, solids: Solids) -> BaseGeometry:
         """Return the places at which a station is higher than what hangs over it."""
@@ -209,11 +219,28 @@ class Ground:
 
     def _under(self, parts: list[Ring], over: Sequence[Over], high_mm: float) -> BaseGeometry:
         """Return where any of some parts is under something lower than a height."""
-        low = _lower(over, high_mm - TOLERANCE_MM)
+        low = _lower(over, enough_mm(high_mm))
         if not low:
             return Polygon()
         of, by = np.nonzero(np.ones((len(low), len(parts)), dtype=bool))
         return united(meeting(low, parts, of, by))
+
+
+def _every(meetings: Meetings, group: int, parts: tuple[Ring, ...], fixed: list[Ring]) -> None:
+    """Add the places of what is fixed as seen from each part that moves."""
+    meetings.add(group, parts, tuple(fixed), np.ones((len(parts), len(fixed)), dtype=bool))
+
+
+def _steps(scene: Scene) -> dict[str, list[Ring]]:
+    """Return the steps in the floor, those from which one falls, and the floor these cut off."""
+    there = edges(scene)
+    lines = [(np.array(edge.line.coords), is_fallen_from(edge)) for edge in there]
+    segments = [(line[i : i + 2], falls) for line, falls in lines for i in range(len(line) - 1)]
+    return {
+        "step": [segment for segment, _ in segments],
+        "fall": [segment for segment, falls in segments if falls],
+        "cut-off": [ring for floor in cut_off(scene) for ring in rings(floor)],
+    }
 
 
 def _lower(over: Sequence[Over], limit_mm: float) -> list[Ring]:
@@ -258,12 +285,11 @@ def _over(overhead: Overhead) -> tuple[Over, ...]:
 
 def _door_zones(scene: Scene) -> Iterator[Zone]:
     """Yield what a door must have free to be opened at all, or far enough to leave by."""
-    under = scene.plan.room.floor.covering.thickness_mm + published(UNDER)
     for shape in scene.room.openings:
         for sweep in shape.sweeps:
             if sweep.hinge is not None and shape.opening.way_out:
                 parts = tuple(rings(_to_leave(shape, sweep)))
-                yield Zone(parts, under, sweep.high_mm, what="hard")
+                yield Zone(parts, leaf_from_mm(scene, sweep), sweep.high_mm, what="hard")
             elif sweep.hinge is None and shape.opening.kind == "side-sliding":
                 yield _cored(sweep.polygon, sweep.low_mm, sweep.high_mm)
         for hanging in shape.when_open:
@@ -291,10 +317,9 @@ def _to_leave(shape: OpeningShape, sweep: Sweep) -> BaseGeometry:
 
 def _door_cares(scene: Scene) -> Iterator[Zone]:
     """Yield all that a door wants free: to open fully, over mats too, and what its leaf passes."""
-    under = scene.plan.room.floor.covering.thickness_mm + published(UNDER)
     for shape in scene.room.openings:
         for sweep in shape.sweeps:
-            low = sweep.low_mm if sweep.hinge is None else under
+            low = sweep.low_mm if sweep.hinge is None else leaf_from_mm(scene, sweep)
             zone = _cored(sweep.polygon, low, sweep.high_mm)
             yield zone if sweep.hinge is None else replace(zone, what="solid")
         for hanging in shape.when_open:
@@ -318,7 +343,7 @@ def _windows(scene: Scene, wanted: bool) -> Iterator[Rule]:
 
 def _stretches(shape: OpeningShape) -> Rule:
     opening, deep = shape.opening, published("route.least-mm")
-    wide = min(published("window.escape.side-mm"), opening.width_mm) - TOLERANCE_MM
+    wide = enough_mm(min(published("window.escape.side-mm"), opening.width_mm))
     left, inward = np.array(shape.left), np.array(shape.inward)
     along = (np.array(shape.right) - left) / opening.width_mm
     low, high = opening.sill_mm, opening.sill_mm + opening.height_mm

@@ -24,7 +24,7 @@ from app.placing.convex import (
     turned_shape,
     united,
 )
-from app.placing.form import Band, Flags, Form, Solids, Zone
+from app.placing.form import OF_THE_ROOM, Band, Flags, Form, Solids, Zone
 from app.recent import Recent
 from app.scene.tolerance import TOLERANCE_MM, heights_meet
 
@@ -181,6 +181,8 @@ def minded(zone: Zone, solids: Solids) -> Flags:
     """Return which parts of solids a zone minds."""
     low, high = np.array(zone.low_mm), np.array(zone.high_mm)
     counts: Flags
+    if zone.what in OF_THE_ROOM or zone.what == "deck":
+        return np.zeros(len(solids.parts), dtype=bool)
     if zone.what == "tall":
         counts = (solids.low_mm < high - TOLERANCE_MM) & (solids.top_mm > low + TOLERANCE_MM)
         return counts
@@ -259,8 +261,10 @@ def _zones(meetings: Meetings, owner: Form, other: Form) -> list[Atom]:
             if len(rule) > 1:
                 atoms.append((number, i))
                 group = len(atoms)
-            if zone.what == "glass":
+            if zone.what in ("glass", "deck"):
                 parts = tuple(ring for ring, low in other.glass if low < zone.high_mm)
+                if zone.what == "deck":
+                    parts = tuple(ring for ring, high in other.decks if high == zone.high_mm)
                 keep = np.ones((len(zone.parts), len(parts)), dtype=bool)
                 meetings.add(group, zone.parts, parts, keep)
             else:

@@ -15,6 +15,7 @@ from app.placing.form import Form, Need, Rising, Rule, Zone, in_frame, solids_of
 from app.placing.ground import Ground, Stand
 from app.placing.of_room import table_of_room
 from app.placing.pairs import Table, seen_from
+from app.placing.underfoot import decks_of, done_on_decks, over_steps, racks_on_decks
 from app.placing.zones import floors_of, glass_of, rules_of
 from app.published.register import published
 from app.recent import Recent
@@ -125,15 +126,20 @@ class View:
         members = self._in_frame(root)
         judged = self.judged(members)
         build = published("rack.stand-up-spare-mm") if self._wanted else 0.0
+        needs = tuple(self._needs(root, members)) if self._trains else ()
         return Form(
             solids_of(members, build),
             floors_of(members),
             (
                 *rules_of(self.scene, members, judged, self._trains, self._wanted),
                 *(self._under_what_hangs(root, members) if self._trains else ()),
+                *over_steps(self.scene, members, judged, self._wanted),
+                *racks_on_decks(self.scene, members, self._wanted),
+                *done_on_decks(self.scene, members, needs),
             ),
             glass_of(members),
-            tuple(self._needs(root, members)) if self._trains else (),
+            needs,
+            decks_of(members),
         )
 
     def judged(self, members: tuple[Placed, ...]) -> list[list[bool]]:

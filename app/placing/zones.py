@@ -10,7 +10,6 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 import numpy as np
-import shapely
 from shapely.geometry.base import BaseGeometry
 
 from app.checks.between_posts import place_between
@@ -20,6 +19,7 @@ from app.checks.lanes import FLANK, LANE_SIDES, midst_wide_mm
 from app.checks.layers import is_floor
 from app.checks.loading import SLEEVES, racked
 from app.checks.mirrors import MIRROR, edges_mm
+from app.checks.opened import opens_in, risen
 from app.checks.shut_offs import clear_keys
 from app.checks.sleeves import heights_of_plates, slid_over
 from app.model.situations import OUT
@@ -28,11 +28,14 @@ from app.placing.form import Band, Rule, What, Zone
 from app.published.register import published
 from app.scene.build import Placed, Scene
 from app.scene.shapes import SpaceShape
-from app.scene.tolerance import CHORDS_A_QUARTER, HALF_MM, TOLERANCE_MM
+from app.scene.tolerance import CHORDS_A_QUARTER, HALF_MM, SKY_MM, TOLERANCE_MM, enough_mm
 
 STRETCHES = 8
 """Places at which a stretch of floor before a shut-off or window is looked for, from end to end:
 half a metre of play makes steps of some 7 cm. Of what lies between it errs on the refusing side."""
+
+STRIPS_OF_LIDS = 16
+"""Strips of a lid that swings up: those of 40 mm ask for some cm more than the judge at most."""
 
 _FINER = 4
 """How many times finer a ring is drawn here than by the judge: on 2 m it is under 1 mm outside."""
@@ -66,6 +69,7 @@ def rules_of(
         if choice and len(choice) == len(chosen):
             rules.append(tuple(choice))
         rules += _shut_offs(scene, placed)
+        rules += [(zone,) for zone in _over_lids(placed) if wanted]
         rules += [(zone,) for zone in _glass_behind(scene, placed) if trains]
         rules += [(zone,) for zone in _between_posts(scene, placed) if trains]
         rules += [(zone,) for zone in _beside_sleeves(scene, placed) if trains]
@@ -131,12 +135,33 @@ def _passed_over_mm(space: SpaceShape) -> float:
 def _whole(placed: Placed, space: SpaceShape, aside_mm: float = 0.0) -> Zone:
     """Return a space with its recommended depth, so much narrower on each side."""
     parts = tuple(ring + placed.at for ring in rings(space.core))
+    if space.space.side == "ring":
+        parts = _about(placed, _before_a_core_mm(space.space.recommended_mm))
     if space.outward is not None:
-        depths = space.edge_mm + HALF_MM, space.edge_mm + space.space.recommended_mm
+        depths = (
+            space.edge_mm + HALF_MM,
+            space.edge_mm + _before_a_core_mm(space.space.recommended_mm),
+        )
         aside = space.aside_mm[0] + aside_mm, space.aside_mm[1] - aside_mm
         parts = (strip(placed, space.outward, depths, aside),)
     what: What = "solid" if space.space.bare else "standing"
     return Zone(parts, *space.heights_mm, what=what, walls=not is_floor(space.space))
+
+
+def _before_a_core_mm(asked_mm: float) -> float:
+    """Return how far from an edge a core begins before which less than so much is left.
+
+    It lies within its thing by half the tolerance.
+    """
+    return enough_mm(asked_mm) + HALF_MM
+
+
+def _about(placed: Placed, reach_mm: float) -> tuple[Ring, ...]:
+    """Return the floor within a reach of a piece's outline, and under it."""
+    count = CHORDS_A_QUARTER * _FINER
+    about: BaseGeometry = placed.footprint.buffer(reach_mm, quad_segs=count)
+    # the chords of an arc lie inside it: grown so that they touch it
+    return tuple(rings(grown(about, reach_mm * (1 / np.cos(np.pi / (4 * count)) - 1))))
 
 
 def _nearer_than_least(placed: Placed, space: SpaceShape) -> list[Zone]:
@@ -145,18 +170,11 @@ def _nearer_than_least(placed: Placed, space: SpaceShape) -> list[Zone]:
     if row.side == "area":
         # what lies in a wall is outside the room, and is refused as that
         return [_whole(placed, space)]
-    # measured from the edge to a core, half a millimetre within the thing, and told as much less
-    reach = row.least_mm
+    reach = _before_a_core_mm(row.least_mm)
     if reach <= HALF_MM:
         return []
     if space.outward is None:
-        outline = shapely.transform(placed.footprint, lambda xy: xy - placed.at)
-        count = CHORDS_A_QUARTER * _FINER
-        about: BaseGeometry = outline.buffer(reach, quad_segs=count)
-        # the chords of an arc lie inside it: grown so that they touch it
-        about = grown(about, reach * (1 / np.cos(np.pi / (4 * count)) - 1))
-        parts = tuple(ring + placed.at for ring in rings(about.intersection(space.core)))
-        return [Zone(parts, low, high, what="standing")]
+        return [Zone(_about(placed, reach), low, high, what="standing")]
     depths = space.edge_mm + HALF_MM, space.edge_mm + reach
     ring = strip(placed, space.outward, depths, space.aside_mm)
     return [Zone((ring,), low, high, what="standing")]
@@ -174,9 +192,9 @@ def _shut_offs(scene: Scene, placed: Placed) -> Iterator[Rule]:
         reach = width - half
         step_over = published("shut-off.stepped-over-mm")
         low = scene.plan.room.floor.covering.thickness_mm + step_over
-        depths = before.edge_mm + HALF_MM, before.edge_mm + depth - HALF_MM
+        depths = before.edge_mm + HALF_MM, before.edge_mm + _before_a_core_mm(depth)
 
-        wide = width - TOLERANCE_MM
+        wide = enough_mm(width)
         starts = np.linspace(-reach, reach - wide, STRETCHES).tolist()
         zones = []
         for start, end in ((-half, half), *((x, x + wide) for x in starts)):
@@ -185,6 +203,24 @@ def _shut_offs(scene: Scene, placed: Placed) -> Iterator[Rule]:
             zones.append(Zone((ring,), low, before.space.z[1], what="tall"))
         yield (zones[0],)
         yield tuple(zones[1:])
+
+
+def _over_lids(placed: Placed) -> Iterator[Zone]:
+    """Yield the room over what opens upwards, under the room's own low things and under kit."""
+    shut = placed.lift_mm + float(placed.shape.high_mm.max(initial=0.0))
+    for state in opens_in(placed):
+        made = risen(placed, state, STRIPS_OF_LIDS)
+        if made is None:
+            continue
+        parts, tops = [], []
+        for area, top in zip(made.areas, (made.tops_mm + placed.lift_mm).tolist(), strict=True):
+            for ring in rings(area):
+                parts.append(ring + placed.at)
+                tops.append(top)
+        yield Zone(tuple(parts), shut, SKY_MM, what="low", tops=tuple(tops))
+        yield from (
+            Zone((ring,), shut, top, walls=False) for ring, top in zip(parts, tops, strict=True)
+        )
 
 
 def _between_posts(scene: Scene, placed: Placed) -> Iterator[Zone]:
@@ -215,10 +251,10 @@ def _glass_behind(scene: Scene, placed: Placed) -> Iterator[Zone]:
     if stature is None:
         return
     head = placed.lift_mm + footing(placed, use).base_mm + stature
-    far = published("running.behind.glass-mm") - TOLERANCE_MM
+    far = enough_mm(published("running.behind.glass-mm"))
     for space in behind_belt(placed):
         if space.outward:
             aside = space.aside_mm[0] - HALF_MM, space.aside_mm[1] + HALF_MM
             depths = space.edge_mm, space.edge_mm + far
             ring = strip(placed, space.outward, depths, aside)
-            yield Zone((ring,), -np.inf, head - TOLERANCE_MM, what="glass")
+            yield Zone((ring,), -np.inf, enough_mm(head), what="glass")

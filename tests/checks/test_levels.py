@@ -56,6 +56,15 @@ def test_in_the_run_off_a_step_is_a_care_once(turn: float) -> None:
         assert [(s.code, s.severity) for s in found] == [("step-in-the-way", "care")] * count
 
 
+@pytest.mark.parametrize("turn", [0, 27])
+@pytest.mark.parametrize(("high", "said"), [(15, []), (60, ["care"]), (400, ["stop"])])
+def test_a_platform_lies_on_one_level(turn: float, high: float, said: list[str]) -> None:
+    """It is stiff, unlike a mat: common practice, no source."""
+    plan = turned_plan(stepped(1400, high, "platform"), turn)
+    found = [s.severity for s in levels(build_scene(plan)) if s.code == "across-a-step"]
+    assert found == said
+
+
 def test_what_hangs_or_lies_across_a_step_stands_on_none() -> None:
     assert not list(levels(build_scene(stepped(1400, 60, "radiant-panel"))))
     (mat,) = levels(build_scene(stepped(1400, 60, "mat-space")))

@@ -56,3 +56,13 @@ def test_a_rack_with_some_feet_on_a_platform_is_a_care(
 ) -> None:
     plan = turned_plan(on_platform(2800, y_mm), turn)
     assert [s.code for s in platforms(build_scene(plan))] == codes
+
+
+def test_a_rack_takes_its_rails_up_on_to_the_platform() -> None:
+    """Between posts of 2030 the crossmember is 1955 high, and a head of 1940 passes under it."""
+    plan = on_platform(2800, want="squat")
+    people = (make_person(1920, want=("squat",)),)
+    tall = Plan.model_validate(
+        {**plan.model_dump(mode="json"), "people": [one.model_dump(mode="json") for one in people]}
+    )
+    assert not list(platforms(build_scene(tall)))

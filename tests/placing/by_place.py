@@ -17,6 +17,11 @@ PLACING_CODES = (
     "door-open-leaf-",
     "door-overhead-",
     "window-blocked-",
+    "across-a-step",
+    "step-in-the-way",
+    "beyond-an-edge",
+    "platform-headroom",
+    "platform-too-tall",
 )
 """Beginnings of their codes. Ways on foot, what comes through the door, fixings, loads, power and
 air, and movements that no piece serves are a second gate: the full judge before a layout counts."""

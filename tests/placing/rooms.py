@@ -7,7 +7,7 @@ import numpy as np
 
 from app.changes.commands import apply, moves
 from app.model.plan import Plan
-from app.model.room import Joists, Opening
+from app.model.room import Joists, Opening, Plane
 from app.model.versions import load
 from app.placing.core import Core
 from app.resources import folder
@@ -156,6 +156,31 @@ def escape() -> Plan:
     )
 
 
+def stepped() -> Plan:
+    """A step of 150, a floor 500 up without a way out, platforms, and a beam over the middle."""
+    floors = (
+        Plane(id="floor", height_mm=0),
+        Plane(id="bay", height_mm=150, outline=rectangle(0, 0, 1800, 1500)),
+        Plane(id="stage", height_mm=500, outline=rectangle(4600, 0, 6000, 6500)),
+    )
+    door = DOOR.model_copy(update={"wall": "left", "swing": "out", "offset_mm": 500})
+    beam = low_thing(rectangle(0, 3000, 6000, 3400), 2090)
+    bare = make_room(6000, 6500, 2900, openings=(door,), low_things=(beam,))
+    floor = bare.floor.model_copy(update={"planes": floors})
+    room = bare.model_copy(update={"floor": floor})
+    return make_plan(
+        place("mid-rack"),
+        place("bar-20", carried_by="mid-rack"),
+        place("platform", piece_id="deck"),
+        place("platform", piece_id="stage", width=1830, depth=1830, height=80),
+        place("running-machine"),
+        place("bike"),
+        place("mat-space"),
+        room=room,
+        people=PEOPLE,
+    )
+
+
 ROOMS: dict[str, Callable[[], Plan]] = {
     "double garage": lambda: sample("double-garage"),
     "single garage": lambda: sample("single-garage"),
@@ -165,6 +190,7 @@ ROOMS: dict[str, Callable[[], Plan]] = {
     "loft": loft,
     "slanted": slanted,
     "escape": escape,
+    "stepped": stepped,
 }
 
 
