@@ -126,7 +126,7 @@ def _judged(scene: Scene, placed: Placed, state: KitState) -> Snag | None:
     key = ("opened", state.key, placed.piece.id, *placed.at, placed.pose.angle_deg)
     room = scene.memo(key, partial(_room_over, scene, areas, tops, made.upright))
     things = _things_over(scene, placed, areas, tops, made.upright)
-    worst = min((room, *things), key=lambda one: one[:4])
+    worst = min((room, *things), key=lambda one: (one.spare_mm, one.what))
     if not falls_short(worst.spare_mm, 0.0):
         return None
     comes = "{:cap} it comes to {:bare}" if worst.upright else "{:cap} it swings up to {:bare}"

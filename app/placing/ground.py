@@ -349,7 +349,7 @@ def _stretches(shape: OpeningShape) -> Rule:
     low, high = opening.sill_mm, opening.sill_mm + opening.height_mm
     zones = []
     for start in np.linspace(0.0, opening.width_mm - wide, STRETCHES):
-        ends = start + HALF_MM, start + wide - HALF_MM
+        ends = start - HALF_MM, start + wide + HALF_MM
         corners = [(ends[0], HALF_MM), (ends[1], HALF_MM)]
         corners += [(ends[1], deep - HALF_MM), (ends[0], deep - HALF_MM)]
         polygon = Polygon([left + a * along + d * inward for a, d in corners])

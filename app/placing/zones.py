@@ -28,7 +28,7 @@ from app.placing.form import Band, Rule, What, Zone
 from app.published.register import published
 from app.scene.build import Placed, Scene
 from app.scene.shapes import SpaceShape
-from app.scene.tolerance import CHORDS_A_QUARTER, HALF_MM, SKY_MM, TOLERANCE_MM, enough_mm
+from app.scene.tolerance import CHORDS_A_QUARTER, HALF_MM, SHORT_MM, SKY_MM, TOLERANCE_MM, enough_mm
 
 STRETCHES = 8
 """Places at which a stretch of floor before a shut-off or window is looked for, from end to end:
@@ -195,10 +195,12 @@ def _shut_offs(scene: Scene, placed: Placed) -> Iterator[Rule]:
         depths = before.edge_mm + HALF_MM, before.edge_mm + _before_a_core_mm(depth)
 
         wide = enough_mm(width)
-        starts = np.linspace(-reach, reach - wide, STRETCHES).tolist()
+        # a stretch ends half a millimetre before the cores beside it, and a wall is none of these
+        play = SHORT_MM / 2
+        starts = np.linspace(play - reach, reach - wide - play, STRETCHES).tolist()
         zones = []
-        for start, end in ((-half, half), *((x, x + wide) for x in starts)):
-            aside = start + HALF_MM, end - HALF_MM
+        itself = HALF_MM - half, half - HALF_MM
+        for aside in (itself, *((x - HALF_MM, x + wide + HALF_MM) for x in starts)):
             ring = strip(placed, before.outward, depths, aside)
             zones.append(Zone((ring,), low, before.space.z[1], what="tall"))
         yield (zones[0],)
