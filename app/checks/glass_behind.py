@@ -27,6 +27,8 @@ _ASSUMED = "sight.stature-assumed-mm"
 _END = "front"
 """The end of a belt that who walks or runs on it has behind them."""
 
+_ASKED_FOR = ("want", "nice")
+
 Pane = tuple[str, str | None, BaseGeometry, float]
 """Glass: its name, its piece if it is one, its form on the plan, and its lower edge in mm."""
 Target = tuple[float, str, str | None, tuple[float, float]]
@@ -39,7 +41,7 @@ def glass_behind(scene: Scene) -> Iterator[Snag]:
         if not placed.in_use:
             continue
         use, behind = belt_of(placed), behind_belt(placed)
-        stature = None if use is None else tallest_on_mm(scene, use.movement)
+        stature = tallest_on_mm(scene, placed)
         if use is None or stature is None or not behind:
             continue
         head = placed.lift_mm + footing(placed, use).base_mm + stature
@@ -60,12 +62,23 @@ def behind_belt(placed: Placed) -> list[SpaceShape]:
     return falls or [s for s in lanes if s.space.side == _END]
 
 
-def tallest_on_mm(scene: Scene, movement: str) -> float | None:
-    """Return the stature of the tallest who may be on a belt, None where everybody says no."""
+def tallest_on_mm(scene: Scene, placed: Placed) -> float | None:
+    """Return the stature of the tallest who may be on a belt, None where everybody says no.
+
+    What it is made for counts unless somebody says no to it, what else is done there if asked for:
+    who does not run may walk.
+    """
     people = scene.plan.people
     if not people:
         return published(_ASSUMED)
-    return max((one.stature_mm for one in people if one.wish_for(movement) != "no"), default=None)
+    done = [use.movement for use in placed.kit.uses if use.movement in ON_A_BELT]
+    on_it = (
+        one
+        for one in people
+        if any(one.wish_for(each) != "no" for each in done[:1])
+        or any(one.wish_for(each) in _ASKED_FOR for each in done[1:])
+    )
+    return max((one.stature_mm for one in on_it), default=None)
 
 
 def _targets(scene: Scene, placed: Placed, behind: SpaceShape, head_mm: float) -> Iterator[Target]:

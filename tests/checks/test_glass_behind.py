@@ -6,11 +6,13 @@ high, the default covering 0: a head of 1750 stands at 1930.
 
 from typing import Any
 
+import numpy as np
 import pytest
 
 from app.checks.glass_behind import glass_behind
 from app.model.plan import Plan
 from app.model.room import Opening
+from app.placing.core import Core
 from app.scene.build import build_scene
 from tests.builders import found, make_person, make_plan, make_room, place, turned_plan
 
@@ -84,6 +86,21 @@ def test_a_taller_runner_and_a_higher_deck_count() -> None:
 
 def test_nobody_runs() -> None:
     assert found(plan(1500, people=(make_person(no=("run",)),)), "glass-behind") == []
+
+
+@pytest.mark.parametrize("angle", [0, 31])
+@pytest.mark.parametrize(("away", "count"), [(2000, 0), (1998, 1), (1500, 1)])
+def test_who_walks_on_a_running_machine_falls_off_it_too(
+    away: float, count: int, angle: float
+) -> None:
+    walker = make_person(want=("walk",), no=("run",))
+    turned = turned_plan(plan(away, people=(walker,)), angle, (300, -200))
+    assert [s.severity for s in found(turned, "glass-behind")] == ["stop"] * count
+    scene = build_scene(turned)
+    belt = scene.placed["running-machine"]
+    core = Core.of(scene)
+    free = core.admits(belt.root, belt.pose.angle_deg, np.array([belt.at]), core.layout())
+    assert free.tolist() == [not count]
 
 
 @pytest.mark.parametrize(("x", "count"), [(1299, 0), (1297, 0), (1300 - 500 + 503, 1)])
