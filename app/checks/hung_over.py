@@ -1,5 +1,8 @@
 """What other kit hangs overhead where somebody trains: a heating panel, a bar under the joists.
 
+A boiler or pegs on a wall hang over who stands on a box or deck there; over a mat they are beside
+who lies on it.
+
 What reaches lower is in the way of who works before a thing and is judged with its working space;
 this is what only something raised comes to. Over a deck, or over floor that is all the thing, what
 hangs counts however low it is: a runner's head meets the bar over the belt, and nobody who lies on
@@ -10,14 +13,16 @@ from __future__ import annotations
 
 import numpy as np
 import shapely
+from shapely import Polygon
 
 from app.checks.hangers import hangs
 from app.checks.layers import is_floor
-from app.published.register import published
+from app.published.register import published, row
 from app.scene.build import Placed, Scene
 from app.scene.tolerance import Geometries
 
 _RACKS = "Racks"
+_BODY = "route.least-mm"
 _HIGH = "space.to-mm"
 """What hangs higher is no hindrance in a working space, so no check of these asks of it."""
 
@@ -37,6 +42,17 @@ def stood_on(placed: Placed) -> Geometries:
     return moved
 
 
+def juts_out(placed: Placed) -> bool:
+    """Return whether a piece on a wall comes out over who stands with their back to that.
+
+    What is less deep than half a body is as near as the wall.
+    """
+    if placed.kit.fixing != "wall" or not len(placed.shape.low_mm):
+        return False
+    deep = placed.extent.depth_mm > row(_BODY).value / 2
+    return deep and float(placed.shape.low_mm.min()) > 0
+
+
 def lowest_over(
     scene: Scene, root: str, areas: Geometries, on: Placed | None = None
 ) -> list[tuple[float, Placed] | None]:
@@ -46,13 +62,15 @@ def lowest_over(
     """
     own = np.zeros(0, dtype=object) if on is None else stood_on(on)
     over = shapely.intersection(areas, shapely.union_all(own))
+    # a floor of its own is lain on, and nothing on a wall is over that
+    deck = over if on is not None and not has_floor(on) else np.full(len(areas), Polygon())
     high = published(_HIGH)
     lowest: list[tuple[float, Placed] | None] = [None] * len(areas)
     for placed in _hung(scene):
         if placed.root == root:
             continue
         lows = placed.shape.low_mm + placed.lift_mm
-        where = areas if lows.min() >= high else over
+        where = areas if lows.min() >= high else deck if juts_out(placed) else over
         met = shapely.intersects(placed.polygons()[:, np.newaxis], where[np.newaxis, :])
         under = np.where(met, lows[:, np.newaxis], np.inf)
         for i, low in enumerate(under.min(axis=0).tolist()):
@@ -60,6 +78,11 @@ def lowest_over(
             if np.isfinite(low) and (before is None or low < before[0]):
                 lowest[i] = low, placed
     return lowest
+
+
+def has_floor(placed: Placed) -> bool:
+    """Return whether a piece is floor to move on."""
+    return any(is_floor(space.space) for space in placed.shape.spaces)
 
 
 def _hung(scene: Scene) -> list[Placed]:
@@ -71,7 +94,11 @@ def _hung(scene: Scene) -> list[Placed]:
             for placed in scene.order
             if placed.kit.bar is None
             and len(placed.shape.low_mm)
-            and (hangs(placed) or placed.shape.low_mm.min() + placed.lift_mm >= high)
+            and (
+                hangs(placed)
+                or juts_out(placed)
+                or placed.shape.low_mm.min() + placed.lift_mm >= high
+            )
         ),
     )
     return [scene.placed[piece_id] for piece_id in known]

@@ -195,6 +195,8 @@ def minded(zone: Zone, solids: Solids) -> Flags:
         counts &= ~solids.guest
     if zone.what == "hung":
         counts &= solids.hung
+    if zone.what == "over":
+        counts &= solids.hung | solids.juts
     if not zone.walls:
         counts &= ~solids.wall
     return counts

@@ -7,11 +7,11 @@ from typing import TypeVar
 
 import shapely
 
-from app.checks.hung_over import stood_on
+from app.checks.hung_over import has_floor, stood_on
 from app.checks.room_to_use import spaces_judged
 from app.checks.spots import Spot, demand_of, form_of, spots
 from app.placing.convex import grown, moved_shape, rings
-from app.placing.form import Form, Need, Rising, Rule, Zone, in_frame, solids_of
+from app.placing.form import Form, Need, Rising, Rule, What, Zone, in_frame, solids_of
 from app.placing.ground import Ground, Stand
 from app.placing.of_room import table_of_room
 from app.placing.pairs import Table, seen_from
@@ -167,13 +167,14 @@ class View:
             placed = here[places[0].placed.piece.id]
             spot = Spot(placed, places[0].use, places[0].rest)
             form, on = form_of(scene, spot), shapely.union_all(stood_on(placed))
+            what: What = "hung" if has_floor(placed) else "over"
             for part, area in zip(form.parts, form.areas, strict=True):
                 over = moved_shape(area, *placed.at)
                 least = max(demand_of(scene, one, spot, part.held_mm).least_mm for one in people)
                 # a core lies half a millimetre within what hangs
                 parts = tuple(rings(grown(over.intersection(on), HALF_MM)))
                 if parts:
-                    yield (Zone(parts, 0.0, least, what="hung", walls=False),)
+                    yield (Zone(parts, 0.0, least, what=what, walls=False),)
 
     def _needs(self, root: str, members: tuple[Placed, ...]) -> Iterator[Need]:
         scene = self.scene

@@ -12,9 +12,11 @@ from hypothesis import strategies as st
 
 from app.checks.hung_over import hung_places, lowest_over
 from app.checks.snag import Snag
+from app.formulas.headroom import demand
 from app.library.movements import movements
 from app.model.kit import Pose
 from app.model.plan import Plan
+from app.placing.core import Core
 from app.scene.build import build_scene
 from app.scene.tolerance import Geometries
 from tests.builders import judge, make_person, make_plan, make_room, place, turned_plan
@@ -102,3 +104,37 @@ def test_of_several_the_lowest_of_another_station_counts() -> None:
     (own, _) = lowest_over(scene, "c", areas)
     assert own is not None
     assert (own[0], own[1].piece.id) == (2100 - 30, "a-own")
+
+
+@pytest.mark.parametrize("turn", [0, 37])
+@pytest.mark.parametrize(("over", "count"), [(0.0, 0), (-2.0, 1)])
+def test_who_steps_up_under_what_is_on_a_wall_hits_it(over: float, count: int, turn: float) -> None:
+    """The grip of a wall bar, 36 thick and its front 600 off the wall, over a step's back edge."""
+    step = place("step", 2500, 760, piece_id="step", depth=400)
+    who = make_person(1750, want=["step-up"])
+    least = demand("step-up", 1750, deck_mm=build_scene(make_plan(step)).order[0].extent.height_mm)
+    bar = place("pull-up-bar-wall", 2500, 300, piece_id="bar", height=least.least_mm + 36 + over)
+    plan = turned_plan(make_plan(step, bar, people=[who]), turn)
+    assert [s.severity for s in said(plan) if s.severity == "stop"] == ["stop"] * count
+    for snag in said(plan):
+        assert snag.severity == "care" or snag.pieces == ("step", "bar")
+    for root in ("step", "bar"):
+        core = Core.of(build_scene(plan))
+        at = core.scene.placed[root]
+        there = np.array([at.at])
+        free = core.admits(root, at.pose.angle_deg, there, core.layout(core.free))
+        assert free.tolist() == [not count]
+
+
+def test_what_is_on_a_wall_hangs_over_nobody_who_lies_beside_it_nor_over_the_thin() -> None:
+    boiler = place("boiler", 2500, 175, piece_id="boiler", stays=True)
+    beside = place("step", 2500, 175 + 175 + 200 + 5, piece_id="step", depth=400)
+    under_it = place("step", 2500, 200, piece_id="step", depth=400)
+    switch = place("consumer-unit", 2500, 60, piece_id="unit", stays=True)
+    mat = place("mat-space", 2500, 700, piece_id="mat")
+    who = [make_person(1750, want=["step-up", "floor-work"])]
+    for pieces, count in (
+        ((boiler, beside), 0), ((boiler, under_it), 1), ((switch, under_it), 0), ((boiler, mat), 0)
+    ):  # fmt: skip
+        stops = [s for s in said(make_plan(*pieces, people=who)) if s.severity == "stop"]
+        assert len(stops) == count, pieces
