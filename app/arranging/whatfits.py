@@ -2,18 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 import shapely
-from numpy.typing import NDArray
 
+from app.arrange.better import Weight, outcome_of, weights
 from app.arrange.joining import usual_bar, ways_in
-from app.arrange.places import asked_behind_mm
+from app.arrange.trial import price_of
+from app.arranging.new_places import ALL_OF_IT, NEW, PLACES, Spot, best_places
+from app.arranging.no_place import has_place
 from app.arranging.open_floor import OpenFloor, open_floor
 from app.arranging.shares import spread
-from app.arranging.standing import is_carrier, is_floor
+from app.arranging.standing import is_carrier
 from app.budget import Budget
 from app.changes.commands import adds, apply
 from app.checks.headroom import person_name
@@ -28,21 +30,13 @@ from app.model.situations import OUT
 from app.placing.core import Core
 from app.published.register import overridden
 from app.scene.build import Placed, Scene, build_scene
-from app.scene.shapes import turned_points
 from app.scene.tolerance import TOLERANCE_MM
+from app.wording import lower, phrase
 
-NEW = "would-fit"
 NEW_BAR = "would-fit-bar"
-PLACES = 150
-"""Places of each kit type that are asked, beside the corners of what is free: a step apart."""
-Spot = tuple[float, float]
-Floats = NDArray[np.float64]
-PLACES_OVER = 9
-"""Places each way at which a thing is tried over a spot: an eighth of its size apart."""
-ALL_OF_IT = 1e-3
-"""Share of what is wanted that may be lacking where a use is full: less than a millimetre."""
 ONE_SPACE = 1.0
 """What may be lacking where a use is tight: in all as much as one space that is wholly taken."""
+USES = ("full", "tight", "crowded", "none")
 NOT_BOUGHT = "Of the house"
 RACKS = "Racks"
 MIDDLE = Pose(x_mm=0, y_mm=0)
@@ -54,7 +48,8 @@ class Fit:
 
     `use` is "full" with all the room it asks for, "tight" with a little less, "crowded" where it
     stands but is hardly used, "none" where there is no place. `people` can use it there by height;
-    `lacking` is the sum of what is missing, in shares.
+    `lacking` is the sum of what is missing, in shares. `then` says what the rest has less of,
+    `why` what is against a place where there is none; both are empty where nothing is to be said.
     """
 
     kit: KitType
@@ -62,6 +57,8 @@ class Fit:
     pose: Pose | None
     people: tuple[str, ...]
     lacking: float
+    then: str = ""
+    why: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -145,27 +142,62 @@ def _each(scene: Scene, spot: Spot | None, budget: Budget | None) -> tuple[Fit, 
         for kit in kit_types().values()
         if kit.group != NOT_BOUGHT and (kit.bar is None or kit.rests) and kit.solids
     ]
-    known = {s.key for s in run(scene) if s.severity == "stop"}
+    known = weights(run(scene), _stations(scene))
     budget = budget or Budget(len(kits))
     return tuple(_fit(scene, kit, known, spot) for kit in kits if budget.allows())
 
 
-def _fit(scene: Scene, kit: KitType, known: set[str], spot: Spot | None) -> Fit:
+def _fit(scene: Scene, kit: KitType, known: Mapping[str, Weight], spot: Spot | None) -> Fit:
     piece = Piece(id=NEW, type=kit.key, pose=MIDDLE)
-    best: tuple[float, Pose] | None = None
+    units = scene.plan.units
+    places: list[tuple[float, Pose]] = []
     for with_it in _with_bars(scene, [piece]):
-        best = _best_place(with_it, spot)
-        if best is not None:
+        places = best_places(with_it, spot)
+        if places:
             break
-    if best is None:
-        return Fit(kit, "none", None, (), 1.0)
-    lacking, pose = best
-    here = build_scene(apply(scene.plan, adds([Piece(id=NEW, type=kit.key, pose=pose)])))
-    verdict = run(here)
-    if any(s.severity == "stop" and s.hangs_on_place and s.key not in known for s in verdict):
-        return Fit(kit, "none", None, (), 1.0)
-    use = "full" if lacking <= ALL_OF_IT else "tight" if lacking <= ONE_SPACE else "crowded"
-    return Fit(kit, use, pose, _people(here, verdict), lacking)
+    best: Fit | None = None
+    why = "" if places else _why_nowhere(scene, piece, spot)
+    for lacking, pose in places:
+        here = build_scene(apply(scene.plan, adds([Piece(id=NEW, type=kit.key, pose=pose)])))
+        verdict = run(here)
+        worse = [
+            snag
+            for snag in outcome_of(known, verdict, _stations(here)).worse
+            if snag.hangs_on_place
+        ]
+        if worse and worse[0].severity == "stop":
+            why = why or phrase("{}: {}", lower(worse[0].who), worse[0].wording).worded(units)
+            continue
+        others = [snag for snag in worse if snag.pieces[:1] != (NEW,)]
+        then = "; ".join(price_of(snag).worded(units) for snag in others[:1])
+        full = lacking <= ALL_OF_IT and not others
+        use = "full" if full else "tight" if lacking <= ONE_SPACE else "crowded"
+        one = Fit(kit, use, pose, _people(here, verdict), lacking, then)
+        if best is None or _ease(one) < _ease(best):
+            best = one
+        if full:
+            break
+    return best or Fit(kit, "none", None, (), 1.0, why=why)
+
+
+def _why_nowhere(scene: Scene, piece: Piece, spot: Spot | None) -> str:
+    """Say why a new piece has no place, where that is the room's doing or that of its bar."""
+    alone = build_scene(apply(scene.plan, adds([piece])))
+    core = Core.of(alone)
+    if not has_place(core, NEW, frozenset(core.fixed)):
+        return "nowhere, even in the empty room"
+    if usual_bar(alone, alone.placed[NEW]) and best_places(alone, spot, most=1):
+        return "it has a place, its bar has none"
+    return ""
+
+
+def _stations(scene: Scene) -> dict[str, str]:
+    return {piece_id: placed.root for piece_id, placed in scene.placed.items()}
+
+
+def _ease(one: Fit) -> tuple[int, bool, float]:
+    """Return how well a thing fits at one of its places, the best first."""
+    return USES.index(one.use), bool(one.then), one.lacking
 
 
 def _with_bars(scene: Scene, pieces: Sequence[Piece]) -> Iterator[Scene]:
@@ -178,94 +210,6 @@ def _with_bars(scene: Scene, pieces: Sequence[Piece]) -> Iterator[Scene]:
             yield build_scene(apply(scene.plan, adds([*pieces, bar])))
     if not usual:
         yield alone
-
-
-def _best_place(scene: Scene, spot: Spot | None = None) -> tuple[float, Pose] | None:
-    """Return the place of the new piece at which least is lacking, and how much.
-
-    With a `spot` it stands over that.
-    """
-    core = Core.of(scene)
-    layout = core.layout([root for root in core.free if root != NEW])
-    best: tuple[float, Pose] | None = None
-    points = spread(scene, PLACES)
-    for turn in core.turns(NEW):
-        # what is in something solid wherever it is over the spot need not be asked of the core
-        beside = points if spot is None else _free_over(scene, turn, spot)
-        if not len(beside):
-            continue
-        corners = np.asarray(core.free_points(NEW, turn, layout)).reshape(-1, 2)
-        if spot is not None:
-            corners = _over(scene, turn, corners, spot)
-        every = np.concatenate([corners, beside])
-        free = every[core.admits(NEW, turn, every, layout)]
-        if not len(free):
-            continue
-        lacks = core.shortfall(NEW, turn, free, layout)
-        k = int(np.argmin(lacks))
-        if best is None or lacks[k] < best[0] - ALL_OF_IT:
-            pose = Pose(x_mm=float(free[k, 0]), y_mm=float(free[k, 1]), angle_deg=turn)
-            best = float(lacks[k]), pose
-        if best[0] <= ALL_OF_IT:
-            break
-    return best
-
-
-def _free_over(scene: Scene, turn_deg: float, spot: Spot) -> Floats:
-    """Return the places of the new piece at which it stands over a spot, free of what is solid.
-
-    Some beside one another, and those where it touches a wall or a piece, or is as far off as it
-    asks for behind it.
-    """
-    placed = scene.placed[NEW]
-    half = np.array([placed.extent.width_mm, placed.extent.depth_mm]) / 2
-    here = turned_points(np.array([spot]), -turn_deg)[0]
-    outlines = [scene.room.free, *(p.footprint for p in scene.order if p is not placed)]
-    local = [turned_points(shapely.get_coordinates(one), -turn_deg) for one in outlines]
-    lines = np.concatenate([local[0], *(np.stack([x.min(0), x.max(0)]) for x in local[1:])])
-    behind_mm = asked_behind_mm(placed)
-    mesh = here + np.linspace(-1.0, 1.0, PLACES_OVER)[:, None] * half
-    axes = []
-    for axis, off in ((0, 0.0), (1, behind_mm)):
-        touching = [lines[:, axis] + half[axis] + off, lines[:, axis] - half[axis]]
-        every = np.unique(np.concatenate([mesh[:, axis], *touching]).round(2))
-        axes.append(every[np.abs(every - here[axis]) <= half[axis] + TOLERANCE_MM])
-    points = np.stack(np.meshgrid(*axes), axis=2).reshape(-1, 2)
-    over = _over(scene, turn_deg, turned_points(points, turn_deg), spot)
-    # a mat may lie under what stands there: the core knows what
-    return over if is_floor(placed) else over[_stands(scene, placed, turn_deg, over)]
-
-
-def _over(scene: Scene, turn_deg: float, points: Floats, spot: Spot) -> Floats:
-    """Return those of some places at which the outline of the new piece is over a spot."""
-    placed = scene.placed[NEW]
-    outline = placed.shape.footprint.buffer(TOLERANCE_MM)
-    away = turned_points(np.array(spot) - points, placed.pose.angle_deg - turn_deg)
-    over: Floats = points[shapely.contains_xy(outline, away[:, 0], away[:, 1])]
-    return over
-
-
-def _stands(scene: Scene, placed: Placed, turn_deg: float, points: Floats) -> NDArray[np.bool_]:
-    """Return at which places a piece is in the room and in nothing solid, whatever it asks for."""
-    by = turn_deg - placed.pose.angle_deg
-    own = [number for number, one in enumerate(scene.order) if one.root == placed.root]
-    free = np.ones(len(points), dtype=bool)
-    for core, low_mm, high_mm in zip(
-        placed.shape.cores, placed.shape.low_mm, placed.shape.high_mm, strict=True
-    ):
-        left = np.flatnonzero(free)
-        ring = turned_points(shapely.get_coordinates(core.exterior), by)
-        parts = np.asarray(shapely.polygons(points[left][:, None, :] + ring[None]), dtype=object)
-        inside = np.asarray(shapely.covers(scene.room.within, parts), dtype=bool)
-        of, hit = scene.tree.query(parts)
-        solids = scene.solids
-        low, high = low_mm + placed.lift_mm, high_mm + placed.lift_mm
-        met = np.minimum(solids.high_mm[hit], high) - np.maximum(solids.low_mm[hit], low)
-        others = (met > TOLERANCE_MM) & ~np.isin(solids.owner[hit], own)
-        of, hit = of[others], hit[others]
-        inside[of[shapely.intersects(parts[of], solids.cores[hit])]] = False
-        free[left] = inside
-    return free
 
 
 def _people(scene: Scene, verdict: Sequence[Snag]) -> tuple[str, ...]:
@@ -363,6 +307,6 @@ def _longest_bar(scene: Scene) -> KitType | None:
             continue
         for pose in usual[1]:
             bar = Piece(id=NEW_BAR, type=kit.key, pose=pose, carried_by=NEW)
-            if _best_place(build_scene(apply(scene.plan, adds([piece, bar])))) is not None:
+            if best_places(build_scene(apply(scene.plan, adds([piece, bar]))), most=1):
                 return kit
     return None

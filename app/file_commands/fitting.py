@@ -44,6 +44,8 @@ def fitting(asked: argparse.Namespace) -> int:
                     "fits": one.use,
                     "for": list(one.people),
                     "lacking": round(one.lacking, 3),
+                    "then": one.then,
+                    "why": one.why,
                     "pose": None if one.pose is None else json_of(one.pose),
                 }
                 for one in answer.kit
@@ -77,7 +79,8 @@ def fitting(asked: argparse.Namespace) -> int:
             print(title)
         for one in some:
             who = f", for {' and '.join(one.people)}" if one.people else ""
-            print(f"    {one_line(one.kit.name)}{one_line(who)}")
+            rest = "; ".join(words for words in (one.then, one.why) if words)
+            print(one_line(f"    {one.kit.name}{who}{': ' * bool(rest)}{rest}"))
     if answer.tallest_rack_mm is not None:
         print(f"A rack may be {math.floor(answer.tallest_rack_mm)} mm high at most.")
     for rack in answer.racks:

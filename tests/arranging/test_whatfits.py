@@ -17,6 +17,7 @@ from app.model.plan import Plan
 from app.model.versions import dump, load
 from app.scene.build import build_scene
 from tests.builders import judge, make_person, make_plan, make_room, place
+from tests.test_samples import sample
 
 
 @pytest.fixture(scope="module")
@@ -48,6 +49,44 @@ def test_what_is_said_to_fit_brings_no_stop(small: Plan, answer: Fits) -> None:
         with_it = apply(small, adds([Piece(id=NEW, type=one.kit.key, pose=one.pose)]))
         stops = [s.code for s in judge(with_it) if s.severity == "stop" and s.hangs_on_place]
         assert not stops, one.kit.key
+
+
+def test_what_is_said_to_fit_in_full_costs_nothing_else_anything() -> None:
+    # single garage: whatever goes in beside it takes room from the bar, the rack or the rower
+    plan = sample("single-garage")
+    before = [s for s in judge(plan) if s.severity != "note" and s.hangs_on_place]
+    every = fits(plan, budget=Budget(30)).kit
+    assert {one.use for one in every} >= {"full", "tight", "none"}
+    for one in every:
+        if one.pose is None:
+            continue
+        with_it = apply(plan, adds([Piece(id=NEW, type=one.kit.key, pose=one.pose)]))
+        after = [s for s in judge(with_it) if s.severity != "note" and s.hangs_on_place]
+        known = {(s.key, s.severity, s.measured) for s in before}
+        others = [s for s in after if s.pieces[:1] != (NEW,)]
+        new = [s.sentence for s in others if (s.key, s.severity, s.measured) not in known]
+        assert not (one.use == "full" and new), (one.kit.key, new)
+        assert bool(new) >= bool(one.then), (one.kit.key, one.then)
+
+
+def test_where_a_thing_has_no_place_at_all_it_says_so(small: Plan, answer: Fits) -> None:
+    by_key = {one.kit.key: one for one in answer.kit}
+    assert by_key["running-machine"].why == "nowhere, even in the empty room"
+    # 2150 high, 2400 wide: short racks stand there, a bar of 2200 has 100 at each end
+    assert by_key["short-rack"].why == "it has a place, its bar has none"
+    assert not by_key["adjustable-dumbbells"].why
+
+
+def test_of_places_as_good_the_one_at_a_wall_is_named() -> None:
+    plan = make_plan(room=make_room(5000, 5000, 2600), people=(make_person(1800),))
+    scene = build_scene(plan)
+    by_key = {one.kit.key: one for one in fits(plan).kit}
+    for key in ("kettlebell-shelf", "dumbbell-rack-2", "plate-tree"):
+        one = by_key[key]
+        assert one.pose is not None
+        piece = Piece(id=NEW, type=key, pose=one.pose)
+        outline = build_scene(apply(plan, adds([piece]))).placed[NEW].footprint
+        assert outline.distance(scene.room.free.boundary) < 300, key
 
 
 @pytest.mark.long
