@@ -163,14 +163,14 @@ def test_a_list_over_several_sheets_is_drawn_to_a_file_each(
     names = sorted(file.name for file in tmp_path.glob("*.svg"))
     count = len(names)
     assert count > 1
-    assert names == sorted(["list.svg", *(f"list-{i}.svg" for i in range(2, count + 1))])
+    assert names == sorted(["list.svg", *(f"list-sheet-{i}.svg" for i in range(2, count + 1))])
     told = capfdbinary.readouterr().err.decode()
     assert [line.split(":")[0] for line in told.splitlines()] == [
         f"sheet {i} of {count}" for i in range(2, count + 1)
     ]
     assert main([*asked, "--page", "2"]) == 0
     second = capfdbinary.readouterr().out.decode()
-    assert second == (tmp_path / "list-2.svg").read_text(encoding="utf-8")
+    assert second == (tmp_path / "list-sheet-2.svg").read_text(encoding="utf-8")
     assert main([*asked, "--page", "2", "-o", str(tmp_path / "only.svg")]) == 0
     assert (tmp_path / "only.svg").read_text(encoding="utf-8") == second
     assert main(asked) == 0

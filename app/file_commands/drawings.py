@@ -47,7 +47,11 @@ def draw_file(asked: argparse.Namespace) -> int:
         write(asked.output, sheet.svgs[asked.page - 1])
         return 0
     for i, svg in enumerate(sheet.svgs):
-        name = asked.output.name if i == 0 else f"{asked.output.stem}-{i + 1}{asked.output.suffix}"
+        name = (
+            asked.output.name
+            if i == 0
+            else f"{asked.output.stem}-sheet-{i + 1}{asked.output.suffix}"
+        )
         write(asked.output.with_name(name), svg)
         if i:
             print(f"sheet {i + 1} of {count}: {asked.output.with_name(name)}", file=sys.stderr)

@@ -14,7 +14,7 @@ from app.usecases.layout_run import View
 from app.usecases.plans import Elbowroom
 from app.web.app import create_app
 from app.web.pages.arranging import CLEARLY, NONE_BETTER, is_worth_it
-from tests.builders import make_plan, make_room, place
+from tests.builders import make_person, make_plan, make_room, place
 from tests.web.building import plan_data, text
 
 
@@ -127,6 +127,27 @@ def test_who_has_the_best_of_it_already_is_told_and_pushed_to_nothing(
     again = looked()
     assert NONE_BETTER in again
     assert 'class="btn large" type="submit" name="edit" value="take"' in again
+
+
+def row_of(page: str, name: str) -> list[str]:
+    """The cells of a row of the table that compares layouts, with how they look."""
+    row, *_ = re.findall(rf'<tr><th scope="row">{name}</th>(.*?)</tr>', page)
+    return re.findall(r'<td class="([^"]*)">', row)
+
+
+def test_a_plan_with_a_stop_is_nobodys_best_and_what_nothing_mends_stands_apart(
+    client: Any, house: Elbowroom
+) -> None:
+    # a bike over the door's leaf stops; a press under 2.0 m nothing mends
+    press = make_person(1800, want=("standing-press",))
+    there = [place("bike", 600, 600), place("adjustable-dumbbells", 2500, 2500)]
+    plan = make_plan(*there, room=make_room(4000, 3000, 2000), people=(press,))
+    page = page_of(client, house, house.create(plan).plan_id)
+    assert "best" not in row_of(page, "Cares left")[0]
+    assert "best" not in row_of(page, "Open floor, m")[0]
+    assert re.search(r"Stops no layout mends</th><td[^>]*>[1-9]", page)
+    (left,) = re.findall(r"Stops left</th>(.*?)</tr>", page)
+    assert re.findall(r">(\d+)<", left)[1:] == ["0"] * len(re.findall('data-key="', page))
 
 
 def test_more_cares_than_now_are_said_beside_a_layout(looked: Looked) -> None:

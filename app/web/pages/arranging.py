@@ -267,13 +267,28 @@ def _table(every: Sequence[Shown], view: View) -> list[tuple[str, list[tuple[str
     def way_words(one: Shown) -> str:
         return "–" if not way(one) or math.isinf(way(one)) else format_length(way(one), units)
 
+    stays = [("Stops no layout mends", _cells(every, _nothing, lambda s: str(s.unmendable)))]
     return [
-        ("Stops left", _cells(every, lambda s: -s.stops, lambda s: str(s.stops))),
+        ("Stops left", _cells(every, lambda s: s.unmendable - s.stops, _to_be_mended)),
+        *(stays if any(one.unmendable for one in every) else []),
         ("Cares left", _cells(every, lambda s: -s.cares, lambda s: str(s.cares))),
         ("Open floor, m", _cells(every, area, lambda s: s.floor.words if s.floor else "–")),
         ("Narrowest way", _cells(every, way, way_words)),
         ("Pieces to move", _cells(every[1:], lambda s: -_moved(s), lambda s: str(_moved(s)), "–")),
     ]
+
+
+def _stops(one: Shown) -> bool:
+    """Return whether a stop is left that moving things mends."""
+    return one.stops > one.unmendable
+
+
+def _nothing(_: Shown) -> float:
+    return 0.0
+
+
+def _to_be_mended(one: Shown) -> str:
+    return str(one.stops - one.unmendable)
 
 
 def _moved(one: Shown) -> int:
@@ -287,9 +302,13 @@ def _cells(
     first: str = "",
 ) -> list[tuple[str, str]]:
     values = [worth(one) for one in every]
+    # what stops is no choice: its figures are nobody's best
+    best = max(
+        (value for one, value in zip(every, values, strict=True) if not _stops(one)), default=0
+    )
     differ = len(set(values)) > 1
     cells = [
-        (words(one), "best" if differ and value == max(values) else "")
+        (words(one), "best" if differ and value == best and not _stops(one) else "")
         for one, value in zip(every, values, strict=True)
     ]
     return [(first, ""), *cells] if first else cells
