@@ -8,7 +8,8 @@ import math
 import re
 
 from app.arranging.best_set import BestSet, Wanted, WishListError, best_set, usual_station
-from app.arranging.whatfits import Spot, fits
+from app.arranging.new_places import Spot
+from app.arranging.whatfits import fits
 from app.errors import one_line
 from app.file_commands.plan_file import read, write
 from app.forms.typed_fields import Typed

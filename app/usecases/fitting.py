@@ -5,7 +5,8 @@ from __future__ import annotations
 from contextlib import suppress
 from functools import partial
 
-from app.arranging.whatfits import AtSpot, Fits, Spot, at_spot, fits
+from app.arranging.new_places import Spot
+from app.arranging.whatfits import AtSpot, Fits, at_spot, fits
 from app.budget import Budget
 from app.errors import OutdatedError
 from app.library.kit import kit_types

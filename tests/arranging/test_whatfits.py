@@ -7,7 +7,8 @@ import pytest
 import shapely
 
 from app.arrange.joining import ways_in
-from app.arranging.whatfits import NEW, Fits, fits, for_racks
+from app.arranging.new_places import NEW
+from app.arranging.whatfits import Fits, fits, for_racks
 from app.budget import Budget
 from app.changes.commands import adds, apply
 from app.cli import main

@@ -9,7 +9,8 @@ from urllib.parse import urlencode
 
 from flask import Blueprint, render_template, request
 
-from app.arranging.whatfits import Fit, Spot
+from app.arranging.new_places import Spot
+from app.arranging.whatfits import Fit
 from app.drawing.desk import desk_figure
 from app.errors import LengthError
 from app.units import format_length, read_length_mm
