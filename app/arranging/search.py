@@ -22,14 +22,13 @@ import numpy as np
 from app.arranging.best_layouts import BestLayouts, JudgedLayout, Looks, looks_of, rank_of
 from app.arranging.candidates import Drawer
 from app.arranging.closing import Closing
+from app.arranging.few_moves import FewMoves
 from app.arranging.lack import Lacks
 from app.arranging.merit import Merits
 from app.arranging.neighbourhoods import (
     FEWER_MOVES,
-    MOVES_FEW,
     Kind,
     Neighbourhoods,
-    few_moved,
     in_order,
     one_of,
     swapped,
@@ -108,17 +107,16 @@ class Search:
         merits = Merits(problem, self.drawer, self.lacks)
         self.proposals = Proposals(problem, self.drawer, merits, self.rng, self.draws)
         self.layouts = BestLayouts()
-        self.steps = 0
         self.squeaks = dict.fromkeys(problem.free, 0.0)
         self.sizes = {root: problem.size_m2(root) for root in problem.free}
         self.closing = Closing(problem, self.drawer, merits, self._guess, self._judged, self.sizes)
-        self.present = problem.core.layout(problem.free)
+        self.in_order = FewMoves(problem, self.proposals, self._guess, self._judged)
         self.neighbourhoods = Neighbourhoods()
         self.kind_of_step: Kind = "one"
         self.may_move_more = problem.task.moves_at_most is None
         self.few = self.kind == 2 or not self.may_move_more
         self.state: State | None = None
-        self.since = 0
+        self.steps = self.since = 0
         self.fewest_missing: tuple[str, ...] = problem.free
         self._begun, self._fruitless_at = 0, FRUITLESS_AT
         self._scored: dict[int, tuple[Layout, Scene, Score]] = {}
@@ -179,8 +177,7 @@ class Search:
         root = one_of(self.rng, suspect, standing)
         self.state = mended
         new = self._pushed(mended, root) if root in astray else None
-        if new is None:
-            new = self._filled(mended.layout.without(root), [*mended.missing, root])
+        new = new or self._filled(mended.layout.without(root), [*mended.missing, root])
         self.state = was
         return new
 
@@ -218,7 +215,8 @@ class Search:
         self._begun += 1
         self.proposals.seek(0 if self.few else self.seeks, self._begun - 1)
         if self.few or (self._begun == 1 and self.from_present):
-            return self._judged(self.present, self._guess(self.present))
+            present = self.in_order.present
+            return self.in_order.begin(self._judged(present, self._guess(present)))
         return self._first()
 
     def _first(self) -> State | None:
@@ -256,10 +254,12 @@ class Search:
         return self._filled(layout, order, near, was)
 
     def _few_moved(self, state: State) -> State | None:
-        """Move a few stations of the present layout; the others stand as they do."""
-        limit = min(self.problem.task.moves_at_most or MOVES_FEW, len(self.problem.free))
-        out = self._taken_out(state)[:limit]
-        layout = few_moved(self.rng, self.present, state.layout, out, limit)
+        """Move a few stations of the present layout, first in order, then by chance."""
+        if not self.in_order.over:
+            self._scored.clear()
+            return self.in_order.step()
+        out = self.in_order.within(self._taken_out(state))
+        layout = self.in_order.at_random(self.rng, state.layout, out)
         return self._filled(layout, self._order(out), was=state.layout)
 
     def _taken_out(self, state: State) -> list[str]:
