@@ -71,9 +71,3 @@ def lowest_in(
     spot = np.array([shapely.Point(best[1].at)], dtype=object)
     under = float(overhead.clear(spot)[0][0])
     return best[1] if under > clear_mm - 2 * SAME_MM else None
-
-
-def least_along(overhead: Overhead, line: BaseGeometry, near: Point) -> Lowest | None:
-    """Return the lowest place along a line; None where nothing hangs over it."""
-    least = float(overhead.clear(np.array([line], dtype=object))[0][0])
-    return lowest_in(overhead, line, least, near) if math.isfinite(least) else None

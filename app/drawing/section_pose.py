@@ -222,8 +222,9 @@ def _pull_up(g: Given) -> Stance:
 def _squat(g: Given) -> Stance:
     h = g.stature_mm
     f = Frame(h)
-    bar = (-h * 0.058, g.feet_mm + f.hip + f.back - h * 0.012)
-    hand = (bar[0] + h * 0.02, bar[1] + h * 0.004)
+    # as high as the sum behind the verdict has it: what lies there is as high as told
+    bar = (-h * 0.058, g.feet_mm + f.hip + f.back)
+    hand = (bar[0] + h * 0.02, bar[1])
     joints = _upright(g, (hand, hand))
     elbow = (-h * 0.10, bar[1] - h * 0.155)
     return Stance(replace(joints, elbows=(elbow, elbow)), (), _bar_end(bar, g.plate_mm))

@@ -152,7 +152,7 @@ def _hung(scene: Scene) -> tuple[dict[str, list[Hung]], list[Hung], list[Hung]]:
         how = placed.kit.fixing
         if placed.piece.stays or how in ("none", "ballast"):
             continue
-        count, heavy = _count(placed), _is_heavy(placed)
+        count, heavy = fixings_of(placed), _is_heavy(placed)
         if how == "ceiling":
             ceiling.append(Hung(placed.name, count, heavy))
         elif how == "bolt":
@@ -172,7 +172,8 @@ def is_bolted(scene: Scene, placed: Placed) -> bool:
     return can and (placed.piece.bolted or _assumed(scene))
 
 
-def _count(placed: Placed) -> int:
+def fixings_of(placed: Placed) -> int:
+    """Return how many fixings hold a piece."""
     if is_hung(placed):
         return ledge_screws(placed.extent.width_mm) + clips_of_piece(placed)
     fixed = placed.kit.fixed
@@ -210,8 +211,8 @@ def _of_mirror(scene: Scene, area: MirrorArea) -> Iterator[Hung]:
     wall, name = wall_called(scene, area.wall), mirror_called(scene, area)
     made = next(one.construction for one in scene.plan.room.walls if one.id == area.wall)
     screws = ledge_screws(area.width_mm)
-    if made == "timber-studs":
-        screws = PAIR_AT_A_STUD * (math.ceil(area.width_mm / STUDS_APART_MM) + 1)
+    if made == ON_STUDS:
+        screws = PAIR_AT_A_STUD * ledge_studs(area.width_mm)
     yield Hung(f"{area.foot} of {name}", screws, False, wall, part="ledge")
     clips = clips_of(scene, area)
     if clips:
@@ -222,6 +223,13 @@ STUDS_APART_MM = 400
 """Studs are 400 or 600 apart, and the closer ones take more screws; common practice, no source."""
 PAIR_AT_A_STUD = 2
 """Screws of a ledge at each stud; common practice, no source."""
+ON_STUDS = "timber-studs"
+"""The construction in which a ledge is screwed to studs."""
+
+
+def ledge_studs(width_mm: float) -> int:
+    """Return how many studs a ledge so wide is screwed to, at the most."""
+    return math.ceil(width_mm / STUDS_APART_MM) + 1
 
 
 def wall_behind(scene: Scene, placed: Placed) -> WallShape:
@@ -254,13 +262,13 @@ def _in_wall(
                 f"fixings: {thing.name} on {anchor.name}: anchors in board do not carry glass; "
                 "let it stand on a frame to the floor, or screw ply from stud to stud first"
             )
-        elif thing.part == "clips" and construction == "timber-studs":
+        elif thing.part == "clips" and construction == ON_STUDS:
             # the edges of sheets meet no stud
             board = finishes().anchors["metal-studs"]
             yield _use(scene, board, thing, board.light_by, ground=anchor.name)
         elif by is not None:
             use = _use(scene, anchor, thing, by)
-            on_studs = thing.part == "ledge" and construction == "timber-studs"
+            on_studs = thing.part == "ledge" and construction == ON_STUDS
             yield replace(use, how=f"{use.how} {_TO_STUDS}") if on_studs else use
 
 

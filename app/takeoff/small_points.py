@@ -14,12 +14,17 @@ from app.library.finishes import finishes
 from app.model.finishing import MirrorArea, StripRun
 from app.published.register import published
 from app.scene.build import Scene
-from app.takeoff.fixings import ledge_screws
+from app.takeoff.fixings import PAIR_AT_A_STUD, ledge_screws, ledge_studs
 from app.takeoff.mirrors import clips_on_an_edge, rows_of, sheets_across, spans_of
 from app.takeoff.profiles import clips_of_a_piece, pieces_on_legs
 
 INSET_MM = 25.0
 """How far within the end of a piece its last clip sits: clear of the end cap and of a joint."""
+
+_PAIR_APART_MM = 30.0
+"""How far the two screws of a pair are apart, for the eye: a ledge is some 50 high."""
+_INSET_SHARE = 0.1
+"""How far within a piece its outer fixings are drawn, as a share of its size."""
 
 PointOnWall: TypeAlias = tuple[float, float]
 
@@ -27,6 +32,31 @@ PointOnWall: TypeAlias = tuple[float, float]
 def ledge_points(left_mm: float, width_mm: float, foot_mm: float) -> tuple[PointOnWall, ...]:
     """Return where the ledge under a mirror is screwed: at both ends and evenly between them."""
     return tuple((x, foot_mm) for x in _evenly(left_mm, left_mm + width_mm, ledge_screws(width_mm)))
+
+
+def stud_points(left_mm: float, width_mm: float, foot_mm: float) -> tuple[PointOnWall, ...]:
+    """Return the screws of a ledge on studs: a pair at each, one over the other, in steps alike.
+
+    Where the studs are nobody has said: each pair moves to the next one.
+    """
+    along = _evenly(left_mm, left_mm + width_mm, ledge_studs(width_mm))
+    heights = [foot_mm - i * _PAIR_APART_MM for i in range(PAIR_AT_A_STUD)]
+    return tuple((x, z) for x in along for z in heights)
+
+
+def piece_points(
+    left_mm: float, right_mm: float, low_mm: float, high_mm: float, count: int
+) -> tuple[PointOnWall, ...]:
+    """Return the fixings of a piece of which nothing is told: in a row near its upper edge.
+
+    What hangs clear of the floor (`low_mm` above 0) has half of them near its lower edge.
+    """
+    inset = min((right_mm - left_mm) * _INSET_SHARE, (high_mm - low_mm) * _INSET_SHARE)
+    upper = count if low_mm <= 0 else (count + 1) // 2
+    rows = [(upper, high_mm - inset), (count - upper, low_mm + inset)]
+    return tuple(
+        (x, z) for some, z in rows for x in _evenly(left_mm + inset, right_mm - inset, some)
+    )
 
 
 def edge_points(
@@ -78,4 +108,6 @@ def _on_legs(run: StripRun) -> Iterator[PointOnWall]:
 
 
 def _evenly(first: float, last: float, count: int) -> list[float]:
+    if count < 2:
+        return [(first + last) / 2] * count
     return [first + (last - first) * i / (count - 1) for i in range(count)]

@@ -31,12 +31,17 @@ _SMALL = ROUNDING
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Face:
-    """One wall laid flat, in mm. `whole` is without openings taken out, `holes` are these."""
+    """One wall laid flat, in mm. `whole` is without openings taken out, `holes` are these.
+
+    `upright` is all of it and `openings` are whole, also what columns and chimney breasts hide.
+    """
 
     wall: WallShape
     name: str
     whole: BaseGeometry
     holes: tuple[tuple[Opening, BaseGeometry], ...]
+    upright: BaseGeometry
+    openings: tuple[tuple[Opening, BaseGeometry], ...]
 
     @property
     def gross_m2(self) -> float:
@@ -78,7 +83,8 @@ def _faces(scene: Scene) -> Iterable[Face]:
     room = scene.plan.room
     hidden = [polygon.buffer(TOLERANCE_MM) for _, polygon in scene.room.columns]
     for shape, name in zip(scene.room.walls, scene.fixed_names, strict=False):
-        whole: BaseGeometry = _upright(room, shape)
+        upright: BaseGeometry = _upright(room, shape)
+        whole = upright
         for column in hidden:
             covered = LineString([shape.start, shape.end]).intersection(column)
             if covered.is_empty or covered.length <= 2:
@@ -87,7 +93,7 @@ def _faces(scene: Scene) -> Iterable[Face]:
             top = SKY_MM
             whole = whole.difference(_box(min(at), -top, max(at), top))
         start = _offset(shape)
-        holes = []
+        holes, openings = [], []
         for opening in room.openings:
             if opening.wall != shape.id:
                 continue
@@ -95,7 +101,8 @@ def _faces(scene: Scene) -> Iterable[Face]:
             foot = opening.sill_mm + _floor_at(room, _on(shape, at0 + opening.width_mm / 2))
             hole = _box(at0, foot, at0 + opening.width_mm, foot + opening.height_mm)
             holes.append((opening, hole.intersection(whole)))
-        yield Face(shape, name, whole, tuple(holes))
+            openings.append((opening, hole.intersection(upright)))
+        yield Face(shape, name, whole, tuple(holes), upright, tuple(openings))
 
 
 def _ends(line: BaseGeometry) -> list[tuple[float, float]]:

@@ -10,10 +10,17 @@ from itertools import pairwise
 import pytest
 
 from app.model.finishing import StripRun
-from app.takeoff.fixings import ledge_screws
+from app.takeoff.fixings import PAIR_AT_A_STUD, ledge_screws, ledge_studs
 from app.takeoff.mirrors import clips_of
 from app.takeoff.profiles import clips_of_a_piece
-from app.takeoff.small_points import clip_points, edge_points, ledge_points, profile_points
+from app.takeoff.small_points import (
+    clip_points,
+    edge_points,
+    ledge_points,
+    piece_points,
+    profile_points,
+    stud_points,
+)
 from tests.takeoff.test_mirrors import area, with_sockets
 
 
@@ -55,6 +62,24 @@ def test_a_ledge_is_screwed_at_both_ends_and_every_300_at_most() -> None:
     assert len(points) == ledge_screws(800) == 4
     assert [x for x, _ in points] == pytest.approx([100, 366.667, 633.333, 900], abs=0.001)
     assert {z for _, z in points} == {500}
+
+
+def test_a_ledge_on_studs_has_a_pair_at_each_of_them() -> None:
+    # studs 400 apart at the closest: 2400 of glass crosses seven at the most
+    points = stud_points(675, 2400, 508)
+    assert len(points) == PAIR_AT_A_STUD * ledge_studs(2400) == 14
+    assert sorted({x for x, _ in points}) == [675, 1075, 1475, 1875, 2275, 2675, 3075]
+    assert {z for _, z in points} == {508, 478}
+
+
+def test_a_piece_of_which_nothing_is_told_is_fixed_near_its_top_or_at_its_corners() -> None:
+    on_floor = piece_points(100, 1000, 0, 1800, 4)
+    assert len(on_floor) == 4
+    assert {z for _, z in on_floor} == {1800 - 90}
+    assert (min(x for x, _ in on_floor), max(x for x, _ in on_floor)) == (190, 910)
+    hung = piece_points(100, 1000, 1200, 1800, 4)
+    assert sorted({z for _, z in hung}) == [1260, 1740]
+    assert sorted({x for x, _ in hung}) == [160, 940]
 
 
 def test_clips_of_a_profile_follow_it_round_its_corners() -> None:

@@ -13,6 +13,7 @@ from app.drawing.lettering import text_boxes, width_of
 from app.drawing.medium import Medium
 from app.drawing.primitives import Group, Item, Line, Polygon, Text
 from app.drawing.sheets.cutting_plane import Cut, floor_z
+from app.drawing.sheets.section_room import Beyond, wall_away
 from app.drawing.wall_strips import lit_runs
 from app.scene.build import Scene
 from app.scene.overhead import Above
@@ -26,7 +27,7 @@ _FAR_MM = 1e5
 
 def openings_behind(
     scene: Scene, cut: Cut, inner: Sequence[tuple[float, float]]
-) -> Iterator[Group]:
+) -> Iterator[Beyond]:
     """Yield windows and doors of the walls that one looks at, between the walls of the cut."""
     for shape in scene.room.openings:
         ix, iy = shape.inward
@@ -48,13 +49,16 @@ def openings_behind(
             if shape.opening.kind == "window":
                 at = (left + right) / 2
                 items.append(Line((at, -low), (at, -high), "pale"))
-            yield Group(tuple(items), "opening-behind", (("opening", shape.opening.id),))
+            data = (("opening", shape.opening.id),)
+            away = wall_away(cut, shape.wall.start, shape.wall.end)
+            yield Beyond(away, Group(tuple(items), "opening-behind", data))
 
 
-def strips_behind(scene: Scene, cut: Cut, inner: Sequence[tuple[float, float]]) -> Iterator[Group]:
+def strips_behind(scene: Scene, cut: Cut, inner: Sequence[tuple[float, float]]) -> Iterator[Beyond]:
     """Yield the light strip on what one looks at, between the walls of the cut."""
     for one in lit_runs(scene):
         items: list[Item] = []
+        nearest = _FAR_MM
         for (x0, y0, z0), (x1, y1, z1) in pairwise(one.corners):
             (s0, t0), (s1, t1) = cut.flat(np.array([(x0, y0), (x1, y1)])).tolist()
             floor = floor_z(scene.room.room, ((x0 + x1) / 2, (y0 + y1) / 2))
@@ -64,8 +68,10 @@ def strips_behind(scene: Scene, cut: Cut, inner: Sequence[tuple[float, float]]) 
                 if seen.geom_type == "LineString" and not seen.is_empty:
                     (p, q) = shapely.get_coordinates(seen)[[0, -1]].tolist()
                     items.append(Line((p[0], p[1]), (q[0], q[1]), "lit"))
+                    nearest = min(nearest, t0, t1)
         if items:
-            yield Group(tuple(items), "strip-behind", (("strip", one.run.id),))
+            data = (("strip", one.run.id),)
+            yield Beyond(nearest, Group(tuple(items), "strip-behind", data))
 
 
 def _hung_when_open(

@@ -70,10 +70,14 @@ def _taken(
     scene: Scene, cut: Cut, every: Sequence[Stand], seen: Sequence[Seen]
 ) -> Iterator[tuple[float, float]]:
     """Yield where along a cut there is something to be seen, its two ends first."""
-    inner = cut.spans(scene.room.outline)
-    for left, right in inner:
+    for left, right in cut.spans(scene.room.free):
         yield left, left
         yield right, right
+    stands = [polygon for _, polygon in (*scene.room.columns, *scene.room.low)]
+    for polygon in stands:
+        # before the cut it is not drawn, and still is where the room is not empty
+        along = cut.flat(shapely.get_coordinates(polygon))[:, 0]
+        yield float(along.min()), float(along.max())
     for one in seen:
         yield min(box.left for box in one.boxes), max(box.right for box in one.boxes)
     for stand in standing(every, cut):

@@ -8,13 +8,13 @@ import numpy as np
 import shapely
 
 from app.drawing.medium import region
-from app.drawing.primitives import Item
 from app.drawing.sheets.cutting_plane import Cut, floor_z
+from app.drawing.sheets.section_room import ON_WALL_MM, Beyond
 from app.drawing.wall_glass import glass
 from app.scene.build import Scene
 
 
-def glass_seen(scene: Scene, cut: Cut, inner: Sequence[tuple[float, float]]) -> Iterator[Item]:
+def glass_seen(scene: Scene, cut: Cut, inner: Sequence[tuple[float, float]]) -> Iterator[Beyond]:
     """Yield the mirrors that the cut meets or that hang behind it, between its walls (`inner`)."""
     for one in glass(scene):
         (s0, _), (s1, deep) = (
@@ -26,4 +26,4 @@ def glass_seen(scene: Scene, cut: Cut, inner: Sequence[tuple[float, float]]) -> 
             left, right = max(a, s0), min(b, s1)
             if left < right:
                 box = shapely.box(left, -low - one.area.height_mm, right, -low)
-                yield region(box, "mirror")
+                yield Beyond(deep - ON_WALL_MM, region(box, "mirror"))

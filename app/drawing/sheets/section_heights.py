@@ -1,7 +1,8 @@
 """The heights that decide beside a person of a section, each where it is true.
 
-What is clear is dimensioned under the thing that hangs lowest; where that hangs before or behind
-the cut, the height of the cut is dimensioned and the other told in words with its distance. Red is
+What is clear is dimensioned under the thing that hangs lowest, which is what was judged. Where that
+hangs behind the cut its level is dashed, before the cut dashed with two dots (ISO 128-2, from
+memory): so what is missing or spare is always the difference of the two heights beside it. Red is
 only what a movement takes of ceiling and beams.
 """
 
@@ -16,13 +17,14 @@ from shapely import Polygon as Area
 from shapely.geometry.base import BaseGeometry
 
 from app.drawing.lettering import text_boxes, width_of
-from app.drawing.lowest import Lowest, core_of, least_along, lowest_in, lowest_over
+from app.drawing.lowest import Lowest, core_of, lowest_in, lowest_over
 from app.drawing.medium import Medium, region
 from app.drawing.primitives import Group, Item, Line, Point, Polygon, Text
 from app.drawing.section_bay import Bay
 from app.drawing.sheets.cutting_plane import Cut, hung
 from app.drawing.sheets.upright import level_line, upright
 from app.scene.build import Scene
+from app.scene.overhead import lower_part
 from app.units import format_short
 
 GROUND_EM = 0.12
@@ -38,11 +40,11 @@ KIT = "kit"
 
 
 @dataclass(frozen=True, slots=True)
-class _Shown:
+class Shown:
     """The clear height of a bay as a cut shows it.
 
-    `s` is where it is true along the cut; `away_mm` how far behind the cut the height is that was
-    judged (negative: before it), None where it is on the cut itself.
+    `s` is where along the cut it is true; `away_mm` how far behind the cut that is (negative:
+    before it), None where it is on the cut itself.
     """
 
     clear_mm: float
@@ -53,30 +55,24 @@ class _Shown:
     kind: str
 
 
-def _of(cut: Cut, low: Lowest, away_mm: float | None = None) -> _Shown:
-    (b, c), (x, y) = low.rises, cut.along
-    slopes = abs(b * x + c * y) > _LEVEL
-    return _Shown(low.clear_mm, _s(cut, low.at), low.at, slopes, away_mm, low.kind)
-
-
-def _shown(bay: Bay, cut: Cut) -> _Shown:
+def shown_of(bay: Bay, cut: Cut) -> Shown:
+    """Return where a cut shows the clear height that was judged."""
     core = core_of(bay)
     s = cut.flat(shapely.get_coordinates(core))[:, 0]
     along = shapely.LineString([cut.place(float(s.min())), cut.place(float(s.max()))])
     judged = lowest_over(bay)
     if judged is None:
         # what hangs over it is kit: a rack's own crossmember is over whoever stands in it
-        return _Shown(bay.clear_mm, _s(cut, bay.at), bay.at, False, None, KIT)
+        return Shown(bay.clear_mm, _s(cut, bay.at), bay.at, False, None, KIT)
     on_it = lowest_in(bay.overhead, along, bay.clear_mm, bay.at)
     # joists are seen behind the cut: what they leave is read off there too
     found: Lowest | None = on_it or (judged if judged.kind == "joist" else None)
-    if found is not None:
-        return _of(cut, found)
-    here = least_along(bay.overhead, along, bay.at)
-    if here is None:
-        return _of(cut, judged)
-    away = float(cut.flat(np.array([judged.at]))[0][1])
-    return _of(cut, here, away)
+    if found is None:
+        away = float(cut.flat(np.array([judged.at]))[0][1])
+        return Shown(bay.clear_mm, _s(cut, judged.at), judged.at, False, away, judged.kind)
+    (b, c), (x, y) = found.rises, cut.along
+    slopes = abs(b * x + c * y) > _LEVEL
+    return Shown(bay.clear_mm, _s(cut, found.at), found.at, slopes, None, found.kind)
 
 
 def _s(cut: Cut, at: Point) -> float:
@@ -98,7 +94,7 @@ def heights(
     """
     (base, lid), (x0, x1) = levels, ends
     em, units = medium.em_mm, scene.plan.units
-    shown = _shown(bay, cut)
+    shown = shown_of(bay, cut)
     tone = "stop" if bay.hits else "care" if bay.short else "ok"
     takes = bay.demand.least_mm if bay.hits else bay.demand.need_mm
     middle = (x0 + x1) / 2
@@ -108,8 +104,12 @@ def heights(
     # the two figures stand on either side of the body, however far off the one is true
     there = left if here > middle and shown.slopes else right
     items: list[Item] = []
-    over = _taken(scene, cut, bay, base, takes) if tone != "ok" else shapely.Polygon()
-    if shown.away_mm is None and not over.is_empty:
+    over: BaseGeometry = shapely.Polygon()
+    if tone != "ok" and shown.away_mm is not None:
+        over = _taken_beyond(cut, bay, base, takes)
+    elif tone != "ok":
+        over = _taken(scene, cut, bay, base, takes)
+    if not over.is_empty:
         items.append(_down(over, "missing-edge" if tone == "stop" else "short-edge"))
     elif shown.kind == KIT and tone != "ok":
         ring = shapely.box(x0, base + shown.clear_mm, x1, base + takes)
@@ -121,8 +121,8 @@ def heights(
     else:
         in_from = middle
         reach = (min(left - em * 0.5, shown.s), max(right + em * 0.5, shown.s))
-        items += level_line(*reach, base + shown.clear_mm)
-    spare = tone == "ok" and shown.away_mm is None and high - low > em * _LABEL_EM
+        items += level_line(*reach, base + shown.clear_mm, _level_ink(shown))
+    spare = tone == "ok" and high - low > em * _LABEL_EM
     if spare or shown.slopes:
         # as far as the place where it is compared with what is clear
         ends_at = (in_from, here, there)
@@ -132,7 +132,9 @@ def heights(
         at = (in_from + here) / 2 if shown.slopes else in_from
         items += _span(at, base + low, base + high, em)
     clear = f"{format_short(shown.clear_mm, units)} clear"
-    need = f"{format_short(takes, units)} {'least' if bay.hits else 'need'}"
+    where = f"{clear}{_where(shown)}"
+    clear = where if width_of(where, em) + em <= bay.clear_mm else clear
+    need = f"{format_short(takes, units)} {'least' if bay.hits else 'need'}{of_part(bay)}"
     # in a hall on small paper figures are longer than a room is high: then the list has them alone
     if max(width_of(clear, em), width_of(need, em)) + em <= bay.clear_mm:
         tops = base + shown.clear_mm, base + takes
@@ -141,13 +143,12 @@ def heights(
     gap = format_short(abs(bay.clear_mm - takes), units)
     words = {"stop": f"{gap} missing", "care": f"{gap} short", "ok": f"{gap} spare"}[tone]
     at_x, foot = middle, _label_foot(base + low, base + high, lid, spare, em)
-    if shown.away_mm is not None:
-        side = "behind" if shown.away_mm > 0 else "before"
-        words += f", {format_short(abs(shown.away_mm), units)} {side} the cut"
-        foot = _label_foot(base + low, base + high, lid, high - low > em * _LABEL_EM, em)
-    elif not over.is_empty:
+    if not over.is_empty:
         at_x = over.centroid.x
         foot = max(foot, over.bounds[3] + em * 0.4)
+        if shown.away_mm is None:
+            # what is cut there is hatched: words stand over all of it
+            foot = max(foot, lid + em * 0.4)
         foot = lid + em * 0.4 if foot < lid < foot + em * 2.0 else foot
         if shown.slopes:
             # outside over the low end of the roof: inside the words would hide body or roof
@@ -161,7 +162,6 @@ def heights(
         foot = lid + em * 0.4
     label = Text((at_x, -foot), words, f"dimt dimt-{tone}")
     items += on_ground([label], em)
-    judged = lowest_over(bay)
     data: tuple[tuple[str, str], ...] = (
         ("movement", bay.movement.key),
         ("person", bay.person.id),
@@ -171,17 +171,46 @@ def heights(
         ("y", f"{shown.at[1]:.2f}"),
         ("of", KIT if shown.kind == KIT else "room"),
     )
-    if shown.away_mm is not None and judged is not None:
-        data += (
-            ("least-clear", f"{judged.clear_mm:.2f}"),
-            ("least-x", f"{judged.at[0]:.2f}"),
-            ("least-y", f"{judged.at[1]:.2f}"),
-        )
     return Group(tuple(items), "heights", data)
+
+
+def of_part(bay: Bay) -> str:
+    """Say what a height is of where that is not the highest that is drawn: a bar on the shoulders.
+
+    Its plates come near a slope or a beam that is beside the head.
+    """
+    held = bay.held_mm is not None and bay.part in ("plates", "bar")
+    return f" of the {bay.part}" if bay.movement.shouldered and held else ""
+
+
+def _where(shown: Shown) -> str:
+    """Say where a clear height is true that is not on the cut."""
+    if shown.away_mm is None:
+        return ""
+    return " behind the cut" if shown.away_mm > 0 else " before the cut"
+
+
+def _level_ink(shown: Shown) -> str:
+    if shown.away_mm is None:
+        return "level-leader"
+    return "beyond" if shown.away_mm > 0 else "before"
 
 
 def _down(area: BaseGeometry, ink: str) -> Item:
     return region(shapely.transform(area, lambda xy: xy * (1, -1)), ink)
+
+
+def _taken_beyond(cut: Cut, bay: Bay, base: float, takes: float) -> BaseGeometry:
+    """Return what a movement takes of what hangs lower before or behind the cut, as one sees it."""
+    low = [
+        cut.flat(shapely.get_coordinates(met))[:, 0]
+        for item in bay.overhead.items
+        if not (met := lower_part(item, takes).intersection(core_of(bay))).is_empty
+    ]
+    if not low:
+        return shapely.Polygon()
+    s = np.concatenate(low)
+    return shapely.box(float(s.min()), base + bay.clear_mm, float(s.max()), base + takes)
 
 
 def _taken(scene: Scene, cut: Cut, bay: Bay, base: float, takes: float) -> BaseGeometry:

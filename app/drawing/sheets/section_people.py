@@ -27,8 +27,6 @@ from app.scene.build import Scene
 
 _NEAR_MM = 800.0
 """People this near to the cut are drawn on it."""
-UP_TO_CEILING = ("beam", "bulkhead")
-"""Low things that reach up to the ceiling; pipes, ducts and lights hang under it."""
 BESIDE_EM = 2.9
 """What the dimensions of a person take beside the body, in sizes of the lettering."""
 _PARALLEL = 0.98

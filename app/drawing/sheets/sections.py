@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import partial
 
 from app.checks.open_floor import directions
@@ -15,12 +15,14 @@ from app.drawing.medium import Medium
 from app.drawing.paper import SLIM_MM
 from app.drawing.plan_sheet import station_order
 from app.drawing.primitives import Item, Line, Polygon, Text
+from app.drawing.section_bay import Bay
 from app.drawing.section_words import bay_words
 from app.drawing.sheet import Sheet, TitleFields
 from app.drawing.sheet_words import KeyRow, key_block
 from app.drawing.sheets.cutting_plane import Cut, Seen, pieces_behind
 from app.drawing.sheets.section_figure import section_bounds, section_figure
 from app.drawing.sheets.section_gap import Gap, gap_words, gaps_of, shorter, without
+from app.drawing.sheets.section_heights import of_part, shown_of
 from app.drawing.sheets.section_people import standing
 from app.drawing.sheets.tightest import Stand, stands
 from app.drawing.turned_box import turned_words, used_height_mm
@@ -36,6 +38,9 @@ ALONG, ACROSS = "X", "Y"
 """What the ends of the two cuts are marked with: a capital at either end, as ISO 128-3 has it (from
 memory), and from the far end of the alphabet, for people are lettered from A on."""
 
+_OVER_PERSON_MM = 250.0
+"""A cut is moved no farther than this, half the breadth of shoulders: it still goes through whoever
+stands there."""
 _CLEAR = "Clear: what the room gives."
 _HEIGHTS = f"{_CLEAR} Least: what the movement takes. Need: with a margin."
 
@@ -111,7 +116,10 @@ def _piece(scene: Scene, piece_id: str) -> Placed | None:
 
 
 def _cuts(scene: Scene, at: Placed | None, every: Sequence[Stand]) -> tuple[Cut, Cut]:
-    """Return the cut along the way the person faces (or the piece stands) and the one across."""
+    """Return the cut along the way the person faces (or the piece stands) and the one across.
+
+    Each goes through what decides, or looks to where it is.
+    """
     if every:
         where, facing = every[0].bay.at, every[0].bay.facing
     elif at is not None:
@@ -120,7 +128,26 @@ def _cuts(scene: Scene, at: Placed | None, every: Sequence[Stand]) -> tuple[Cut,
         along, _ = directions(scene.room)
         middle = scene.room.free.representative_point()
         where, facing = (middle.x, middle.y), turn(1.0, 0.0, along)
-    return Cut(where, facing, ALONG), Cut(where, (-facing[1], facing[0]), ACROSS)
+    both = Cut(where, facing, ALONG), Cut(where, (-facing[1], facing[0]), ACROSS)
+    if not every:
+        return both
+    first, second = (_through_what_decides(scene, cut, every[0].bay) for cut in both)
+    return first, second
+
+
+def _through_what_decides(scene: Scene, cut: Cut, bay: Bay) -> Cut:
+    """Return a cut moved to the lowest place over a movement where that is over the person.
+
+    Farther off it would pass by whoever is drawn: then it looks to where that place is.
+    """
+    away = shown_of(bay, cut).away_mm
+    if away is None:
+        return cut
+    if abs(away) <= _OVER_PERSON_MM:
+        moved = replace(cut, at=cut.place(0.0, away))
+        if moved.spans(scene.room.free) and shown_of(bay, moved).away_mm is None:
+            return moved
+    return cut if away > 0 else replace(cut, along=(-cut.along[0], -cut.along[1]))
 
 
 def _towards(scene: Scene, way: tuple[float, float]) -> str:
@@ -169,7 +196,8 @@ def _blocks(
             demand = one.bay.demand
             heights += [("least", demand.least_mm), ("need", demand.need_mm)]
         figures = ", ".join(f"{name} {format_short(mm, units)}" for name, mm in heights)
-        said = [Words(f"{words.verdict}; {figures}.")]
+        part = of_part(one.bay).replace(" of ", "over ", 1)
+        said = [Words(f"{words.verdict}; {part}{': ' if part else ''}{figures}.")]
         if turned := turned_words(one.bay, units):
             said.append(Words(f"{turned}."))
         rows.append(Stacked((name, *said)))

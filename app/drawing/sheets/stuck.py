@@ -17,6 +17,8 @@ from app.drawing.too_high import red_shapes, too_high, words_of
 from app.scene.build import Scene
 
 _AIR_EM = 0.3
+_OVER_EM = 2.5
+"""How far over or under what is too high its words may stand aside, in sizes of the lettering."""
 
 
 def stuck_marks(
@@ -50,7 +52,10 @@ def stuck_marks(
         x0, y0, x1, y1 = red.bounds
         wide, middle = width_of(words, em, bold=True), (x0 + x1) / 2
         spots = [Spot((middle, y0 - em * 0.9), 0.0), Spot((middle, -lid - em * 0.8), 2.0)]
-        for up in (y1 + em, (y0 + y1) / 2):
-            spots += [Spot((x, up), 0.5) for x in (x0 - wide / 2 - em, x1 + wide / 2 + em)]
+        spots.append(Spot((middle, y1 + em), 0.4))
+        over_it, under = (y0 - em * _OVER_EM, y1 + em * _OVER_EM)
+        for cost, up in ((0.5, y1 + em), (0.5, (y0 + y1) / 2), (1.0, over_it), (1.0, under)):
+            spots += [Spot((x, up), cost) for x in (x0 - wide / 2 - em, x1 + wide / 2 + em)]
+        spots = [Spot(crowd.within(one.at, wide, em * 2), one.cost) for one in spots]
         x, y = crowd.place(wide, em, spots)
         yield Text((x, y + em * 0.36), words, "dimt dimt-stop")

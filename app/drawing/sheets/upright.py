@@ -26,6 +26,6 @@ def upright(
     return items
 
 
-def level_line(x0: float, x1: float, z: float) -> list[Item]:
+def level_line(x0: float, x1: float, z: float, ink: str = "level-leader") -> list[Item]:
     """Draw a height as a thin level line."""
-    return [Line((x0, -z), (x1, -z), "level-leader")]
+    return [Line((x0, -z), (x1, -z), ink)]

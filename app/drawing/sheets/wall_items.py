@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import pairwise
 from typing import TypeAlias
@@ -13,11 +13,14 @@ import numpy as np
 import shapely
 
 from app.checks.behind import wall_behind
+from app.drawing.sheets.section_room import HUNG_MM, UP_TO_CEILING
 from app.drawing.too_high import Over, too_high
 from app.library.anchors import place
 from app.model.room_check import opening_name
 from app.scene.build import Placed, Scene
+from app.scene.tolerance import SKY_MM
 from app.takeoff.calling import mirror_called, projection_called, strip_called
+from app.takeoff.fixings import ON_STUDS, fixings_of
 from app.takeoff.mirrors import clips_of_piece, is_hung
 from app.takeoff.projection import image_width_mm
 from app.takeoff.small_points import (
@@ -25,7 +28,9 @@ from app.takeoff.small_points import (
     clip_points,
     edge_points,
     ledge_points,
+    piece_points,
     profile_points,
+    stud_points,
 )
 from app.takeoff.surfaces import Face, along_face
 
@@ -35,6 +40,7 @@ _EDGE_SHARE = 0.1
 _NEARER_MM = 1.0
 """What is nearer to the eye by less than this hides nothing: parts with one front meet in it."""
 
+_SLIVER_MM2 = 100.0
 _TOUCH_MM = 0.01
 """Edges nearer to one another than this are one line: sums of lengths differ by less."""
 
@@ -58,6 +64,9 @@ class OnWall:
     screws: tuple[tuple[float, float], ...] = ()
     parts: tuple[Before, ...] = ()
     """The boxes that kit on the wall is made of, the nearest to the eye last."""
+    off: float = 0.0
+    deep: float = 0.0
+    """How far its back and its front are from the wall: of columns and what hangs low."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,6 +121,56 @@ class FlatWall:
         """Everything on the wall: openings, sockets, what is chosen for it, wall kit."""
         return tuple(self._items())
 
+    def top_over(self, left: float, right: float) -> float:
+        """Return how high the wall is between two places from its left end, where it is lowest."""
+        band = shapely.box(*self.span(left, right)[:1], -SKY_MM, self.span(left, right)[1], SKY_MM)
+        part = self.face.upright.intersection(band)
+        over = [shapely.LineString([(x, -SKY_MM), (x, SKY_MM)]).intersection(part)
+                for x in shapely.get_coordinates(part)[:, 0].tolist()]  # fmt: skip
+        return min((one.bounds[3] for one in over if not one.is_empty), default=math.inf)
+
+    @cached_property
+    def fronts(self) -> tuple[OnWall, ...]:
+        """Columns and chimney breasts at the wall or near before it, the farthest from it last."""
+        found = [
+            one
+            for column, polygon in self.scene.room.columns
+            if (one := self._standing("column", column.label or "Column", polygon, 0.0)) is not None
+        ]
+        return tuple(sorted(found, key=lambda one: one.deep))
+
+    def _standing(
+        self, kind: str, name: str, polygon: shapely.Polygon, low: float
+    ) -> OnWall | None:
+        """Return what reaches up to the ceiling at the wall, or hangs there, where it is near."""
+        wall = self.face.wall
+        line = shapely.LineString([wall.start, wall.end])
+        near = polygon.intersection(line.buffer(BEFORE_MM, cap_style="flat"))
+        near = near.intersection(self.scene.room.free)
+        if near.area <= _SLIVER_MM2:
+            return None
+        corners = shapely.get_coordinates(near) - np.array(wall.start)
+        at, off = corners @ np.array(wall.along), corners @ np.array(wall.inward)
+        left, right = self.span(float(at.min()), float(at.max()))
+        left, right = max(left, 0.0), min(right, self.length)
+        if right - left <= _NEARER_MM:
+            return None
+        top = self.top_over(left, right)
+        return OnWall(
+            kind, _upper(name), left, right, low, top,
+            off=max(0.0, float(off.min())), deep=float(off.max()),
+        )  # fmt: skip
+
+    def _low(self) -> Iterator[OnWall]:
+        """Yield beams, ducts and pipes that end on the wall or run along it."""
+        for thing, polygon in self.scene.room.low:
+            found = self._standing("low", thing.label or thing.kind, polygon, thing.bottom_mm)
+            if found is None or found.high <= found.low:
+                continue
+            reaches = thing.kind in UP_TO_CEILING
+            high = found.high if reaches else min(found.high, found.low + HUNG_MM)
+            yield replace(found, high=high)
+
     @cached_property
     def before(self) -> tuple[Before, ...]:
         """The boxes of the kit that stands before the wall, in the order of the plan."""
@@ -120,11 +179,11 @@ class FlatWall:
     @cached_property
     def before_edges(self) -> tuple[Stroke, ...]:
         """The edges of that kit which one sees, none through what stands nearer."""
-        return unhidden(self.before)
+        return unhidden(self.before, self.fronts)
 
     def _items(self) -> Iterator[OnWall]:
         wall, plan = self.face.wall, self.scene.plan
-        for opening, hole in self.face.holes:
+        for opening, hole in self.face.openings:
             if hole.is_empty:
                 continue
             x0, z0, x1, z1 = hole.bounds
@@ -141,7 +200,8 @@ class FlatWall:
                 left, right = self.span(at, at + area.width_mm)
                 low = area.bottom_mm
                 name = mirror_called(self.scene, area)
-                ledge = ledge_points(area.offset_mm, area.width_mm, low)
+                screwed = stud_points if wall.wall.construction == ON_STUDS else ledge_points
+                ledge = screwed(area.offset_mm, area.width_mm, low)
                 yield OnWall(
                     "mirror", _upper(name), left, right, low, low + area.height_mm,
                     clips=self._flat(clip_points(self.scene, area)), screws=self._flat(ledge),
@@ -165,6 +225,7 @@ class FlatWall:
                     # the first leg has those of the whole run
                     clips = ()
         yield from self._kit()
+        yield from self._low()
 
     def _kit(self) -> Iterator[OnWall]:
         for placed in self.scene.order:
@@ -184,6 +245,10 @@ class FlatWall:
             if is_hung(placed):
                 clips = edge_points(left, right, low, high, clips_of_piece(placed) // 2)
                 screws = ledge_points(left, right - left, low)
+            elif not fixings and not placed.piece.stays:
+                top = min(high, self.top_over(left, right))
+                hangs = low if low > placed.lift_mm else 0.0
+                screws = piece_points(left, right, hangs, top, fixings_of(placed))
             parts = tuple(sorted(boxes, key=lambda box: box.off))
             yield OnWall(
                 "kit", placed.name, left, right, low, high, fixings, placed, clips, screws, parts
@@ -198,7 +263,7 @@ class FlatWall:
     ) -> tuple[tuple[float, float], ...]:
         """Return where the fixings of a piece are: in its rows, spread over its width."""
         fixed = placed.kit.fixed
-        if fixed is None or fixed.rows is None:
+        if fixed is None or fixed.rows is None or placed.piece.stays:
             return ()
         low, high = (place(row, placed.extent) + placed.lift_mm for row in fixed.rows)
         return (
@@ -234,11 +299,15 @@ class FlatWall:
             yield Before(placed, left, right, *ends, off, limits.get(number, math.inf))
 
 
-def unhidden(boxes: Sequence[Before]) -> tuple[Stroke, ...]:
-    """Return the edges of boxes before a wall that no box nearer to the eye hides, s and z, mm."""
+def unhidden(boxes: Sequence[Before], fronts: Sequence[OnWall] = ()) -> tuple[Stroke, ...]:
+    """Return the edges of boxes before a wall that nothing nearer to the eye hides, s and z, mm.
+
+    `fronts` are the columns before it, which hide too.
+    """
     strokes: list[Stroke] = []
     for box in boxes:
-        nearer = [other for other in boxes if other.off > box.off + _NEARER_MM]
+        nearer: list[Before | OnWall] = [o for o in boxes if o.off > box.off + _NEARER_MM]
+        nearer += [one for one in fronts if one.deep > box.off + _NEARER_MM]
         for z in (box.low, box.high):
             hiding = [(o.left, o.right) for o in nearer if _within(z, o.low, o.high)]
             strokes += [((a, z), (b, z)) for a, b in _without(box.left, box.right, hiding)]

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from app.checks.fixings import demand_of
 from app.drawing.sheets.wall_items import FlatWall, OnWall
@@ -24,8 +24,11 @@ def sized(words: str, units: Units) -> str:
     return _SIZE.sub(rf"\1 × \2{' mm' if units == 'feet' else ''}", words)
 
 
-def wall_words(flat: FlatWall, key: bool) -> list[str]:
-    """Say what the wall is made of, what is fixed to it and what that pulls."""
+def wall_words(flat: FlatWall, numbers: Mapping[str, int]) -> list[str]:
+    """Say what the wall is made of, what is fixed to it and pulls at it, what stands before it.
+
+    `numbers` are those of the pieces.
+    """
     scene, wall = flat.scene, flat.face.wall.wall
     units = scene.plan.units
     anchor = finishes().anchors[wall.construction]
@@ -62,8 +65,10 @@ def wall_words(flat: FlatWall, key: bool) -> list[str]:
                 f"Red crosses: {len(thing.fixings)} fixings, {_rows(thing.fixings, units)}; drill "
                 "through the maker's own holes (templates: full size)."
             )
-    if key:
-        words.append("Pale: kit that stands before the wall.")
+    before = {box.placed.piece.id: box.placed for box in flat.before}
+    if before:
+        named = sorted((numbers[piece], lower(placed.name)) for piece, placed in before.items())
+        words.append(f"Pale, before it: {', '.join(f'{number} {name}' for number, name in named)}.")
     return words
 
 
@@ -99,6 +104,14 @@ def label_lines(thing: OnWall, units: Units) -> tuple[str, str]:
         left = format_short(thing.left, units)
         begins = f", {left} from the left" if thing.left > _NEAR_MM else ""
         return name, f"{sizes[0]} long, h {low}{begins}"
+    away = f", {format_short(thing.off, units)} from the wall" if thing.off > _NEAR_MM else ""
+    if thing.kind == "column":
+        deep = format_short(thing.deep - thing.off, units)
+        return thing.name, f"{sizes[0]} wide, {deep} deep{away}"
+    if thing.kind == "low":
+        # what runs along the wall is longer than it comes out before it
+        across = "long" if thing.right - thing.left > thing.deep - thing.off else "wide"
+        return thing.name, f"bottom {low}, {sizes[0]} {across}{away}"
     # the plan calls it the sill of a window too
     edge = "sill" if thing.kind == "window" else "bottom"
     above = f", {edge} {low}" if thing.kind != "opening" or thing.low > _NEAR_MM else ""
@@ -127,5 +140,8 @@ def _small_words(thing: OnWall, units: Units) -> str:
         edges = f"{along(clips)}, {rows} above the bare floor"
         parts.append(f"{len(clips)} clips (dots) on upright edges, {edges}")
     if thing.screws:
-        parts.append(f"{len(thing.screws)} screws (dots) under it, {along(thing.screws)}")
+        paired = len({round(s, 1) for s, _ in thing.screws}) < len(thing.screws)
+        each = "a pair into each stud, about " if paired and clips else ""
+        where = "under it" if clips else "through the maker's own holes"
+        parts.append(f"{len(thing.screws)} screws (dots) {where}, {each}{along(thing.screws)}")
     return f"{name}: {'; '.join(parts)}."

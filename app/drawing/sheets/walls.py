@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property, partial
-from itertools import pairwise
 
 import shapely
 from shapely.geometry.base import BaseGeometry
@@ -13,18 +12,22 @@ from shapely.geometry.base import BaseGeometry
 from app.drawing.composed import LITTLE_SMALLER, Subject, composed
 from app.drawing.figures_placed import Figure
 from app.drawing.lettering import width_of, wrap
-from app.drawing.medium import Medium
+from app.drawing.medium import Medium, region
 from app.drawing.placing import Crowd, Spot, around
+from app.drawing.plan_sheet import station_order
 from app.drawing.primitives import Circle, Group, Item, Line, Polygon, Strokes, Text
 from app.drawing.sheet import Sheet, TitleFields
+from app.drawing.sheets.chain import chain
 from app.drawing.sheets.upright import upright
 from app.drawing.sheets.wall_items import Before, FlatWall, OnWall
+from app.drawing.sheets.wall_leaders import aside, leader
+from app.drawing.sheets.wall_numbers import piece_numbers, tall_lines, tall_pieces, tall_words
 from app.drawing.sheets.wall_stuck import stuck_on_wall, stuck_words
 from app.drawing.sheets.wall_words import label_lines, wall_words
 from app.scene.build import Scene
 from app.takeoff.mirrors import is_hung
 from app.takeoff.surfaces import faces
-from app.units import Units, closing, format_short
+from app.units import Units, format_short
 
 _INKS = {
     "opening": "opening",
@@ -33,11 +36,11 @@ _INKS = {
     "picture": "picture-area",
     "strip": "lit",
     "kit": "thing",
+    "low": "thing",
 }
-FIRST_ROW, SECOND_ROW = 1, 2
-"""The rows under a chain in which figures hang that find no room in it."""
-_UNDER_EM = 0.2
-"""What is free between the end of a witness line and a figure under the chain."""
+_FAR_MM = 1e5
+_OFF_EDGE_EM = 0.35
+"""What words on a wall keep off its edge, in sizes of the lettering."""
 _WALLS_A_PAGE = 2
 """So many walls a page leave no paper half empty; with fewer their words are tried beside them."""
 _BESIDE_EM, _COLUMN_EM = 2.0, 26.0
@@ -63,15 +66,14 @@ def walls_sheet(
     fields: TitleFields | None = None,
 ) -> Sheet:
     """Draw every wall as one sees it who faces it from inside. Raises SheetError."""
-    flats = [FlatWall(face, scene) for face in faces(scene) if not face.whole.is_empty]
-    # what pale kit is stands under the first wall that has some
-    first_pale = next((flat for flat in flats if flat.before), None)
+    flats = [FlatWall(face, scene) for face in faces(scene) if not face.upright.is_empty]
+    numbers = {placed.piece.id: i + 1 for i, placed in enumerate(station_order(scene))}
 
     def drawn(beside: bool) -> Sheet:
         return composed(
             scene.plan,
             Subject("walls", "Walls from inside"),
-            [partial(_figure, flat, flat is first_pale, beside) for flat in flats],
+            [partial(_figure, flat, numbers, beside) for flat in flats],
             [],
             paper=paper,
             scale=scale,
@@ -87,14 +89,23 @@ def walls_sheet(
     return wide if fewer and wide.scale <= below.scale * LITTLE_SMALLER else below
 
 
-def _figure(flat: FlatWall, key: bool, beside: bool, medium: Medium, scale: int) -> Figure:
+def _figure(
+    flat: FlatWall, numbers: Mapping[str, int], beside: bool, medium: Medium, scale: int
+) -> Figure:
     em, units = medium.em_mm, flat.scene.plan.units
     ring = _ring(flat)
     top, low = max(z for _, z in ring), min(z for _, z in ring)
     items: list[Item] = [Polygon(tuple((s, -z) for s, z in ring), "wall-face")]
-    things = flat.items
-    for thing in things:
-        items += _thing(thing, em)
+    things = (*flat.items, *flat.fronts)
+    # what hangs before the wall hides nothing that is to be fixed to it
+    for thing in sorted(things, key=lambda one: one.kind != "low"):
+        if thing.kind not in ("socket", "column"):
+            items += _thing(thing, em)
+    outline = shapely.Polygon([(s, -z) for s, z in ring]).buffer(0)
+    for thing in flat.fronts:
+        data = (("column", thing.name),)
+        box = shapely.box(thing.left, -_FAR_MM, thing.right, _FAR_MM)
+        items.append(Group((region(outline.intersection(box), "column-front"),), "", data))
     # nearer to the eye than what is in the wall and on it, which shows through: it is what one
     # comes here for; but no piece shows through another
     edges = tuple(((a, -b), (c, -d)) for (a, b), (c, d) in flat.before_edges)
@@ -102,7 +113,18 @@ def _figure(flat: FlatWall, key: bool, beside: bool, medium: Medium, scale: int)
         items.append(Strokes(edges, "pale"))
     items += stuck_on_wall(flat, em)
     items.append(Polygon(tuple((s, -z) for s, z in ring), "edge-ring"))
-    items += _names(flat, things, em, units)
+    for thing in things:
+        if thing.kind == "socket":
+            # over all that stands before it: an upright that crosses its sign hides which it is
+            items += _thing(thing, em)
+    tall = tall_pieces(flat)
+    items += tall_lines(tall)
+    top = max([top, *(one.ceiling_mm for one in tall)])
+    names, crowd = _names(flat, things, em, units)
+    names += tall_words(tall, numbers, crowd, em, units)
+    names += piece_numbers(flat, numbers, crowd, outline, em)
+    # the white round words breaks the lines of others that pass behind them
+    items += sorted(names, key=lambda one: getattr(one, "ink", "") != "leader")
     chain, deep = _chains(flat, things, low, em, units)
     items += chain
     at = {"left": ring_height(ring, 0.0), "right": ring_height(ring, flat.length)}
@@ -125,7 +147,7 @@ def _figure(flat: FlatWall, key: bool, beside: bool, medium: Medium, scale: int)
             items.append(Text((x, y + em * 1.3 * i), line, "head", "start"))
         y += em * 1.3 * (len(head) - 1)
         lines = [
-            line for words in wall_words(flat, key) for line in wrap(words, em, em * _COLUMN_EM)
+            line for words in wall_words(flat, numbers) for line in wrap(words, em, em * _COLUMN_EM)
         ]
         for i, line in enumerate(lines):
             items.append(Text((x, y + em * (1.5 + 1.3 * i)), line, "small", "start"))
@@ -138,7 +160,9 @@ def _figure(flat: FlatWall, key: bool, beside: bool, medium: Medium, scale: int)
         items.append(Text((flat.length / 2, deep + em * (1.6 + 1.3 * i)), line, "head"))
     deep += em * 1.3 * (len(head) - 1)
     lines = [
-        line for words in _joined(wall_words(flat, key), em, room) for line in wrap(words, em, room)
+        line
+        for words in _joined(wall_words(flat, numbers), em, room)
+        for line in wrap(words, em, room)
     ]
     for i, line in enumerate(lines):
         items.append(Text((flat.length / 2, deep + em * (3.0 + 1.3 * i)), line, "small"))
@@ -156,7 +180,7 @@ def _tall(ends: tuple[float, float], units: Units) -> str:
 
 def _ring(flat: FlatWall) -> list[tuple[float, float]]:
     """Return the outline of the wall as one faces it."""
-    whole = flat.face.whole
+    whole = flat.face.upright
     part = max(shapely.get_parts(whole), key=lambda one: one.area)
     return [(flat.s(x), z) for x, z in part.exterior.coords[:-1]]
 
@@ -203,8 +227,13 @@ def _thing(thing: OnWall, em: float) -> list[Item]:
     return [*items, *dots]
 
 
-def _names(flat: FlatWall, things: Sequence[OnWall], em: float, units: Units) -> list[Item]:
-    """Letter what each thing is, and its height above the floor, where it hides least."""
+def _names(
+    flat: FlatWall, things: Sequence[OnWall], em: float, units: Units
+) -> tuple[list[Item], Crowd]:
+    """Letter what each thing is, and its height above the floor, where it hides least.
+
+    Gives with it what is taken by then.
+    """
     boxes: list[OnWall | Before] = [*things, *(part for thing in things for part in thing.parts)]
     strokes = [
         shapely.box(b.left, -b.high, max(b.right, b.left + 1), -b.low + 1).boundary for b in boxes
@@ -214,9 +243,10 @@ def _names(flat: FlatWall, things: Sequence[OnWall], em: float, units: Units) ->
         for t in things for x, z in (*t.clips, *t.screws)
     ]  # fmt: skip
     ring = _ring(flat)
-    within = shapely.Polygon([(s, -z) for s, z in ring]).buffer(0)
+    # a line of white round letters would break the edge of the wall
+    within = shapely.Polygon([(s, -z) for s, z in ring]).buffer(-em * _OFF_EDGE_EM)
     crowd = Crowd(strokes, within)
-    items = stuck_words(flat, crowd, em)
+    items: list[Item] = stuck_words(flat, crowd, em)
     for thing in things:
         if thing.kind == "socket":
             # words that are pushed onto the wall keep off its sign
@@ -241,14 +271,19 @@ def _names(flat: FlatWall, things: Sequence[OnWall], em: float, units: Units) ->
                 items.append(Text((cx + em * off, y), line, "dimt", "middle", -90.0))
             continue
         # the widest that finds room on the wall and off all other words
-        label = next((one for one in tries if _has_room(one, thing, crowd, within)), first)
+        found = next((one for one in tries if _has_room(one, thing, crowd, within)), None)
+        label = found or first
         spots = label.spots(thing)
+        if found is None:
+            spots += aside((cx, cy), (label.wide, label.high), within, em)
         # rather over a thing than over the edge of the wall
         spots += [
             Spot(crowd.within(one.at, label.wide, label.high), one.cost + _PUSHED_COST)
             for one in spots
         ]
         x, y = crowd.place(label.wide, label.high, spots)
+        if found is None and thing.kind != "strip":
+            items += leader((x, y), (label.wide, label.high), (cx, cy), em)
         items += [
             Text((x, y + em * off), line, "dimt")
             for line, off in zip(label.words, _feet(len(label.words)), strict=True)
@@ -262,7 +297,7 @@ def _names(flat: FlatWall, things: Sequence[OnWall], em: float, units: Units) ->
             beside = [Spot((thing.left - off, -z)), Spot((thing.right + off, -z), 0.1)]
             x, y = crowd.place(wide, em * 1.25, beside)
             items.append(Text((x, y + em * 0.36), height, "dimt"))
-    return items
+    return items, crowd
 
 
 @dataclass(frozen=True)
@@ -339,20 +374,10 @@ def _chains(
     line = -low + em * 2.2
     rows = [merged, [0.0, flat.length]] if len(merged) > 2 else [[0.0, flat.length]]
     for row in rows:
-        items.append(Line((row[0], line), (row[-1], line), "dim"))
-        slant, drop, deepest = em * 0.3, 0, 0
-        for s in row:
-            items.append(Line((s, line - em * 0.9), (s, line + em * 0.45), "dim"))
-            items.append(Line((s - slant, line + slant), (s + slant, line - slant), "tick"))
-        for (a, b), words in zip(pairwise(row), closing(row, units), strict=True):
-            narrow = width_of(words, em) + em * 0.6 > b - a
-            # figures too wide for their piece of the chain hang under it: neighbours in two rows
-            drop = (SECOND_ROW if drop == FIRST_ROW else FIRST_ROW) if narrow else 0
-            deepest = max(deepest, drop)
-            y = line + em * (1.05 * drop + _UNDER_EM) if narrow else line - em * 0.35
-            items.append(Text(((a + b) / 2, y), words, "dimt"))
-        line += em * (2.3 + 0.95 * deepest if len(row) > 2 else 2.3)
-    return items, line - em * 2.3
+        last = line
+        drawn, line = chain(row, line, em, units)
+        items += drawn
+    return items, last
 
 
 def _joined(sentences: Sequence[str], em: float, room: float) -> list[str]:

@@ -9,7 +9,8 @@ import shapely
 
 from app.drawing.sheet import Sheet
 from app.drawing.sheets.cutting_plane import Cut, floor_z, pieces_behind, walls_cut
-from app.drawing.sheets.section_figure import LID_MM, SLAB_MM
+from app.drawing.sheets.section_chains import SLAB_MM
+from app.drawing.sheets.section_lid import LID_MM
 from app.drawing.sheets.sections import sections_sheet
 from app.drawing.sheets.tightest import stands
 from app.errors import NotFoundError
@@ -226,18 +227,23 @@ def test_under_a_slope_what_is_missing_is_dimensioned_where_it_is() -> None:
     # low it is 700 farther back (2350 at 1000 from the wall, 1450 at the wall: 0.9 a millimetre)
     assert float(along.get("data-clear", "")) == pytest.approx(1450 + 0.9 * 200, abs=1)
     assert float(along.get("data-y", "")) == pytest.approx(200, abs=1)
-    assert float(across.get("data-clear", "")) == pytest.approx(1450 + 0.9 * 900, abs=1)
-    x, y, least = (float(across.get(f"data-least-{name}", "")) for name in ("x", "y", "clear"))
-    assert over_at(of.scene, x, y) == pytest.approx(least, abs=0.6)
-    words = [t.text or "" for t in across.iter() if "missing" in (t.text or "")]
-    assert words == ["210 missing, 699 behind the cut"]
-    assert float(across.get("data-y", "")) - y == pytest.approx(699, abs=1)
-    # red is only what lies over the rafters: nothing of it over the cut across
-    red = [t for element in (along, across) for t in seen(element) if t.ink == "missing-edge"]
-    (only,) = red
+    # the section across shows that same height, behind its cut
+    for one in (along, across):
+        x, y, clear = (float(one.get(f"data-{name}", "")) for name in ("x", "y", "clear"))
+        assert over_at(of.scene, x, y) == pytest.approx(clear, abs=0.6)
+        assert clear == pytest.approx(1630, abs=1)
+        assert [t.text for t in one.iter() if "missing" in (t.text or "")] == ["210 missing"]
+    assert "1630 clear behind the cut" in [t.text for t in across.iter()]
+    assert float(across.get("data-y", "")) == pytest.approx(200, abs=1)
+    # on the cut along it red is what lies over the rafters: a triangle under their slope
+    (only,) = [t for t in seen(along) if t.ink == "missing-edge"]
     wide, high = np.ptp(np.array(only.points), axis=0)
     assert high == pytest.approx(210, abs=1)
     assert wide == pytest.approx(210 / 0.9, abs=2)
+    # behind the cut across it stands from the one level to the other
+    (only,) = [t for t in seen(across) if t.ink == "missing-edge"]
+    ys = [-z for _, z in only.points]
+    assert (min(ys), max(ys)) == pytest.approx((1630, 1840), abs=1)
 
 
 def test_a_box_is_turned_to_the_height_that_somebody_stands_on() -> None:

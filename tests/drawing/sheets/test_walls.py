@@ -89,7 +89,7 @@ def test_every_wall_has_its_height_and_what_it_is_made_of() -> None:
     words = [t.words for svg in walls_sheet(garage()).inside for t in seen(parse(svg))]
     # once for each wall: both its ends are as high
     assert words.count("2600") == 4
-    assert sum(word.startswith("Pale:") for word in words) <= 1
+    assert sum(word.startswith("Pale, before it: ") for word in words) == 0
     for name in ("Back wall", "Right wall", "Front wall", "Left wall"):
         assert name in words
     assert any(word.startswith("Not looked at yet") for word in words)

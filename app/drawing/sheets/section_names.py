@@ -1,0 +1,56 @@
+"""What columns and chimney breasts of a section are called, where their words hide least."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+import shapely
+from shapely.geometry.base import BaseGeometry
+
+from app.drawing.lettering import width_of
+from app.drawing.medium import Medium
+from app.drawing.placing import Crowd, Spot
+from app.drawing.primitives import Item, Text
+from app.drawing.sheets.section_heights import on_ground
+from app.drawing.sheets.section_room import ColumnBeyond, CutColumn
+
+_AIR_EM = 0.3
+_HIGH_EM = 1.25
+_UP = (0.5, 0.62, 0.75, 0.38, 0.25, 0.86)
+"""How high up a column its name is tried, as shares of its height."""
+_BESIDE_COST = 0.6
+
+
+def column_names(
+    through: Sequence[tuple[CutColumn, BaseGeometry]],
+    behind: Sequence[ColumnBeyond],
+    opened: BaseGeometry,
+    taken: Sequence[BaseGeometry],
+    medium: Medium,
+) -> Iterator[Item]:
+    """Letter the columns of a section upright, in those that are seen and beside those cut.
+
+    `opened` is what one looks into through the cut, `taken` what the words keep off there.
+    """
+    em = medium.em_mm
+    crowd = Crowd([], shapely.transform(opened, lambda xy: xy * (1, -1)))
+    for area in taken:
+        crowd.take(shapely.box(*area.buffer(em * _AIR_EM).bounds))
+    for column, area, is_cut in (
+        *((one.column, area, True) for one, area in through),
+        *((one.column, one.area, False) for one in behind),
+    ):
+        x0, z0, x1, z1 = area.bounds
+        words = column.label or "Column"
+        wide, high = em * _HIGH_EM, width_of(words, em)
+        off = wide / 2 + em * _AIR_EM
+        places = [((x0 + x1) / 2, 0.0), *((x, _BESIDE_COST) for x in (x1 + off, x0 - off))]
+        spots = [
+            Spot((x, -(z0 + (z1 - z0) * up)), cost + abs(up - _UP[0]))
+            for x, cost in places
+            for up in _UP
+        ]
+        x, y = crowd.place(wide, high, spots)
+        name = Text((x + em * 0.36, y), words, "dimt", "middle", -90.0)
+        # in what is cut its hatching would run between the letters
+        yield from on_ground([name], em) if is_cut and x0 < x < x1 else [name]

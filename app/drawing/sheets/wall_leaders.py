@@ -1,0 +1,49 @@
+"""Words of a crowded wall: set aside where there is room, with a line to what they belong to."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+import shapely
+
+from app.drawing.placing import Spot
+from app.drawing.primitives import Circle, Item, Line, Point
+
+_FROM_COST, _COST = 2.0, 0.1
+"""What it costs to stand aside at all, and for each height of a letter of the way there."""
+_STEPS = 14
+"""So many places are tried along a wall to either side."""
+_DOT_EM = 0.16
+
+
+def aside(at: Point, size: tuple[float, float], within: shapely.Polygon, em: float) -> list[Spot]:
+    """Return where words of a size may stand aside of a point, on the wall `within`, y down."""
+    (x, _), (wide, high) = at, size
+    _, y0, _, y1 = within.bounds
+    spots = []
+    rows = max(1, int((y1 - y0) / high))
+    for row in range(rows):
+        up = y0 + high * (row + 0.5)
+        for step in range(-_STEPS, _STEPS + 1):
+            along = x + step * max(wide, em * 2) / 2
+            box = shapely.box(along - wide / 2, up - high / 2, along + wide / 2, up + high / 2)
+            if within.covers(box):
+                cost = _FROM_COST + _COST * math.dist((along, up), at) / em
+                spots.append(Spot((along, up), cost))
+    return spots
+
+
+def leader(words_at: Point, size: tuple[float, float], to: Point, em: float) -> Iterator[Item]:
+    """Draw a line from the edge of words to what they belong to, a dot at its end.
+
+    Words that stand at it need none.
+    """
+    (x, y), (wide, high) = words_at, size
+    box = shapely.box(x - wide / 2, y - high / 2, x + wide / 2, y + high / 2)
+    target = shapely.Point(to)
+    if box.distance(target) < em / 2:
+        return
+    (px, py), _ = shapely.get_coordinates(shapely.shortest_line(box, target)).tolist()
+    yield Line((px, py), to, "leader")
+    yield Circle(to, em * _DOT_EM, "leader-dot")
