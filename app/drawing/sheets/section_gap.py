@@ -73,11 +73,15 @@ def _taken(
     for left, right in cut.spans(scene.room.free):
         yield left, left
         yield right, right
-    stands = [polygon for _, polygon in (*scene.room.columns, *scene.room.low)]
-    for polygon in stands:
-        # before the cut it is not drawn, and still is where the room is not empty
+    # before the cut they are not drawn, and still are where the room is not empty
+    for polygon in (polygon for _, polygon in (*scene.room.columns, *scene.room.low)):
         along = cut.flat(shapely.get_coordinates(polygon))[:, 0]
-        yield float(along.min()), float(along.max())
+        left, right = float(along.min()), float(along.max())
+        if right - left > LONG_MM:
+            # what runs on and on is there in what is kept, and where it ends is to be seen
+            yield from ((s, s) for s in (left, right))
+        else:
+            yield left, right
     for one in seen:
         yield min(box.left for box in one.boxes), max(box.right for box in one.boxes)
     for stand in standing(every, cut):

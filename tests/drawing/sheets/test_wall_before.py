@@ -24,13 +24,19 @@ from tests.drawing.sheets.judged import sample, sheet
 SAMPLES = ("double-garage", "single-garage", "basement", "upstairs-room")
 
 
-def on_wall(scene: Scene, wall: str) -> list[Seen]:
-    """All that is drawn of one wall, in mm from its left end, y down."""
-    for svg in walls_sheet(scene, paper="A3").inside:
-        for element in parse(svg).iter():
-            if element.get("data-wall") == wall:
-                return list(seen(element))
-    raise AssertionError(wall)
+def walls_of(scene: Scene) -> dict[str, list[Seen]]:
+    """All that is drawn of each wall by its id, in mm from its left end, y down."""
+    return {
+        element.get("data-wall", ""): list(seen(element))
+        for svg in walls_sheet(scene, paper="A3").inside
+        for element in parse(svg).iter()
+        if element.get("data-wall")
+    }
+
+
+@cache
+def walls_of_sample(key: str) -> dict[str, list[Seen]]:
+    return walls_of(sample(key).scene)
 
 
 def with_sockets(room: Room, *sockets: Socket) -> Room:
@@ -52,7 +58,7 @@ def test_a_wall_behind_a_chimney_breast_is_drawn_from_end_to_end(
     )  # fmt: skip
     room = make_room(4000, 3000, high, columns=[breast], openings=[opening])
     room = with_sockets(room, Socket(id="s", wall="back", offset_mm=socket))
-    things = on_wall(build_scene(make_plan(room=room)), "back")
+    things = walls_of(build_scene(make_plan(room=room)))["back"]
     (face,) = [one for one in things if one.ink == "wall-face"]
     xs, ys = zip(*face.points, strict=True)
     assert (min(xs), max(xs), -min(ys)) == pytest.approx((0, 4000, high), abs=0.1)
@@ -97,8 +103,9 @@ def test_what_hangs_low_at_a_wall_is_on_it_with_its_height(
         outline=rectangle(left, 0, left + wide, 3000),
     )  # fmt: skip
     scene = build_scene(make_plan(room=make_room(4000, 3000, 2400, low_things=[thing])))
+    walls = walls_of(scene)
     for wall, expected in (("back", left), ("front", 4000 - left - wide)):
-        things = on_wall(scene, wall)
+        things = walls[wall]
         (box,) = [one for one in things if one.element.get("data-on-wall") == "low"]
         xs, ys = zip(*box.points, strict=True)
         assert (min(xs), max(xs)) == pytest.approx((expected, expected + wide), abs=0.1)
@@ -115,7 +122,7 @@ def test_a_pipe_along_a_wall_says_how_far_off_it_is_and_hides_nothing_fixed() ->
     pipe = next(one for one in scene.plan.room.low_things if one.kind == "pipe")
     # 6200 to its far side in the numbers of the sample: the wall is at 6200
     off = 6200 - max(x for x, _ in pipe.outline)
-    things = on_wall(scene, "right")
+    things = walls_of_sample("basement")["right"]
     assert [one for one in things if f"{off:.0f} from the wall" in one.words]
     low = next(i for i, one in enumerate(things) if one.element.get("data-on-wall") == "low")
     strip = next(i for i, one in enumerate(things) if one.ink == "lit")
@@ -128,7 +135,7 @@ def test_kit_before_a_wall_is_numbered_as_on_the_plan_and_named(key: str) -> Non
     scene = of.scene
     for face in faces(scene):
         flat = FlatWall(face, scene)
-        things = on_wall(scene, face.wall.id)
+        things = walls_of_sample(key)[face.wall.id]
         before = {box.placed.piece.id: box.placed.name.lower() for box in flat.before}
         numerals = [one.words for one in things if one.ink == "numeral"]
         assert len(numerals) == len(before)
@@ -152,7 +159,7 @@ def _numbered(scene: Scene, before: dict[str, str]) -> Iterator[tuple[int, str]]
 
 def test_a_rack_higher_than_the_wall_behind_it_says_what_ceiling_it_has() -> None:
     scene = sample("single-garage").scene
-    things = on_wall(scene, "left")
+    things = walls_of_sample("single-garage")["left"]
     rack = next(p for p in scene.order if p.kit.key == "half-rack")
     # the roof rises from 2050 at the left wall to 2750 over 2700
     nearest = min(x for x, _ in shapely.get_coordinates(rack.footprint))
@@ -169,7 +176,7 @@ def test_no_upright_crosses_the_sign_of_a_socket() -> None:
     for key in SAMPLES:
         scene = sample(key).scene
         for face in faces(scene):
-            things = on_wall(scene, face.wall.id)
+            things = walls_of_sample(key)[face.wall.id]
             pale = [i for i, one in enumerate(things) if one.ink == "pale"]
             signs = [i for i, one in enumerate(things) if one.ink == "socket"]
             assert not pale or not signs or max(pale) < min(signs)
