@@ -222,7 +222,6 @@ def _pull_up(g: Given) -> Stance:
 def _squat(g: Given) -> Stance:
     h = g.stature_mm
     f = Frame(h)
-    # as high as the sum behind the verdict has it: what lies there is as high as told
     bar = (-h * 0.058, g.feet_mm + f.hip + f.back)
     hand = (bar[0] + h * 0.02, bar[1])
     joints = _upright(g, (hand, hand))
