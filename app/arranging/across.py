@@ -19,8 +19,8 @@ from app.scene.tolerance import TOLERANCE_MM
 
 Floats = NDArray[np.float64]
 LEFT_OVER_A_MAT = 0.5
-"""What is left of the way in where a mat lies across all of it: one takes off one's shoes each time
-or trains in what they brought in."""
+"""What is left of the way in where a mat lies across all of it, or in the door: one takes off one's
+shoes each time or trains in what they brought in."""
 LEFT_BEHIND_A_PIECE = 0.75
 """What is left of it where something stands between the door and the open floor: one walks round
 it with all that one carries."""
@@ -33,8 +33,15 @@ ASIDE_SHARE = 0.5
 
 def straight_in(layout: Layout) -> float:
     """Return 1 where one comes in straight to the open floor and to all else beside the mats."""
-    left = 1 - (1 - LEFT_OVER_A_MAT) * over_mats(layout)
+    trodden = 1.0 if lies_in_a_door(layout) else over_mats(layout)
+    left = 1 - (1 - LEFT_OVER_A_MAT) * trodden
     return left * (LEFT_BEHIND_A_PIECE if stands_between(layout) else 1.0)
+
+
+def lies_in_a_door(layout: Layout) -> bool:
+    """Return whether a mat lies where a door swings or where one sets foot first inside it."""
+    swept = layout.swept
+    return any(is_floor(p) and swept.intersects(p.footprint) for p in layout.scene.order)
 
 
 def stands_between(layout: Layout) -> bool:

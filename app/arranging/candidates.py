@@ -22,6 +22,7 @@ from app.arranging.standing import (
     SQUARE_SHARE,
     asked_mm,
     back_at_most_mm,
+    goes_to_a_wall,
     is_disc,
     is_floor,
 )
@@ -31,6 +32,7 @@ from app.published.register import published
 from app.scene.build import Placed
 from app.scene.shapes import turn, turned_points
 from app.scene.tolerance import TOLERANCE_MM
+from app.scene.walls import WallShape
 
 Floats = NDArray[np.float64]
 FREELY_SHARE = 0.2
@@ -47,11 +49,17 @@ WHOLE_MM = 10.0
 """What is drawn freely is drawn in whole steps of this: nobody sets a rack down to the mm."""
 
 
+_NORMALS = ((0.0, -1.0), (1.0, 0.0), (0.0, 1.0), (-1.0, 0.0))
+"""The way out of each side at turn 0, in the order of `SIDES`."""
+
+
 @dataclass(frozen=True, slots=True)
 class Frame:
     """A station as boxes about its carrier at turn 0: least and greatest x and y, in mm.
 
     `carrier` is the carrier alone, `whole` with all it carries, `asked` with the room it asks for.
+    `to_walls` are the sides that may stand at a wall, the back first: their numbers as in `SIDES`,
+    how far each is from the middle, and how far off the wall it is at most.
     """
 
     carrier: Floats
@@ -63,6 +71,7 @@ class Frame:
     depth_mm: float
     width_mm: float
     behind_mm: float
+    to_walls: tuple[tuple[int, float, float], ...]
 
 
 def frame_of(problem: Problem, root: str) -> Frame:
@@ -87,7 +96,20 @@ def frame_of(problem: Problem, root: str) -> Frame:
         carrier.extent.depth_mm,
         carrier.extent.width_mm,
         asked_mm(carrier, SIDES.index("back")),
+        _to_walls(carrier),
     )
+
+
+def _to_walls(carrier: Placed) -> tuple[tuple[int, float, float], ...]:
+    """Return the sides of a carrier that may stand at a wall; what has no back has none."""
+    if is_disc(carrier) or is_floor(carrier):
+        return ()
+    halves = {"back": carrier.extent.depth_mm / 2, "front": carrier.extent.depth_mm / 2}
+    sides = [("back", back_at_most_mm(carrier))]
+    others = (side for side in SIDES if side != "back" and goes_to_a_wall(carrier, side))
+    sides += [(side, published("layout.backs.most-mm")) for side in others]
+    half = carrier.extent.width_mm / 2
+    return tuple((SIDES.index(side), halves.get(side, half), most) for side, most in sides)
 
 
 class Drawer:
@@ -205,30 +227,22 @@ class Drawer:
     def at_wall(
         self, root: str, turn_deg: float, points: Floats, only: int | None = None
     ) -> NDArray[np.bool_]:
-        """Return at which places a station's carrier is at a wall: its back, or if it is round all
-        that it asks for. With `only` the wall of that number counts alone.
+        """Return at which places a station's carrier is at a wall: with its back, or another side
+        that may go there, or if it is round with all that it asks for. With `only` the back at the
+        wall of that number counts alone.
         """
         frame = self.frames[root]
         met = np.zeros(len(points), dtype=bool)
-        if not (frame.has_back or frame.is_disc) or not len(points):
-            return met
-        front = np.array(turn(0.0, 1.0, turn_deg))
-        backs = points - front * (frame.depth_mm / 2)
-        most = published("layout.backs.most-mm") + frame.behind_mm
-        if not frame.is_disc:
-            most = back_at_most_mm(self.problem.scene.placed[root])
         walls = self.problem.scene.room.walls
         for wall in walls if only is None else [walls[only]]:
             inward = np.array(wall.inward)
-            if frame.has_back and front @ inward < SQUARE_SHARE:
-                continue
-            away = (backs if frame.has_back else points - inward * (frame.depth_mm / 2)) - np.array(
-                wall.start
-            )
-            off = away @ inward
-            along = away @ np.array(wall.along)
-            long = math.dist(wall.start, wall.end)
-            met |= (off > -1) & (off <= most + TOLERANCE_MM) & (along > 0) & (along < long)
+            if frame.is_disc:
+                most = published("layout.backs.most-mm") + frame.behind_mm
+                met |= _is_at(wall, points - inward * (frame.depth_mm / 2), most)
+            for side, off, most in frame.to_walls if only is None else frame.to_walls[:1]:
+                outward = np.array(turn(*_NORMALS[side], turn_deg))
+                if -outward @ inward >= SQUARE_SHARE:
+                    met |= _is_at(wall, points + outward * off, most)
         return met
 
     def adrift(self, root: str, layout: Layout) -> bool:
@@ -237,6 +251,15 @@ class Drawer:
         if frame is None or not (frame.has_back or frame.is_disc):
             return False
         return not self.at_wall(root, at.turn_deg, np.array([(at.x_mm, at.y_mm)]))[0]
+
+
+def _is_at(wall: WallShape, points: Floats, most_mm: float) -> NDArray[np.bool_]:
+    """Return which points lie along a wall, no farther off than so much."""
+    away = points - np.array(wall.start)
+    off, along = away @ np.array(wall.inward), away @ np.array(wall.along)
+    near = (off > -1) & (off <= most_mm + TOLERANCE_MM)
+    met: NDArray[np.bool_] = near & (along > 0) & (along < math.dist(wall.start, wall.end))
+    return met
 
 
 def _drawn(

@@ -13,7 +13,15 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from app.arranging.standing import SIDES, asked_mm, corners_of, is_carrier, is_disc, is_floor
+from app.arranging.standing import (
+    LONG_SHARE,
+    SIDES,
+    asked_mm,
+    corners_of,
+    is_carrier,
+    is_disc,
+    is_floor,
+)
 from app.placing.layout import Layout
 from app.published.register import published
 from app.scene.build import Placed, Scene
@@ -23,9 +31,7 @@ from app.scene.tolerance import TOLERANCE_MM
 Floats = NDArray[np.float64]
 LONG_MM = 1500
 """How far what is long reaches into a room: more than anybody reaches round, so one walks about."""
-LONG_SHARE = 1.5
-"""How much deeper than wide it is."""
-ALONG_SHARE = 0.5
+ALONG_SHARE = 0.4
 """Of how much of its length something runs along it."""
 
 

@@ -1,7 +1,8 @@
 """What stands in front of garage doors: exactly for a layout, roughly for many places at once.
 
 One comes in there with what is long and heavy, and goes out there in a hurry: a fitter leaves a
-step of floor behind the whole of the door. What only lies on the floor may lie there.
+step of floor behind the whole of the door, and what is low and light beyond it. What only lies on
+the floor may lie there.
 """
 
 from __future__ import annotations
@@ -15,7 +16,7 @@ import numpy as np
 import shapely
 from numpy.typing import ArrayLike, NDArray
 
-from app.arranging.standing import is_floor, is_weighty
+from app.arranging.standing import is_disc, is_floor, is_weighty
 from app.published.register import published
 from app.scene.build import Placed, Scene
 from app.scene.doors import OpeningShape
@@ -26,6 +27,8 @@ CAR = "car"
 DRIVEN = frozenset({CAR, "motorbike"})
 """What comes in and goes out by the door stands in nobody's way there."""
 Span = tuple[float, float]
+DEPTHS = 2
+"""How far behind a door is asked of: a step, and two for what is tall or heavy."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,14 +68,9 @@ def _door(shape: OpeningShape) -> GarageDoor:
     return GarageDoor(shape.left, ((to_x - x) / wide, (to_y - y) / wide), shape.inward, wide)
 
 
-def clear_share(scene: Scene) -> float:
-    """Return the widest stretch of the garage doors with nothing before it, as a share of them.
-
-    What stands in the middle of a door takes more than beside its end. 1 without such a door.
-    """
-    doors = garage_doors(scene)
-    wide = sum(door.wide_mm for door in doors)
-    return sum(clear_mm(scene, door) for door in doors) / wide if doors else 1.0
+def depths_mm() -> tuple[float, float]:
+    """Return how far behind a garage door nothing stands, and how far nothing tall or heavy."""
+    return published("layout.garage-door.near-mm"), published("layout.garage-door.deep-mm")
 
 
 def opened_for_a_car(scene: Scene) -> bool:
@@ -82,24 +80,40 @@ def opened_for_a_car(scene: Scene) -> bool:
 
 
 def kept_clear(scene: Scene) -> float:
-    """Return the same less what heavy things take: they count twice, for nobody will shift them.
+    """Return the widest clear stretch of the garage doors as a share of them, 1 without any.
 
-    Where a car comes in something heavy leaves nothing: what is light is pushed aside each time.
+    The mean of a step behind them, where nothing stands, and of two steps, where nothing tall or
+    heavy does: what is low and light belongs by the door, and about what is round, as a bag, one
+    walks. What is heavy counts twice, for nobody will shift it. Where a car comes in something
+    heavy leaves nothing: what is light is pushed aside each time.
     """
     doors = garage_doors(scene)
-    wide = sum(door.wide_mm for door in doors)
     if not doors:
         return 1.0
+    near_mm, deep_mm = depths_mm()
+    weighty = [placed for placed in scene.order if is_weighty(placed)]
+    if opened_for_a_car(scene) and any(
+        _before(scene, placed, door, deep_mm) for placed in weighty for door in doors
+    ):
+        return 0.0
+    near = _kept(scene, doors, near_mm, scene.order)
+    return (near + _kept(scene, doors, deep_mm, [p for p in weighty if not is_disc(p)])) / DEPTHS
+
+
+def _kept(
+    scene: Scene, doors: Sequence[GarageDoor], deep_mm: float, things: Sequence[Placed]
+) -> float:
+    """Return what some things leave of the doors so far behind them; what is heavy counts twice."""
+    wide = sum(door.wide_mm for door in doors)
+    clear = sum(clear_mm(scene, door, deep_mm, things) for door in doors)
     heavy = sum(
         high - low
         for door in doors
-        for placed in scene.order
+        for placed in things
         if is_weighty(placed)
-        for low, high in [_whole(_before(scene, placed, door))]
+        for low, high in [_whole(_before(scene, placed, door, deep_mm))]
     )
-    if heavy > TOLERANCE_MM and opened_for_a_car(scene):
-        return 0.0
-    return max(0.0, clear_share(scene) - heavy / wide)
+    return max(0.0, (clear - heavy) / wide)
 
 
 def _whole(spans: Sequence[Span]) -> Span:
@@ -109,23 +123,24 @@ def _whole(spans: Sequence[Span]) -> Span:
     )
 
 
-def _before(scene: Scene, placed: Placed, door: GarageDoor) -> list[Span]:
-    key = ("before the garage door", door, placed.piece.id, *placed.at, placed.pose.angle_deg)
-    return scene.memo(key, partial(stretches, placed, door))
+def _before(scene: Scene, placed: Placed, door: GarageDoor, deep_mm: float) -> list[Span]:
+    where = placed.piece.id, *placed.at, placed.pose.angle_deg
+    key = ("before the garage door", door, deep_mm, *where)
+    return scene.memo(key, partial(stretches, placed, door, deep_mm))
 
 
-def clear_mm(scene: Scene, door: GarageDoor) -> float:
-    """Return the widest stretch of a garage door before which nothing stands, in mm."""
+def clear_mm(scene: Scene, door: GarageDoor, deep_mm: float, things: Sequence[Placed]) -> float:
+    """Return the widest stretch of a garage door so far behind which none of some things stands."""
     spans: list[Span] = []
-    for placed in scene.order:
-        spans += _before(scene, placed, door)
+    for placed in things:
+        spans += _before(scene, placed, door, deep_mm)
     widest = begin = 0.0
     for low, high in [*sorted(spans), (door.wide_mm, door.wide_mm)]:
         widest, begin = max(widest, low - begin), max(begin, high)
     return widest
 
 
-def stretches(placed: Placed, door: GarageDoor) -> list[Span]:
+def stretches(placed: Placed, door: GarageDoor, deep_mm: float) -> list[Span]:
     """Return the stretches of a garage door before which a piece stands, from and to in mm."""
     if is_floor(placed) or placed.kit.key in DRIVEN:
         return []
@@ -137,7 +152,7 @@ def stretches(placed: Placed, door: GarageDoor) -> list[Span]:
     begin, end = door.span(
         np.array([each.min(axis=0) for each in corners]),
         np.array([each.max(axis=0) for each in corners]),
-        published("layout.garage-door.deep-mm"),
+        deep_mm,
     )
     return [
         (float(low), float(high))
@@ -146,18 +161,36 @@ def stretches(placed: Placed, door: GarageDoor) -> list[Span]:
     ]
 
 
-def shares_taken(doors: Sequence[GarageDoor], ring: ArrayLike, points: ArrayLike) -> Floats:
-    """Return what share of its doors' clear stretch one thing takes at many places, (n,).
+def lost_before(placed: Placed, scene: Scene, ring: ArrayLike, points: ArrayLike) -> Floats:
+    """Return about what share of the garage doors' worth one thing takes at many places, (n,).
+
+    `ring` is its outline about its middle, (corners, 2); `points` are the places of the middle.
+    """
+    doors, (near_mm, deep_mm) = garage_doors(scene), depths_mm()
+    near = shares_taken(doors, ring, points, near_mm)
+    if not is_weighty(placed):
+        return near / DEPTHS
+    deep = shares_taken(doors, ring, points, deep_mm)
+    if opened_for_a_car(scene):
+        return np.where(deep > 0, 1.0, 0.0)
+    if is_disc(placed):
+        return np.minimum(2 * near, 1.0) / DEPTHS
+    return np.minimum(2 * near, 1.0) / DEPTHS + np.minimum(2 * deep, 1.0) / DEPTHS
+
+
+def shares_taken(
+    doors: Sequence[GarageDoor], ring: ArrayLike, points: ArrayLike, deep_mm: float
+) -> Floats:
+    """Return what share of the doors' clear stretch, so deep, one thing takes at places, (n,).
 
     `ring` is the outline about its middle, (corners, 2); `points` are the places of the middle.
     """
     ring, points = np.asarray(ring), np.asarray(points)
     taken = np.zeros(len(points))
-    deep = published("layout.garage-door.deep-mm")
     for door in doors:
         about = door.seen(ring) - door.seen(np.zeros((1, 2)))
         at = door.seen(points)
-        begin, end = door.span(at + about.min(axis=0), at + about.max(axis=0), deep)
+        begin, end = door.span(at + about.min(axis=0), at + about.max(axis=0), deep_mm)
         left = np.maximum(begin, door.wide_mm - end)
         taken += np.where(end > begin, door.wide_mm - left, 0.0)
     return taken / max(sum(door.wide_mm for door in doors), 1.0)

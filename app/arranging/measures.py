@@ -10,14 +10,18 @@ import shapely
 
 from app.arrange.better import weight_of
 from app.arranging.across import straight_in
-from app.arranging.company import LONG_SHARE, has_company, is_long
+from app.arranging.company import has_company, is_long
 from app.arranging.layout import Layout
 from app.arranging.shares import mean, ramp
 from app.arranging.standing import (
     SIDES,
     asked_mm,
+    at_a_garage_door,
     at_a_wall,
     back_at_most_mm,
+    back_fades_mm,
+    corners_of,
+    goes_to_a_wall,
     is_disc,
     is_tall,
     is_weighty,
@@ -41,6 +45,8 @@ LEFT_BY_TALL = 0.25
 LEFT_BY_HEAVY = 0.5
 """What is left of the share of backs for each low and heavy thing in the middle, each machine, and
 what only holds others: a bike stood before a rack because it just went in there."""
+LEFT_BY_ANY = 0.8
+"""The same for anything else, a bench, a box or a bag: it is walked round each time."""
 HEAVY = 2
 """How much more the floor of what is tall or heavy counts: nobody will shift it to sweep."""
 
@@ -90,9 +96,10 @@ def backs(layout: Layout) -> float:
     """Return the share of pieces, half by floor and half by count, whose back is at a wall.
 
     What is heavy counts twice by its floor, and by either the first thing that stands in the middle
-    more than the next. Each tall thing in the middle leaves a quarter of that, and what is low and
-    heavy, a shelf, or a machine with no edge at a wall half: nobody would pay for a rack there.
-    About what is round, as a bag, one walks.
+    more than the next. Each tall thing in the middle leaves a quarter of that, what is low and
+    heavy, a shelf or a machine half, and whatever else most: nobody would pay for a rack there. A
+    machine in the midst is one that somebody can walk round: with an end by the edge of the room it
+    parts nothing.
     """
     shares, pieces = with_backs(layout), layout.standing.pieces
     floors = [
@@ -105,63 +112,75 @@ def backs(layout: Layout) -> float:
     by_floor = sum(area * share for area, share in floors) / whole
     each = HALF * by_floor**2 + HALF * mean(list(shares.values())) ** 2
     for placed in pieces:
-        alone = not shares[placed.piece.id] and not _has_an_end_at_a_wall(layout, placed)
-        if alone and parts_a_room(placed):
-            each *= LEFT_BY_TALL if is_tall(placed) else LEFT_BY_HEAVY
+        # half a back is no middle any more
+        alone = max(0.0, 1 - shares[placed.piece.id] / HALF)
+        if alone and not _is_by_the_edge(layout, placed):
+            each *= 1 - alone * (1 - left_in_the_middle(placed))
     return float(each)
 
 
-def _has_an_end_at_a_wall(layout: Layout, placed: Placed) -> bool:
-    """Return whether a machine stands with any edge at a wall: a bike may face it as well."""
-    most = published("layout.backs.most-mm") + TOLERANCE_MM
-    return placed.kit.group == "Machines" and any(
-        one.placed is placed and one.other is None and one.gap_mm <= most
-        for one in layout.standing.facing
-    )
+def left_in_the_middle(placed: Placed) -> float:
+    """Return what is left of the share of backs where a piece stands in the middle of the floor."""
+    if not parts_a_room(placed):
+        return LEFT_BY_ANY
+    return LEFT_BY_TALL if is_tall(placed) else LEFT_BY_HEAVY
+
+
+def _is_by_the_edge(layout: Layout, placed: Placed) -> bool:
+    """Return whether a machine has an end so near the edge of the room that nobody walks there."""
+    if placed.kit.group != "Machines":
+        return False
+    passing = published("layout.way-in.none-mm")
+    back_left, back_right, front_right, front_left = corners_of(placed)
+    ends = shapely.linestrings([(back_left, back_right), (front_left, front_right)])
+    away = shapely.distance(layout.scene.room.free.exterior, ends)
+    return bool(away.min() < passing - TOLERANCE_MM)
 
 
 def with_backs(layout: Layout) -> dict[str, float]:
     """Return of each piece that stands whether its back is at a wall: 1, half for back to back, 0.
 
-    What asks for room behind it, air or a place to pass, stands at a wall that is so far off, what
-    is round at any wall that nobody walks along behind it, and what is much deeper than wide with
-    its side as well. Back to back stand two of a kind that each have the other behind half of them;
-    what is behind the back of something at a wall is at a wall. The side of another is no back, nor
-    is a shelf in the middle of the floor one for a bike. What is long and stands out into the room
-    with nothing along its sides counts half.
+    What asks for room behind it, air or a place to pass, stands at a wall that is so far off, and
+    less and less at one up to where a broom goes; what is round at any wall that nobody walks along
+    behind it, at a garage door half; what is much deeper than wide with its side as well, a machine
+    that asks for nothing there with its tail. Back to back stand two of a kind that each have the
+    other behind half of them; what is behind the back of something at a wall is at a wall. The side
+    of another is no back, nor is a shelf in the middle of the floor one for a bike. What is long
+    and stands out into the room with nothing along its sides counts half.
     """
     most = published("layout.backs.most-mm") + TOLERANCE_MM
     met = {
-        placed.piece.id
+        placed.piece.id: at_a_wall(layout.scene, placed)
+        or HALF * at_a_garage_door(layout.scene, placed)
         for placed in layout.standing.pieces
-        if is_disc(placed) and at_a_wall(layout.scene, placed)
+        if is_disc(placed)
     }
     behind: set[tuple[str, str]] = set()
     for one in layout.standing.facing:
         placed, at_back = one.placed, one.side == 0
-        own = placed.extent.width_mm if at_back else placed.extent.depth_mm
+        ends = SIDES[one.side] in ("back", "front")
+        own = placed.extent.width_mm if ends else placed.extent.depth_mm
         if one.long_mm < own / 2:
             continue
         if one.other is None:
-            along = (
-                not placed.kit.for_wall
-                and placed.extent.depth_mm >= LONG_SHARE * placed.extent.width_mm
-                and SIDES[one.side] in ("left", "right")
-                and one.gap_mm <= most
-            )
-            if along or (at_back and one.gap_mm <= back_at_most_mm(placed) + TOLERANCE_MM):
-                met.add(placed.piece.id)
+            if at_back:
+                at_wall, none = back_at_most_mm(placed) + TOLERANCE_MM, back_fades_mm(placed)
+                share = 1 - ramp(one.gap_mm, at_wall, none + TOLERANCE_MM)
+            else:
+                share = float(one.gap_mm <= most and goes_to_a_wall(placed, SIDES[one.side]))
+            met[placed.piece.id] = max(met.get(placed.piece.id, 0.0), share)
         elif at_back and one.other_side == 0 and one.gap_mm <= most:
             behind.add((placed.piece.id, one.other.piece.id))
-    shares = {placed.piece.id: float(placed.piece.id in met) for placed in layout.standing.pieces}
+    shares = {placed.piece.id: met.get(placed.piece.id, 0.0) for placed in layout.standing.pieces}
     kinds = {placed.piece.id: placed.kit.key for placed in layout.standing.pieces}
     for one_id, other_id in behind:
-        if other_id in met:
+        if met.get(other_id, 0.0) > HALF:
             shares[one_id] = 1.0
         elif (other_id, one_id) in behind and kinds[one_id] == kinds[other_id]:
             shares[one_id] = max(shares[one_id], HALF)
     for placed in layout.standing.pieces:
-        if shares[placed.piece.id] and is_long(placed) and not has_company(layout.scene, placed):
+        long_one = shares[placed.piece.id] > HALF and is_long(placed)
+        if long_one and not has_company(layout.scene, placed):
             shares[placed.piece.id] = HALF
     return shares
 

@@ -8,22 +8,23 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
+from app.arranging.across import LEFT_OVER_A_MAT
 from app.arranging.candidates import Drawer
 from app.arranging.company import Company, is_long
-from app.arranging.garage_door import garage_doors, opened_for_a_car, shares_taken
+from app.arranging.garage_door import garage_doors, lost_before
 from app.arranging.lack import Lacks
 from app.arranging.layout import Layout as ScoredLayout
+from app.arranging.measures import left_in_the_middle
 from app.arranging.open_floor import Floors, OpenFloor
 from app.arranging.problem import Problem
 from app.arranging.shares import nearness
-from app.arranging.standing import is_floor, is_square, is_tall, is_weighty
+from app.arranging.standing import is_floor, is_square, is_weighty
 from app.arranging.used_together import (
     FLOOR_KIT,
     HANDS,
     LONGEST_SHARE,
     STORES,
     benches,
-    parts_a_room,
 )
 from app.arranging.wish_pull import WishPulls
 from app.placing.layout import Layout
@@ -33,13 +34,12 @@ from app.scene.routes import ways_out
 from app.scene.shapes import turned_points
 
 Floats = NDArray[np.float64]
-OF_CARE = 10.0
+OF_CARE = 7.0
 """What a place loses that lacks all of one thing that is wanted there: as much as a wall gives."""
 
-TALL_SHARE = 0.6
-"""What share of all backs what is tall is worth at a wall: about what it costs in the middle."""
-HEAVY_SHARE = 0.4
-"""The same for what is low and heavy, a machine, or only holds others: half of it."""
+MIDDLE_SHARE = 0.8
+"""What share of what is left by a thing in the middle it is worth at a wall: some other thing often
+stands in the middle as well."""
 HALF = 0.5
 
 
@@ -55,10 +55,11 @@ class Merits:
         self.shares = {root: size / whole for root, size in sizes.items()}
         self.each = 1 / max(len(problem.free), 1)
         placed = problem.scene.placed
+        # the first in the middle takes about what it leaves of all, beside its own share
         self.parting = {
-            root: TALL_SHARE if is_tall(placed[root]) else HEAVY_SHARE
+            root: MIDDLE_SHARE * (1 - left_in_the_middle(placed[root]))
             for root in problem.free
-            if parts_a_room(placed[root])
+            if not is_floor(placed[root])
         }
         self.long = frozenset(root for root in problem.free if is_long(placed[root]))
         self.company = Company(problem.scene, problem.free)
@@ -70,7 +71,6 @@ class Merits:
         self.door, self.long_mm = self._door()
         self.deep = self._deep()
         self.garage = garage_doors(problem.scene)
-        self.car = opened_for_a_car(problem.scene)
         self.wishes = WishPulls(problem.task.wishes, problem.scene)
         self.people = min(max(len(problem.plan.people), 1), 2)
 
@@ -99,9 +99,7 @@ class Merits:
         )
         if self.garage and not is_floor(self.problem.scene.placed[root]):
             box = turned_points(self._ring(root, turn_deg), self.lacks.base)
-            taken = shares_taken(self.garage, box, points)
-            if is_weighty(self.problem.scene.placed[root]):
-                taken = np.where(taken > 0, 1.0, 0.0) if self.car else 2 * taken
+            taken = lost_before(self.problem.scene.placed[root], self.problem.scene, box, points)
             merit = merit - published("layout.garage-door.weight") * taken
         merit = merit + self.wishes.of(root, turn_deg, points, layout)
         merit = merit - self.pulled(root, points, layout)
@@ -114,7 +112,9 @@ class Merits:
             along = 1.0 if is_square(turn_deg, self.lacks.base) else HALF
             merit += self.mats[root] * along * self._on_floor(root, turn_deg, points, floor)
         if root in self.mats:
-            merit -= published("layout.door-seen.weight") * self._in_a_swing(root, turn_deg, points)
+            in_a_swing = self._in_a_swing(root, turn_deg, points)
+            trodden = published("layout.way-in.weight") * (1 - LEFT_OVER_A_MAT)
+            merit -= (published("layout.door-seen.weight") + trodden) * in_a_swing
         if root in self.deep and self.door is not None:
             away = np.hypot(points[:, 0] - self.door[0], points[:, 1] - self.door[1])
             merit += self.deep[root] * away / self.long_mm

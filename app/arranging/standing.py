@@ -25,6 +25,8 @@ SQUARE_SHARE = math.cos(math.radians(1.0))
 """How square two edges face one another: a degree is less than a household sees."""
 SQUARE_DEG = 0.5
 """How far from a quarter turn a piece may stand and still look meant."""
+LONG_SHARE = 1.5
+"""How much deeper than wide what is long is: it lies along a wall as well."""
 ABOVE_THE_FLOOR_MM = 300
 """What begins higher hangs: a broom goes under it."""
 
@@ -88,7 +90,7 @@ class Standing:
         square = normal[:count] @ normal.T < -SQUARE_SHARE
         broom = published("layout.gaps.broom-mm")
         reach = np.array(
-            [max(broom, back_at_most_mm(placed) + 2 * TOLERANCE_MM) for placed in pieces]
+            [max(broom, back_fades_mm(placed) + 2 * TOLERANCE_MM) for placed in pieces]
         )
         middle = (start + end) / 2
         away = ((middle[None] - middle[:count, None]) * normal[:count, None]).sum(axis=2)
@@ -124,6 +126,16 @@ def at_a_wall(scene: Scene, placed: Placed) -> bool:
     and than a back may be off.
     """
     lines = scene.memo(("wall faces",), lambda: shapely.multilinestrings(list(_faces(scene)[1])))
+    return _so_near(lines, placed)
+
+
+def at_a_garage_door(scene: Scene, placed: Placed) -> bool:
+    """Return whether a round thing stands as near at a garage door: at the edge of the room too."""
+    doors = [[s.left, s.right] for s in scene.room.openings if s.opening.is_garage_door]
+    return bool(doors) and _so_near(shapely.multilinestrings(doors), placed)
+
+
+def _so_near(lines: shapely.MultiLineString, placed: Placed) -> bool:
     most = asked_mm(placed, SIDES.index("back")) + published("layout.backs.most-mm")
     return float(shapely.distance(lines, placed.footprint)) <= most + TOLERANCE_MM
 
@@ -139,6 +151,28 @@ def back_at_most_mm(placed: Placed) -> float:
         if shape.space.side in ("back", "ring") and not shape.space.either
     ]
     return max([published("layout.backs.most-mm"), *asked])
+
+
+def back_fades_mm(placed: Placed) -> float:
+    """Return how far off a wall a back stands at none at all.
+
+    A hand farther off than at it nothing floats yet; where a broom goes along behind it does.
+    """
+    fades = published("layout.gaps.broom-mm") - published("layout.backs.most-mm")
+    return back_at_most_mm(placed) + max(fades, 0.0)
+
+
+def goes_to_a_wall(placed: Placed, side: str) -> bool:
+    """Return whether a piece stands as well with a side that is not its back to a wall.
+
+    What is much deeper than wide lies along it; a machine that asks for nothing there has its tail
+    at it: who rides or rows so looks into the room.
+    """
+    if side == "front":
+        asked = asked_mm(placed, SIDES.index(side))
+        return placed.kit.group == "Machines" and asked <= published("layout.backs.most-mm")
+    deep = placed.extent.depth_mm >= LONG_SHARE * placed.extent.width_mm
+    return deep and not placed.kit.for_wall
 
 
 def _faces(scene: Scene) -> tuple[list[int], Floats]:

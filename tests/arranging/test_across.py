@@ -2,7 +2,7 @@
 
 import pytest
 
-from app.arranging.across import over_mats, stands_between
+from app.arranging.across import over_mats, stands_between, straight_in
 from app.arranging.layout import Layout
 from app.model.kit import Piece
 from app.model.room import Opening
@@ -38,6 +38,17 @@ def test_what_stands_on_this_side_of_a_mat_is_got_at_without_it() -> None:
     assert over_mats(layout(BIKE, mat)) == 1.0
     assert over_mats(layout(BIKE, box, mat)) == 0.5
     assert over_mats(layout(BIKE, box)) == 0.0
+
+
+def test_a_mat_in_the_door_is_trodden_on_by_whoever_comes_in() -> None:
+    # beside both mats there is a way; the one lies on the 600 that one sets foot on first
+    ways = [
+        straight_in(
+            layout(BIKE, place("mat-space", 1150, 5000 - off - 1000, piece_id="mat", depth=2000))
+        )
+        for off in (590, 610)
+    ]
+    assert ways == [0.5, 1.0]
 
 
 def test_what_stands_before_the_open_floor_is_in_the_way() -> None:

@@ -10,6 +10,7 @@ from app.arranging.garage_door import (
     clear_mm,
     garage_doors,
     kept_clear,
+    lost_before,
     shares_taken,
     stretches,
 )
@@ -24,7 +25,7 @@ from tests.arranging.hand_made import sample
 from tests.arranging.test_search import searched
 from tests.builders import make_plan, make_room, place, turned_plan
 
-WIDE = 2400.0
+WIDE, STEP_MM = 2400.0, 600
 DOOR = Opening(
     id="garage", wall="front", kind="sectional", offset_mm=800, width_mm=WIDE, height_mm=2100
 )
@@ -49,9 +50,9 @@ def box(x: float, y: float) -> Piece:
         # half of it beside the door
         (800, 4600, 2100),
         (400, 4600, 2400),
-        # 1200 are kept clear: at 3800 it begins
-        (2000, 3500, 2400),
-        (2000, 3502, 900),
+        # 600 are asked of: at 4400 it begins
+        (2000, 4100, 2400),
+        (2000, 4102, 900),
     ],
 )
 @pytest.mark.parametrize("turned", [0, 30])
@@ -59,16 +60,33 @@ def test_the_widest_clear_stretch_counts(x: float, y: float, clear: float, turne
     scene = garage(box(x, y), turned=turned)
     (door,) = garage_doors(scene)
     assert door.wide_mm == pytest.approx(WIDE)
-    assert clear_mm(scene, door) == pytest.approx(clear, abs=0.1)
+    assert clear_mm(scene, door, STEP_MM, scene.order) == pytest.approx(clear, abs=0.1)
 
 
 def test_what_is_heavy_takes_twice_as_much() -> None:
-    assert kept_clear(garage(box(1100, 4600))) == pytest.approx(1800 / WIDE)
+    # a light box leaves two steps behind the door as they are, and of one step its widest stretch
+    assert kept_clear(garage(box(1100, 4600))) == pytest.approx((1800 / WIDE + 1) / 2)
     # 300 kg, 1500 wide: from 350 to 1850, of which the door's 1050 count, and 1350 stay clear
     rack = place("dumbbell-rack-2", 1100, 4600)
     assert kept_clear(garage(rack)) == pytest.approx((1350 - 1050) / WIDE)
     # in its middle it leaves nothing
     assert kept_clear(garage(place("dumbbell-rack-2", 2000, 4600))) == 0.0
+
+
+@pytest.mark.parametrize(
+    # 4400 is a step off the door, 3800 two; a box of 600, a rack 550 deep and 300 kg heavy
+    ("piece", "clear"),
+    [
+        (box(1100, 4050), 1.0),
+        (place("dumbbell-rack-2", 1100, 4120), (1 + (1350 - 1050) / WIDE) / 2),
+        (place("dumbbell-rack-2", 1100, 3520), 1.0),
+        # a bag of 120 kg and 560 across, clear of a step and in it: one walks round it
+        (place("standing-bag", 1100, 4100), 1.0),
+        (place("standing-bag", 1100, 4500), ((3200 - 1380 - 560) / WIDE + 1) / 2),
+    ],
+)
+def test_what_is_low_and_light_may_stand_a_step_behind_the_door(piece: Piece, clear: float) -> None:
+    assert kept_clear(garage(piece)) == pytest.approx(clear)
 
 
 @pytest.mark.parametrize("kept", [True, False])
@@ -81,7 +99,7 @@ def test_where_a_car_comes_in_nothing_heavy_may_stand_before_the_door(kept: bool
 
     assert clear() == pytest.approx(1.0)
     # what is light takes what it took before, what is heavy all, however little of the door
-    assert clear(box(1100, 4600)) == pytest.approx(1800 / WIDE)
+    assert clear(box(1100, 4600)) == pytest.approx((1800 / WIDE + 1) / 2)
     assert clear(place("dumbbell-rack-2", 100, 4600)) == 0.0
     assert clear(place("dumbbell-rack-2", 3500, 300)) == pytest.approx(1.0)
 
@@ -89,7 +107,7 @@ def test_where_a_car_comes_in_nothing_heavy_may_stand_before_the_door(kept: bool
 def test_mats_may_lie_there_and_a_room_without_such_a_door_has_none() -> None:
     scene = garage(place("mat-space", 2000, 4000))
     (door,) = garage_doors(scene)
-    assert clear_mm(scene, door) == pytest.approx(WIDE)
+    assert clear_mm(scene, door, 2 * STEP_MM, scene.order) == pytest.approx(WIDE)
     assert garage_doors(build_scene(make_plan(room=make_room(4000, 5000)))) == ()
 
 
@@ -98,8 +116,12 @@ def test_one_thing_takes_the_same_by_the_rough_figure(x: float, y: float) -> Non
     scene = garage(box(x, y))
     (door,) = garage_doors(scene)
     ring = scene.placed["box"].shape.footprint.exterior.coords
-    (share,) = shares_taken((door,), [point[:2] for point in ring], [(x, y)])
-    assert clear_mm(scene, door) == pytest.approx(WIDE * (1 - share), abs=0.1)
+    outline = [point[:2] for point in ring]
+    (share,) = shares_taken((door,), outline, [(x, y)], STEP_MM)
+    clear = clear_mm(scene, door, STEP_MM, scene.order)
+    assert clear == pytest.approx(WIDE * (1 - share), abs=0.1)
+    (lost,) = lost_before(scene.placed["box"], scene, outline, [(x, y)])
+    assert kept_clear(scene) == pytest.approx(1 - lost, abs=1e-4)
 
 
 HAND_MM = 100
@@ -132,5 +154,7 @@ def heavy_before_the_door(search: Search, layout: JudgedLayout) -> set[str]:
     """The heavy things before the garage door in a layout; a hand's breadth is beside its end."""
     scene = search.problem.at(layout.poses)
     (door,) = garage_doors(scene)
-    taken = {p.piece.id: sum(b - a for a, b in stretches(p, door)) for p in scene.order}
+    taken = {
+        p.piece.id: sum(b - a for a, b in stretches(p, door, 2 * STEP_MM)) for p in scene.order
+    }
     return {key for key, wide in taken.items() if wide > HAND_MM} & HEAVY
