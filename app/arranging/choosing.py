@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 from app.arranging.best_layouts import BestLayouts, JudgedLayout
 from app.model.kit import Pose
+from app.published.register import published
 
 SHOWN_AT_MOST = 5
 """Layouts side by side: more are compared by nobody."""
@@ -24,6 +25,14 @@ APART_SHARE = 0.25
 where a bag alone is pushed aside and the open floor with it, nobody sees a choice."""
 ELSEWHERE_MM = 500.0
 """How far off that is: half the width of most things."""
+SEEN = ("open-floor", "backs", "way-in", "garage-door", "near", "height", "bar")
+"""The preferences that one sees a loss of at once, in a picture without words."""
+MARK = 3.5
+"""How much more a layout that is shown beside the best may lose by one of these, in points of the
+score: what lost more had a rack before the door, a shelf in the middle, all floor cut up."""
+FEWER_SEEN_SHARE = 0.75
+"""What share of the pieces that others move one may move to be called that of the fewest moves: ten
+instead of eleven is no choice."""
 FEWER_SHARE = 0.5
 """What share of its pieces one that scores worse may move to be shown for that alone."""
 WORTH_SHOWING_FEWER = 12.0
@@ -41,18 +50,25 @@ class Moves:
 
 
 def different(
-    layouts: BestLayouts, most: int = SHOWN_AT_MOST, within: float = WORTH_SHOWING
+    layouts: BestLayouts,
+    most: int = SHOWN_AT_MOST,
+    within: float = WORTH_SHOWING,
+    with_marks: bool = False,
 ) -> tuple[JudgedLayout, ...]:
     """Return the best layouts without a stop that a person would tell apart, the best first.
 
     Those in which the largest piece or the open floor is elsewhere come before those in which only
     another pair can train: these fill up what is left, where they are about as good.
-    The one that moves least is among them, if it is about as good, or not much worse and moves
-    much less. `within` is how far below the best the first three may score.
+    What bears the mark of a poor layout that the best does not bear is none of them, but
+    `with_marks`: a choice is another balance, not one fault more. The one that moves least is among
+    them, if it is about as good, or not much worse and moves much less. `within` is how far below
+    the best the first three may score.
     """
     whole = [one for one in layouts.every if not one.stops and (one.moved or one.looks.left_out)]
     if not whole:
         return ()
+    if not with_marks:
+        whole = [one for one in whole if not bears_a_mark(one, whole[0])]
     floor = whole[0].value - within
     chosen: list[JudgedLayout] = []
     for one in whole:
@@ -73,7 +89,8 @@ def different(
     least = min(whole, key=lambda one: (len(one.moved), one.rank))
     fewest = min(len(one.moved) for one in chosen)
     below = whole[0].value - least.value
-    most_moves = fewest - 1.0 if below <= WORTH_SHOWING_MORE else fewest * FEWER_SHARE
+    about_as_good = below <= WORTH_SHOWING_MORE
+    most_moves = fewest * (FEWER_SEEN_SHARE if about_as_good else FEWER_SHARE)
     if below > WORTH_SHOWING_FEWER:
         return tuple(chosen)
     if least not in chosen and len(least.moved) <= most_moves:
@@ -85,6 +102,19 @@ def few_words(count: int) -> str:
     """Say why so few layouts are shown."""
     these = "this one" if count == 1 else "one of these"
     return f"All else that was found was much like {these}, or clearly worse."
+
+
+def bears_a_mark(one: JudgedLayout, best: JudgedLayout) -> bool:
+    """Return whether by one preference alone a layout loses so much more than the best that it is
+    seen at once: a rack in the middle of the floor, a mat in the door.
+
+    Cares are not seen but told, and counted in the score.
+    """
+    return any(
+        best.parts[key] - one.parts[key] > MARK / published(f"layout.{key}.weight")
+        for key in SEEN
+        if key in best.parts and key in one.parts
+    )
 
 
 def rearranged(one: JudgedLayout, other: JudgedLayout) -> bool:

@@ -1,17 +1,15 @@
 """The last small moves of a layout: what stands a little off goes where its edges meet others.
 
 Each station in turn is tried where its back is at a wall and its edges lie in line with walls and
-with what stands there already, and in the middle of what is free between them; then two change
-places. Nothing is drawn by chance: a layout that was gone through once is as good as these moves
-make it.
+with what stands there already, and in the middle of what is free between them. Nothing is drawn by
+chance: a layout that was gone through once is as good as these moves make it.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field
-from itertools import combinations
 
 import numpy as np
 from numpy.typing import NDArray
@@ -22,19 +20,14 @@ from app.arranging.problem import Problem
 from app.arranging.state import State
 from app.placing.layout import Layout
 from app.placing.standing import Standing
-from app.scene.shapes import turn, turned_points
+from app.scene.shapes import turned_points
 
 Floats = NDArray[np.float64]
 Place = tuple[float, float, tuple[float, float]]
 Guess = Callable[[Layout, tuple[str, ...], float], float | None]
 Judge = Callable[[Layout, float, tuple[str, ...]], State]
-A_STEP = 3
+A_STEP = 2
 """Stations that are gone through in one step: then it takes as long as any other step."""
-SWAPS_A_STEP = 30
-"""Pairs of which it is asked in one step whether they could change places; few can, and to ask is
-quick."""
-SWAPPED_SHARE = 0.5
-"""How large the smaller of two must be beside the other: else there is no room for that."""
 TRIED = 4
 """Places of a station at which the whole layout is scored."""
 APART_MM = 250
@@ -62,32 +55,25 @@ class Closing:
     merits: Merits
     guess: Guess
     judge: Judge
-    sizes: Mapping[str, float]
     _done: set[frozenset[tuple[str, Standing]]] = field(default_factory=set)
     _state: State | None = None
     _roots: list[str] = field(default_factory=list)
-    _pairs: list[tuple[str, str]] = field(default_factory=list)
 
     def step(self, shown: Sequence[State]) -> State | None:
         """Go on with a layout, else begin with the best of those shown that was not gone through.
 
         Return it as it is now, None where all were gone through.
         """
-        if self._state is None or not (self._roots or self._pairs):
+        if self._state is None or not self._roots:
             self._begin(shown)
         state = self._state
         if state is None:
             return None
-        if self._roots:
-            for root in self._roots[:A_STEP]:
-                state = self._better(state, self._lined_up(state.layout, root))
-            del self._roots[:A_STEP]
-        else:
-            for one, other in self._pairs[:SWAPS_A_STEP]:
-                state = self._better(state, self._swapped(state.layout, one, other))
-            del self._pairs[:SWAPS_A_STEP]
+        for root in self._roots[:A_STEP]:
+            state = self._better(state, self._lined_up(state.layout, root))
+        del self._roots[:A_STEP]
         self._state = state
-        if not (self._roots or self._pairs):
+        if not self._roots:
             self._done.add(_key(state))
         return state
 
@@ -103,7 +89,6 @@ class Closing:
         there = [root for root in self.problem.free if root in self._state.layout.at]
         first = [root for root in self._state.worst if root in there]
         self._roots = list(dict.fromkeys([*first, *there]))
-        self._pairs = [pair for pair in combinations(there, 2) if self._alike(*pair)]
 
     def _better(self, state: State, layouts: Iterator[Layout]) -> State:
         """Return the best of some layouts by the judge, the present one if none is better."""
@@ -187,29 +172,6 @@ class Closing:
         away = np.unique([0.0] if frame.for_wall else [0.0, frame.behind_mm])
         rows: Floats = (walls[:, None] + away - frame.carrier[1]).ravel()
         return rows
-
-    def _swapped(self, layout: Layout, one: str, other: str) -> Iterator[Layout]:
-        """Return the layout in which two stations have changed places, if they may stand there.
-
-        Each stands with its back where that of the other was.
-        """
-        here, there = layout.at[one], layout.at[other]
-        core, rest = self.problem.core, layout.without(one).without(other)
-        for root, at, of in ((one, there, other), (other, here, one)):
-            ahead = (self._depth_mm(root) - self._depth_mm(of)) / 2
-            x, y = turn(0.0, ahead, at.turn_deg)
-            point = np.array([(at.x_mm + x, at.y_mm + y)])
-            if not core.admits(root, at.turn_deg, point, rest)[0]:
-                return
-            rest = rest.put(root, at.turn_deg, (float(point[0, 0]), float(point[0, 1])))
-        yield rest
-
-    def _alike(self, one: str, other: str) -> bool:
-        sizes = sorted((self.sizes[one], self.sizes[other]))
-        return sizes[0] >= SWAPPED_SHARE * sizes[1]
-
-    def _depth_mm(self, root: str) -> float:
-        return self.drawer.frames[root].depth_mm
 
 
 def _key(state: State) -> frozenset[tuple[str, Standing]]:

@@ -8,11 +8,14 @@ places, wide ones a single station that is slid along a wall; no room says so be
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence, Set
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from random import Random
 from typing import Literal
 
+import numpy as np
+
+from app.placing.core import Core
 from app.placing.layout import Layout
 
 Kind = Literal["one", "two", "three", "five", "swap", "wall"]
@@ -107,22 +110,29 @@ def swapped(layout: Layout, one: str, other: str) -> Layout:
     return changed.put(other, here.turn_deg, (here.x_mm, here.y_mm))
 
 
+def few_are_enough(core: Core, present: Layout) -> bool:
+    """Return whether all but few stations may stand beside one another as they do at present.
+
+    In a heap no few moves are enough.
+    """
+    layout = core.layout()
+    for root, at in present.at.items():
+        place = at.x_mm, at.y_mm
+        if core.admits(root, at.turn_deg, np.array([place]), layout)[0]:
+            layout = layout.put(root, at.turn_deg, place)
+    return len(present.at) - len(layout.at) <= MOVES_FEW
+
+
 def few_moved(
-    rng: Random,
-    present: Layout,
-    layout: Layout,
-    out: Sequence[str],
-    limit: int,
-    always: Set[str] = frozenset(),
+    rng: Random, present: Layout, layout: Layout, out: Sequence[str], limit: int
 ) -> Layout:
     """Return a layout in which no more than a limit stand elsewhere than at present.
 
-    Those in `out` have no place in it; of the others that were moved some go back by chance. Those
-    of `always` count as moved wherever they stand.
+    Those in `out` have no place in it; of the others that were moved some go back by chance.
     """
     moved = [root for root, at in present.at.items() if layout.at.get(root) != at]
-    while len({*moved, *out} | always) > limit:
-        back = rng.choice([root for root in moved if root not in out and root not in always])
+    while len(set(moved) | set(out)) > limit:
+        back = rng.choice([root for root in moved if root not in out] or moved)
         moved.remove(back)
     few = present
     for root in dict.fromkeys([*out, *moved]):

@@ -22,13 +22,15 @@ import numpy as np
 from app.arranging.best_layouts import BestLayouts, JudgedLayout, Looks, looks_of, rank_of
 from app.arranging.candidates import Drawer
 from app.arranging.closing import Closing
-from app.arranging.few_moves import FewMoves
 from app.arranging.lack import Lacks
 from app.arranging.merit import Merits
 from app.arranging.neighbourhoods import (
     FEWER_MOVES,
+    MOVES_FEW,
     Kind,
     Neighbourhoods,
+    few_are_enough,
+    few_moved,
     in_order,
     one_of,
     swapped,
@@ -77,8 +79,7 @@ FIRST_LAYOUTS = 3
 """Layouts made from nothing of which a search begins with the one that promises most: what is set
 down first decides much, and to make one costs as much as a step that is judged."""
 JUDGED_WHERE_BLIND = 3
-"""Layouts of a step that are judged where the present one has a stop that no guess knows of: half
-of those that are scored."""
+"""Layouts judged in a step where the present one has a stop no guess knows of: half of them."""
 
 
 class Search:
@@ -107,16 +108,17 @@ class Search:
         merits = Merits(problem, self.drawer, self.lacks)
         self.proposals = Proposals(problem, self.drawer, merits, self.rng, self.draws)
         self.layouts = BestLayouts()
+        self.steps = self.since = 0
         self.squeaks = dict.fromkeys(problem.free, 0.0)
         self.sizes = {root: problem.size_m2(root) for root in problem.free}
-        self.closing = Closing(problem, self.drawer, merits, self._guess, self._judged, self.sizes)
-        self.in_order = FewMoves(problem, self.proposals, self._guess, self._judged)
+        self.closing = Closing(problem, self.drawer, merits, self._guess, self._judged)
+        self.present = problem.core.layout(problem.free)
         self.neighbourhoods = Neighbourhoods()
         self.kind_of_step: Kind = "one"
         self.may_move_more = problem.task.moves_at_most is None
-        self.few = self.kind == 2 or not self.may_move_more
+        few = self.kind == 2 and few_are_enough(problem.core, self.present)
+        self.few = few or not self.may_move_more
         self.state: State | None = None
-        self.steps = self.since = 0
         self.fewest_missing: tuple[str, ...] = problem.free
         self._begun, self._fruitless_at = 0, FRUITLESS_AT
         self._scored: dict[int, tuple[Layout, Scene, Score]] = {}
@@ -177,7 +179,8 @@ class Search:
         root = one_of(self.rng, suspect, standing)
         self.state = mended
         new = self._pushed(mended, root) if root in astray else None
-        new = new or self._filled(mended.layout.without(root), [*mended.missing, root])
+        if new is None:
+            new = self._filled(mended.layout.without(root), [*mended.missing, root])
         self.state = was
         return new
 
@@ -215,8 +218,7 @@ class Search:
         self._begun += 1
         self.proposals.seek(0 if self.few else self.seeks, self._begun - 1)
         if self.few or (self._begun == 1 and self.from_present):
-            present = self.in_order.present
-            return self.in_order.begin(self._judged(present, self._guess(present)))
+            return self._judged(self.present, self._guess(self.present))
         return self._first()
 
     def _first(self) -> State | None:
@@ -254,12 +256,10 @@ class Search:
         return self._filled(layout, order, near, was)
 
     def _few_moved(self, state: State) -> State | None:
-        """Move a few stations of the present layout, first in order, then by chance."""
-        if not self.in_order.over:
-            self._scored.clear()
-            return self.in_order.step()
-        out = self.in_order.within(self._taken_out(state))
-        layout = self.in_order.at_random(self.rng, state.layout, out)
+        """Move a few stations of the present layout; the others stand as they do."""
+        limit = min(self.problem.task.moves_at_most or MOVES_FEW, len(self.problem.free))
+        out = self._taken_out(state)[:limit]
+        layout = few_moved(self.rng, self.present, state.layout, out, limit)
         return self._filled(layout, self._order(out), was=state.layout)
 
     def _taken_out(self, state: State) -> list[str]:

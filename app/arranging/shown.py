@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 
 from app.arrange.better import weight_of
 from app.arranging.best_layouts import JudgedLayout, Looks, nearest_wall
+from app.arranging.choosing import FEWER_SEEN_SHARE
 from app.arranging.layout import Layout
 from app.arranging.measures import beyond_mm
 from app.arranging.measures_around import sees_door
@@ -63,7 +64,7 @@ def shown(problem: Problem, layout: JudgedLayout) -> Shown:
 
 def as_it_stands(problem: Problem) -> Shown:
     """Return the plan as it is, as one of the layouts."""
-    return _seen(problem, problem.as_is, None, "As it is now")
+    return _seen(problem, problem.scene, None, "As it is now")
 
 
 def _seen(problem: Problem, scene: Scene, best: JudgedLayout | None, name: str) -> Shown:
@@ -109,7 +110,8 @@ def picked_name(problem: Problem, layout: JudgedLayout) -> str:
 def name_of(problem: Problem, layout: JudgedLayout, others: Sequence[JudgedLayout]) -> str:
     """Return what a layout is called beside others: by the wall of its largest piece."""
     rest = [one for one in others if one is not layout]
-    if rest and all(len(layout.moved) < len(one.moved) for one in rest):
+    few = FEWER_SEEN_SHARE * min((len(one.moved) for one in rest), default=0)
+    if len(layout.moved) <= few:
         return "Fewest moves"
     name, half = _place_name(problem, layout), f"open {_floor_words(layout.looks)}"
     if not layout.looks.wall:

@@ -16,12 +16,12 @@ from app.scene.build import Scene
 
 A_STOP = 40.0
 """What a stop takes from a score: more than all cares together could."""
-CARE = 3.0
+CARE = 1.0
 """What the search takes from a score for all that cares lack, besides what the score does: where
 there are many, one less would hardly be felt."""
-MENDED_FROM = 20
+MENDED_FROM = 10
 """Steps before that: what is met in the first is soon left behind."""
-MENDED_EVERY = 3
+MENDED_EVERY = 2
 """Every so many steps one of the layouts that would be shown is mended: it was met in passing."""
 MENDED_WITHIN = 2 * WORTH_SHOWING
 """How far below the best a layout may score to be mended where there is no choice as yet."""
@@ -70,7 +70,7 @@ def would_be_shown(kept: Mapping[Looks, State], layouts: BestLayouts) -> list[St
     """
     chosen = different(layouts)
     if len(chosen) < ENOUGH:
-        chosen = different(layouts, ENOUGH, MENDED_WITHIN)
+        chosen = different(layouts, ENOUGH, MENDED_WITHIN, with_marks=True)
     return [kept[one.looks] for one in chosen if one.looks in kept]
 
 

@@ -29,8 +29,7 @@ def footing(placed: Placed, use: Use) -> Footing:
     A box that is stepped on counts with the height typed for it; where none is, with the side that
     its row is used on. A belt has the grade typed for it, else the one assumed; none without motor.
     """
-    # what is typed far too low has none of its parts under the floor
-    base = max(place(use.base, placed.extent), 0.0)
+    base = place(use.base, placed.extent)
     if use.movement in _STEPPED_ON and placed.piece.height_mm is not None:
         return Footing(placed.extent.height_mm)
     if use.movement not in ON_A_BELT:

@@ -164,7 +164,6 @@ LOOK: dict[str, Style] = {
     "picture-person": filled("#a9c4d6"),
     "picture-person-far": filled("#86a6bb"),
     "picture-too-high": filled(STOP),
-    "picture-taken": filled("#f0c9c4"),
     "picture-over": filled("#d9867f"),
     "picture-over-left": filled(STOP),
     "picture-over-right": filled("#c75a52"),
@@ -175,7 +174,6 @@ LOOK: dict[str, Style] = {
     "picture-leader": line(HAIR_MM),
     "picture-leader-loud": line(FINE_MM, STOP),
     "picture-name": letters(bold=True, halo_mm=0.9),
-    "picture-letter": letters(bold=True),
     "picture-way": letters(halo_mm=0.9),
     "picture-loud": letters(colour=STOP, bold=True, halo_mm=0.9),
     # the sheet

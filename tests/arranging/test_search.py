@@ -183,7 +183,7 @@ def test_the_knee_is_where_more_moves_gain_little() -> None:
 
 @pytest.mark.parametrize(
     ("total", "moved", "shown"),
-    [(89.0, 5, 2), (80.0, 5, 1), (80.0, 3, 2), (78.1, 3, 2), (77.9, 3, 1)],
+    [(89.0, 5, 1), (89.0, 4, 2), (80.0, 5, 1), (80.0, 3, 2), (78.1, 3, 2), (77.9, 3, 1)],
     ids=str,
 )
 def test_fewer_moves_are_shown_where_about_as_good_or_far_fewer(
