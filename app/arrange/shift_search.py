@@ -49,6 +49,8 @@ LOOKED_AT_AT_MOST = 120
 """Places that are looked at for whether anybody would put a thing there."""
 TRIMMED_AT_MOST = 4
 """Shorter ones of a slanting shift that are judged: halved so often, 250 mm come to some 20."""
+STRAIGHT = 4
+"""Of the directions those along and across the walls, which come first."""
 TRIED_AT_MOST = 256
 """Tries that are kept with what was said of them: one place is tried at every level, and a station
 at the same turns and walls for each of its findings. A garage full of kit has some two hundred."""
@@ -124,7 +126,26 @@ class ShiftSearch:
                 best = self._first_of(by_rank, put, snag, root)
                 if best is not None:
                     return best
-        return None
+        return self._shared_out(snag, rays, put, root)
+
+    def _shared_out(
+        self,
+        snag: Snag,
+        rays: Floats,
+        put: Callable[[float, float], Mapping[str, Pose]],
+        root: str,
+    ) -> tuple[float, float, Effect] | None:
+        """Find a shift by half of what a working space lacks, where the other side can spare it.
+
+        Too little on one side is shared between two.
+        """
+        wanted = snag.required if snag.need is None else snag.need
+        if snag.space is None or snag.measured is None or wanted is None:
+            return None
+        step = step_mm(self.scene)
+        half = round((wanted - snag.measured) / 2 / step) * step
+        # what the core refuses may be another finding of the same thing, which stays as it is
+        return self._first_of(half * rays[:STRAIGHT], put, snag, root)
 
     def _trimmed(
         self,

@@ -45,7 +45,9 @@ def for_headroom(scene: Scene, snag: Snag) -> Iterator[Proposal]:
         uses = [use for use in placed.kit.uses if use.movement == snag.movement]
         if not uses or not may_be_another(scene, placed):
             continue
-        if snag.movement in _HUNG_ON and placed.kit.fixing in _HUNG:
+        # a rack on the wall has its posts on the floor: it is hung no lower
+        hung = placed.kit.fixing in _HUNG and not (placed.shape.low_mm <= 0).any()
+        if snag.movement in _HUNG_ON and hung:
             base = bar_mm(placed, uses[0])
             for drop in short:
                 yield _bar_lower(scene, placed, base, drop)

@@ -111,7 +111,7 @@ def smaller_plates(scene: Scene, snag: Snag) -> Iterator[Proposal]:
 def other_racks(scene: Scene, snag: Snag) -> Iterator[Proposal]:
     """Yield racks and towers to get instead of one in which, or under which, the head meets."""
     if snag.meets == "height":
-        yield from _taller_racks(scene, snag)
+        yield from taller_racks(scene, snag)
         yield from _lower_racks(scene, snag)
 
 
@@ -133,7 +133,7 @@ def _in_front_of_it(scene: Scene, snag: Snag) -> Iterator[Proposal]:
             )
 
 
-def _taller_racks(scene: Scene, snag: Snag) -> Iterator[Proposal]:
+def taller_racks(scene: Scene, snag: Snag) -> Iterator[Proposal]:
     """Take a rack whose rails and crossmember are higher over who lifts inside it."""
     host = scene.placed[snag.pieces[0]]
     inside = any(use.movement == snag.movement and use.inside for use in host.kit.uses)

@@ -11,6 +11,7 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field, replace
 
 from app.arrange.better import (
+    ALIKE_SHARE,
     NOTHING,
     Outcome,
     Weight,
@@ -239,9 +240,10 @@ class Trials:
         if not weight_of(snag).exceeds(rest) or self._is_too_dear(worse, snag):
             return None
         if rest.severity == weight_of(snag).severity:
-            # only a little of it is gone: that is not worth anything else
+            # some of it is gone: that is worth no more than as much elsewhere
             lost = weight_of(snag).share - rest.share
-            if worse or lost < WORTH_SAYING_SHARE:
+            price = sum(weight_of(one).share for one in worse)
+            if lost < WORTH_SAYING_SHARE or price > lost - ALIKE_SHARE:
                 return None
         # of notes those alone that a way out is looked for
         left_over = (one for one in after if one.severity != "note" or one.lacks == "kit")

@@ -30,6 +30,7 @@ from app.arrange.swaps import (
     proposals,
     put_away,
     smaller_plates,
+    taller_racks,
     without,
 )
 from app.arrange.trial import Effect, Rank, with_its_price
@@ -245,6 +246,8 @@ class Search:
             yield "the door hung otherwise", self._judged(doors_otherwise)
         if snag.meets == "height" and not self._moves_away():
             yield "another rack", self._clearing(other_racks)
+        if "taller" in snag.eased_by:
+            yield "another rack", self._clearing(taller_racks)
         if "lower" in snag.eased_by and not self._moves_away():
             yield "a lower type", self._clearing(lower_ones)
             yield "a lower size", self._clearing(for_height)

@@ -8,7 +8,7 @@ places, wide ones a single station that is slid along a wall; no room says so be
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping, Sequence, Set
 from dataclasses import dataclass, field
 from random import Random
 from typing import Literal
@@ -124,15 +124,21 @@ def few_are_enough(core: Core, present: Layout) -> bool:
 
 
 def few_moved(
-    rng: Random, present: Layout, layout: Layout, out: Sequence[str], limit: int
+    rng: Random,
+    present: Layout,
+    layout: Layout,
+    out: Sequence[str],
+    limit: int,
+    always: Set[str] = frozenset(),
 ) -> Layout:
     """Return a layout in which no more than a limit stand elsewhere than at present.
 
-    Those in `out` have no place in it; of the others that were moved some go back by chance.
+    Those in `out` have no place in it; of the others that were moved some go back by chance. Those
+    of `always` count as moved wherever they stand.
     """
     moved = [root for root, at in present.at.items() if layout.at.get(root) != at]
-    while len(set(moved) | set(out)) > limit:
-        back = rng.choice([root for root in moved if root not in out] or moved)
+    while len({*moved, *out} | always) > limit:
+        back = rng.choice([root for root in moved if root not in out and root not in always])
         moved.remove(back)
     few = present
     for root in dict.fromkeys([*out, *moved]):

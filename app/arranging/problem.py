@@ -10,6 +10,7 @@ import numpy as np
 import shapely
 
 from app.arrange.sense import may_move
+from app.arranging.seats import seats, unheld
 from app.arranging.shares import spread
 from app.arranging.standing import is_floor
 from app.arranging.wishes import Wish
@@ -23,6 +24,7 @@ from app.model.phases import without
 from app.model.plan import Plan
 from app.model.situations import OUT
 from app.placing.core import Core
+from app.published.register import overridden
 from app.scene.build import Scene, build_scene
 
 Kind = tuple[str, str, str]
@@ -49,26 +51,50 @@ class Task:
 
 
 class Problem:
-    """A task made ready: its scene, its free stations, and the stops that count."""
+    """A task made ready: its scene, its free stations, and the stops that count.
+
+    `as_is` is the scene of the plan as it stands; in that of the search every bar lies on its hooks
+    that can.
+    """
 
     def __init__(self, task: Task) -> None:
         self.task = task
         self.plan = task.plan
-        self.scene = build_scene(task.plan)
+        self.as_is = build_scene(task.plan)
         self._without: dict[frozenset[str], Problem] = {}
 
     @cached_property
     def verdict(self) -> tuple[Snag, ...]:
         """What the judge says of the plan as it stands."""
-        return run(self.scene)
+        return run(self.as_is)
+
+    @cached_property
+    def seats(self) -> Mapping[str, Pose]:
+        """Where what is not seated in its station goes first of all, by piece."""
+        with overridden({one.id: one.value for one in self.plan.overrides}):
+            return seats(self.as_is, self.verdict, self.free, self.task.moves_at_most)
+
+    @cached_property
+    def seated(self) -> frozenset[str]:
+        """The carriers of the stations in which something is seated: they count as moved."""
+        return frozenset(self.as_is.placed[piece].root for piece in self.seats)
+
+    @cached_property
+    def scene(self) -> Scene:
+        """The scene that the search begins with."""
+        return build_scene(self._seated_plan) if self.seats else self.as_is
+
+    @cached_property
+    def _seated_plan(self) -> Plan:
+        return apply(self.plan, moves(self.plan, dict(self.seats))) if self.seats else self.plan
 
     @cached_property
     def free(self) -> tuple[str, ...]:
         """The carriers of the stations that may be moved, the largest first."""
         chosen = [
             root
-            for root, members in self.scene.stations.items()
-            if may_move(self.scene, root) and self._is_free(members)
+            for root, members in self.as_is.stations.items()
+            if may_move(self.as_is, root) and self._is_free(members)
         ]
         return tuple(sorted(chosen, key=lambda root: (-self.size_m2(root), root)))
 
@@ -78,7 +104,7 @@ class Problem:
 
         What stays where it is cannot be left out.
         """
-        placed = self.scene.placed
+        placed = self.as_is.placed
         known = [pair for pair in self.task.worths if pair[0] in placed]
         return {
             placed[piece].root: worth for piece, worth in known if placed[piece].root in self.free
@@ -96,7 +122,7 @@ class Problem:
 
     def members(self, roots: Iterable[str]) -> frozenset[str]:
         """Return the pieces of some stations."""
-        stations = self.scene.stations
+        stations = self.as_is.stations
         return frozenset(placed.piece.id for root in roots for placed in stations[root])
 
     def _is_free(self, members: Iterable[object]) -> bool:
@@ -114,7 +140,7 @@ class Problem:
     def size_m2(self, root: str) -> float:
         """Return about how much floor a station takes with the room it needs, in square metres."""
         polygons = []
-        for placed in self.scene.stations[root]:
+        for placed in self.as_is.stations[root]:
             polygons.append(placed.shape.footprint)
             polygons += [s.polygon for s in placed.shape.spaces if s.space.kind != "access"]
         boxes = shapely.bounds(np.array(polygons, dtype=object))
@@ -129,7 +155,7 @@ class Problem:
     @cached_property
     def eased(self) -> Scene:
         """The scene without the wishes that no place of this room fulfils."""
-        return build_scene(eased(self.plan, self.hopeless))
+        return build_scene(eased(self._seated_plan, self.hopeless))
 
     @cached_property
     def hopeless(self) -> frozenset[tuple[str, str]]:
@@ -168,12 +194,13 @@ class Problem:
     def given(self) -> frozenset[Kind]:
         """Stops that are there now and that no move mends: they count in no layout.
 
-        Those that hang on no place, and those among what stays alone.
+        Those that hang on no place, those of bars that belong to no hooks, and those among what
+        stays alone.
         """
         given = {
             self.kind(snag)
             for snag in self.verdict
-            if snag.severity == "stop" and not snag.hangs_on_place
+            if snag.severity == "stop" and (not snag.hangs_on_place or unheld(self.as_is, snag))
         }
         if self.free and len(self.free) < len(self.scene.stations):
             rest = build_scene(without(self.plan, self.members(self.free)))
@@ -209,7 +236,8 @@ class Problem:
         return tuple(
             root
             for root in self.free
-            if root in poses and not same_place(poses[root], self.scene.placed[root].pose)
+            if root in poses
+            and (root in self.seated or not same_place(poses[root], self.scene.placed[root].pose))
         )
 
     def plan_with(self, poses: Poses, left_out: Iterable[str] = ()) -> Plan:

@@ -22,15 +22,14 @@ import numpy as np
 from app.arranging.best_layouts import BestLayouts, JudgedLayout, Looks, looks_of, rank_of
 from app.arranging.candidates import Drawer
 from app.arranging.closing import Closing
+from app.arranging.few_moves import FewMoves
 from app.arranging.lack import Lacks
 from app.arranging.merit import Merits
 from app.arranging.neighbourhoods import (
     FEWER_MOVES,
-    MOVES_FEW,
     Kind,
     Neighbourhoods,
     few_are_enough,
-    few_moved,
     in_order,
     one_of,
     swapped,
@@ -112,11 +111,11 @@ class Search:
         self.squeaks = dict.fromkeys(problem.free, 0.0)
         self.sizes = {root: problem.size_m2(root) for root in problem.free}
         self.closing = Closing(problem, self.drawer, merits, self._guess, self._judged)
-        self.present = problem.core.layout(problem.free)
+        self.in_order = FewMoves(problem, self.proposals, self._guess, self._judged)
         self.neighbourhoods = Neighbourhoods()
         self.kind_of_step: Kind = "one"
         self.may_move_more = problem.task.moves_at_most is None
-        few = self.kind == 2 and few_are_enough(problem.core, self.present)
+        few = self.kind == 2 and few_are_enough(problem.core, self.in_order.present)
         self.few = few or not self.may_move_more
         self.state: State | None = None
         self.fewest_missing: tuple[str, ...] = problem.free
@@ -179,8 +178,7 @@ class Search:
         root = one_of(self.rng, suspect, standing)
         self.state = mended
         new = self._pushed(mended, root) if root in astray else None
-        if new is None:
-            new = self._filled(mended.layout.without(root), [*mended.missing, root])
+        new = new or self._filled(mended.layout.without(root), [*mended.missing, root])
         self.state = was
         return new
 
@@ -218,7 +216,8 @@ class Search:
         self._begun += 1
         self.proposals.seek(0 if self.few else self.seeks, self._begun - 1)
         if self.few or (self._begun == 1 and self.from_present):
-            return self._judged(self.present, self._guess(self.present))
+            present = self.in_order.present
+            return self.in_order.begin(self._judged(present, self._guess(present)))
         return self._first()
 
     def _first(self) -> State | None:
@@ -256,10 +255,12 @@ class Search:
         return self._filled(layout, order, near, was)
 
     def _few_moved(self, state: State) -> State | None:
-        """Move a few stations of the present layout; the others stand as they do."""
-        limit = min(self.problem.task.moves_at_most or MOVES_FEW, len(self.problem.free))
-        out = self._taken_out(state)[:limit]
-        layout = few_moved(self.rng, self.present, state.layout, out, limit)
+        """Move a few stations of the present layout, first in order, then by chance."""
+        if not self.in_order.over:
+            self._scored.clear()
+            return self.in_order.step()
+        out = self.in_order.within(self._taken_out(state))
+        layout = self.in_order.at_random(self.rng, state.layout, out)
         return self._filled(layout, self._order(out), was=state.layout)
 
     def _taken_out(self, state: State) -> list[str]:

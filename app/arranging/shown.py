@@ -64,7 +64,7 @@ def shown(problem: Problem, layout: JudgedLayout) -> Shown:
 
 def as_it_stands(problem: Problem) -> Shown:
     """Return the plan as it is, as one of the layouts."""
-    return _seen(problem, problem.scene, None, "As it is now")
+    return _seen(problem, problem.as_is, None, "As it is now")
 
 
 def _seen(problem: Problem, scene: Scene, best: JudgedLayout | None, name: str) -> Shown:

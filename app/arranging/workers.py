@@ -203,6 +203,9 @@ def _asked_anew(ready: Problem | None, task: Task) -> Problem | None:
     """Return a problem with another number of moves; None where more than that is another."""
     if ready is None or ready.task != replace(task, moves_at_most=ready.task.moves_at_most):
         return None
+    if ready.seats:
+        # how many are seated hangs on how many may move
+        return None
     problem = copy.copy(ready)
     problem.task = task
     return problem

@@ -27,7 +27,7 @@ from app.wording import Phrase, lower, phrase
 
 CAUGHT = ("bench-press", "squat")
 GROWN = "spotter.stature-mm"
-_MILDER: dict[Severity, Severity] = {"stop": "care", "care": "note", "note": "note"}
+MILDER: dict[Severity, Severity] = {"stop": "care", "care": "note", "note": "note"}
 _TIPS = frozenset({"pull-up", "dip", "squat", "bench-press"})
 _LOOSE = frozenset({"none", "bolt", "ballast"})
 
@@ -109,7 +109,7 @@ def alone(scene: Scene) -> Iterator[Snag]:
 
 def _uncaught(scene: Scene, spot: Spot, people: list[Person], elsewhere: bool) -> Snag:
     bench = spot.use.movement == "bench-press"
-    find = _helper_missing if bench else _drop_missing
+    find = _helper_missing if bench else drop_missing
     missing = find(scene, spot)
     judged: list[tuple[Severity, Person]] = []
     for person in people:
@@ -117,7 +117,7 @@ def _uncaught(scene: Scene, spot: Spot, people: list[Person], elsewhere: bool) -
         helped = missing is None and (not on_its_own or not bench)
         severity: Severity = "care" if helped or not (bench or on_its_own) else "stop"
         if person.wish_for(spot.use.movement) == "nice" or elsewhere:
-            severity = _MILDER[severity]
+            severity = MILDER[severity]
         judged.append((severity, person))
     worst = min((severity for severity, _ in judged), key=("stop", "care", "note").index)
     who = next(person for severity, person in judged if severity == worst)
@@ -243,7 +243,7 @@ def _helper_missing(scene: Scene, spot: Spot) -> str | None:
     return _in_the_way(scene, bench, (-half, far, half, back), (0.0, 0.0))
 
 
-def _drop_missing(scene: Scene, spot: Spot) -> str | None:
+def drop_missing(scene: Scene, spot: Spot) -> str | None:
     """Say why the bar cannot be dropped, None where rubber plates have their floor."""
     bars = [p for p in scene.order if p.root == spot.placed.root and p.kit.bar is not None]
     if not any(bar.piece.bumper_plates for bar in bars):

@@ -29,7 +29,8 @@ def footing(placed: Placed, use: Use) -> Footing:
     A box that is stepped on counts with the height typed for it; where none is, with the side that
     its row is used on. A belt has the grade typed for it, else the one assumed; none without motor.
     """
-    base = place(use.base, placed.extent)
+    # what is typed far too low has none of its parts under the floor
+    base = max(place(use.base, placed.extent), 0.0)
     if use.movement in _STEPPED_ON and placed.piece.height_mm is not None:
         return Footing(placed.extent.height_mm)
     if use.movement not in ON_A_BELT:

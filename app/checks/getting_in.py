@@ -11,6 +11,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 from typing import Any
 
+from app.checks.on_end import stood_up_before
 from app.checks.snag import Severity, Snag, agreeing, kit_key
 from app.formulas.getting_in import (
     POSTURES,
@@ -61,6 +62,12 @@ def _all(scene: Scene) -> Iterator[Snag]:
         snag = _on_the_way(scene, placed, parcel)
         if snag is not None:
             yield snag
+            continue
+        carried = parcel.box(placed.extent)
+        for passage in scene.plan.way_in:
+            if _held(carried, passage) == "on end":
+                care = stood_up_before(placed, parcel, carried, passage, _place(passage))
+                yield from [care] if care else []
     upright, one_way = [], []
     standing = [(placed, parcel) for placed, parcel in coming if parcel.stands != "as-is"]
     highest = math.inf

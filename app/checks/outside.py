@@ -33,7 +33,8 @@ def outside(scene: Scene) -> Iterator[Snag]:
     floors = np.array([is_floor(s.space) for s in scene.spaces.shapes], dtype=bool)
     owner = np.concatenate([scene.solids.owner[:end], scene.spaces.owner[floors]])
     cores = np.concatenate([scene.solids.cores[:end], scene.spaces.cores[floors]])
-    out = ~shapely.covers(scene.room.within, cores)
+    # of what is thinner than the tolerance no floor is left that could be outside
+    out = ~shapely.covers(scene.room.within, cores) & ~shapely.is_empty(cores)
     for number in np.unique(owner[out]):
         placed, mine = scene.order[number], cores[out & (owner == number)]
         key = "into wall", placed.piece.id, placed.pose

@@ -12,10 +12,10 @@ from functools import partial
 import numpy as np
 import shapely
 
-from app.checks.alone import is_alone, is_caught
+from app.checks.alone import MILDER, drop_missing, is_alone, is_caught
 from app.checks.headroom import person_name
 from app.checks.hung_over import hung_places, lowest_over
-from app.checks.snag import Snag
+from app.checks.snag import Severity, Snag
 from app.checks.spots import (
     SHUT,
     Spot,
@@ -44,7 +44,8 @@ _Over = tuple[str, float | None, float, str, tuple[float, float]]
 def stepping_out(scene: Scene) -> Iterator[Snag]:
     """Yield a care for each person who hits something stepping out to squat; a note if only nice.
 
-    What hits between the posts as well is said there.
+    What hits between the posts as well is said there. Who squats alone before the posts, where
+    nothing catches the bar, is a stop, and a care with rubber plates and the floor to drop it.
     """
     for spot in spots(scene).get(_SQUAT, ()):
         out = stepped_out_to(spot)
@@ -55,8 +56,9 @@ def stepping_out(scene: Scene) -> Iterator[Snag]:
         for person in scene.plan.people:
             if person.wish_for(_SQUAT) not in ("want", "nice"):
                 continue
-            if _goes_before(scene, person, spot):
-                yield _uncaught(scene, person, spot)
+            before = _goes_before(scene, person, spot)
+            if before is not None:
+                yield _uncaught(scene, person, spot, drop_missing(scene, before))
             found = [(over, demand_of(scene, person, spot, over[1])) for over in parts]
             over, demand = min(found, key=lambda one: one[0][2] - one[1].least_mm)
             if not falls_short(over[2], demand.least_mm):
@@ -66,30 +68,40 @@ def stepping_out(scene: Scene) -> Iterator[Snag]:
                 yield _snag(scene, person, spot, over, demand)
 
 
-def _goes_before(scene: Scene, person: Person, inside: Spot) -> bool:
-    """Return whether somebody alone squats before the posts, with too little height between them.
+def _goes_before(scene: Scene, person: Person, inside: Spot) -> Spot | None:
+    """Return where somebody alone squats before the posts, with too little height between them.
 
     Catches are between the posts.
     """
     here = judge(scene, person, inside, SHUT)
     if not is_alone(scene, person) or not is_caught(scene, inside.placed.root):
-        return False
+        return None
     if not falls_short(here.clear.clear_mm, here.demand.need_mm):
-        return False
+        return None
     there, spot = best_spot(scene, person, spots(scene)[_SQUAT], SHUT)
     fits = not falls_short(there.clear.clear_mm, there.demand.least_mm)
-    return fits and spot.placed is inside.placed and not spot.use.inside
+    return spot if fits and spot.placed is inside.placed and not spot.use.inside else None
 
 
-def _uncaught(scene: Scene, person: Person, spot: Spot) -> Snag:
+def _uncaught(scene: Scene, person: Person, spot: Spot, missing: str | None) -> Snag:
     who, floor = person_name(person, scene.plan.units), published(_DROP)
+    severity: Severity = "care" if missing is None else "stop"
+    template = "{} is too tall to squat between the posts of the {}, and there are no catches "
+    template += "before them: "
+    values: tuple[object, ...] = (who, lower(scene.placed[spot.placed.root].name), floor)
+    if missing is None:
+        template += "drop the bar on the {:mm} of free floor."
+    else:
+        template += "use rubber plates and keep {:mm} of floor to drop the bar ({}), or take a "
+        template += "taller rack."
+        values = (*values, missing)
     return Snag(
         code="squat-before-posts",
+        eased_by=frozenset({"taller"}),
         while_training=True,
-        severity="care" if person.wish_for(_SQUAT) == "want" else "note",
-        template="{} is too tall to squat between the posts of the {}, and before them no catches "
-        "are: rubber plates and {:mm} of free floor to drop the bar, or a taller rack.",
-        values=(who, lower(scene.placed[spot.placed.root].name), floor),
+        severity=severity if person.wish_for(_SQUAT) == "want" else MILDER[severity],
+        template=template,
+        values=values,
         pieces=(spot.placed.root,),
         names=("squat", who),
         person=person.id,

@@ -164,6 +164,7 @@ LOOK: dict[str, Style] = {
     "picture-person": filled("#a9c4d6"),
     "picture-person-far": filled("#86a6bb"),
     "picture-too-high": filled(STOP),
+    "picture-taken": filled("#f0c9c4"),
     "picture-over": filled("#d9867f"),
     "picture-over-left": filled(STOP),
     "picture-over-right": filled("#c75a52"),
@@ -174,6 +175,7 @@ LOOK: dict[str, Style] = {
     "picture-leader": line(HAIR_MM),
     "picture-leader-loud": line(FINE_MM, STOP),
     "picture-name": letters(bold=True, halo_mm=0.9),
+    "picture-letter": letters(bold=True),
     "picture-way": letters(halo_mm=0.9),
     "picture-loud": letters(colour=STOP, bold=True, halo_mm=0.9),
     # the sheet

@@ -11,7 +11,7 @@ from shapely.geometry.base import BaseGeometry
 
 from app.drawing.lowest import core_of, lowest_over
 from app.drawing.picture_faces import Face, level, polygons_of
-from app.drawing.picture_inks import TOO_HIGH
+from app.drawing.picture_inks import TAKEN
 from app.drawing.picture_view import View
 from app.drawing.section_bay import Bay
 from app.scene.overhead import lower_part
@@ -46,6 +46,6 @@ def taken_of(bay: Bay) -> BaseGeometry:
 
 
 def taken_faces(bay: Bay, owner: str, view: View) -> Iterator[Face]:
-    """Yield a red sheet at the height that a movement takes, where the room is lower than that."""
+    """Yield a pale red sheet at the height that a movement takes, where the room is lower."""
     for polygon in polygons_of(taken_of(bay)):
-        yield level(polygon, bay.demand.least_mm, owner, TOO_HIGH, view)
+        yield level(polygon, bay.demand.least_mm, owner, TAKEN, view)

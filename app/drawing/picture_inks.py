@@ -15,10 +15,17 @@ BELT = "deck"
 """What one walks on on a machine."""
 MAT = "mat"
 TOO_HIGH, PERSON = "picture-too-high", "picture-person"
+TAKEN = "picture-taken"
+"""Where the room is lower than a movement takes, beside whoever is drawn at it."""
 OVER = "picture-over"
 """What of a piece is higher than the room."""
-TELLING = (TOO_HIGH, PERSON)
-"""Inks of what the name of somebody tells: what is too high of them, else their body."""
+TELLING = (
+    (TOO_HIGH,),
+    (TAKEN,),
+    (OVER, f"{OVER}-left", f"{OVER}-right"),
+    (PERSON,),
+)
+"""Inks of what a name tells: what is too high of somebody or of a piece, else their body."""
 GLASS = "picture-house"
 """A mirror, on a wall or as a piece of kit: nothing else of the house is of glass."""
 _STAYS, _MACHINE, _THING = "picture-stay", "picture-machine", "picture-thing"

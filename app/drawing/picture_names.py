@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -13,13 +13,15 @@ from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 from app.drawing.lettering import width_of, wrap
+from app.drawing.picture_conflict import taken_of
 from app.drawing.picture_order import Part
 from app.drawing.picture_overhead import overhead_told
-from app.drawing.picture_room import Figure, person_owner
-from app.drawing.picture_sight import Bounds, InSight, in_sight
+from app.drawing.picture_room import Figure, chests_of, person_owner
+from app.drawing.picture_sight import Bounds, InSight, in_sight, top_at
 from app.drawing.picture_view import View
-from app.drawing.placing import Crowd
+from app.drawing.placing import Crowd, around
 from app.drawing.primitives import Item, Line, Text
+from app.drawing.too_high import missing_mm, too_high
 from app.model.room_check import opening_name
 from app.scene.build import Scene
 from app.units import format_length
@@ -47,6 +49,12 @@ THROUGH_COST = 3.0
 LOUD = "picture-loud"
 NAME = "picture-name"
 WAY = "picture-way"
+LETTER = "picture-letter"
+APART_EM = 0.6
+"""How far apart two names stand at the least, in sizes of their lettering: else they are read as
+one."""
+ON_BODY_SIGNS = 2
+"""Longer names do not fit on a body: they stand beside it."""
 UPON_COST = 1.0
 """What it costs for each other thing that a name lies upon."""
 LOUD_UPON_COST = 4.0
@@ -72,7 +80,8 @@ Floats = NDArray[np.float64]
 class Named:
     """A name, and the thing it tells: its bounds, where a leader may end, and where it is seen.
 
-    `away` is the direction on the paper in which it rather stands: out of the room.
+    `away` is the direction on the paper in which it rather stands: out of the room. `tail` is what
+    is lettered after the words and never cut short.
     """
 
     words: str
@@ -81,6 +90,25 @@ class Named:
     target: BaseGeometry
     whole: BaseGeometry
     away: tuple[float, float] | None = None
+    tail: str = ""
+
+    def lines(self, letter_mm: float) -> tuple[str, ...]:
+        """Return it line by line."""
+        if not self.tail:
+            return name_lines(self.words, letter_mm)
+        one = f"{self.words}: {self.tail}"
+        if width_of(one, letter_mm, bold=True) <= letter_mm * NAME_EM:
+            return (one,)
+        (head,) = wrap(f"{self.words}:", letter_mm, letter_mm * NAME_EM, 1, bold=True)
+        return head, self.tail
+
+
+@dataclass(frozen=True, slots=True)
+class Letter:
+    """What a person is called, on their chest."""
+
+    words: str
+    chest: tuple[float, float]
 
 
 @dataclass(frozen=True)
@@ -92,6 +120,9 @@ class Names:
 
     named: tuple[Named, ...]
     strokes: Crowd
+    letters: tuple[Letter, ...] = ()
+    people_seen: float = 1.0
+    """How much of the person is seen of whom the least is, 0 to 1."""
 
     @cached_property
     def _wholes(self) -> NDArray[np.object_]:
@@ -100,13 +131,21 @@ class Names:
 
     def widest(self, letter_mm: float) -> float:
         """Return how wide the widest line of a name may be at a size of the lettering, in mm."""
-        every = (width_of(one.words, letter_mm, bold=True) for one in self.named)
+        every = (
+            width_of(line, letter_mm, bold=True)
+            for one in self.named
+            for line in ((one.words,) if not one.tail else one.lines(letter_mm))
+        )
         return min(max(every, default=0.0), NAME_EM * letter_mm)
 
     def lettered(self, reach: Bounds, letter_mm: float) -> tuple[Item, ...]:
         """Letter it within a reach, each name as near to its thing as it hides nothing."""
         crowd = self.strokes.copy()
         items: list[Item] = []
+        for letter in self.letters:
+            (u, v), wide = letter.chest, width_of(letter.words, letter_mm, bold=True)
+            crowd.take(around(letter.chest, wide, letter_mm))
+            items.append(Text((u, v + letter_mm * 0.35), letter.words, LETTER))
         # what does not fit has the first choice of a place: it is what one looks for
         order = sorted(range(len(self.named)), key=lambda i: self.named[i].ink != LOUD)
         tries = [_tried(one, reach, letter_mm) for one in self.named]
@@ -115,7 +154,8 @@ class Names:
             one, tried = self.named[number], tries[number]
             wide, high = tried.size
             cost = costs[number] + THROUGH_COST * crowd.crossed(leaders[number])
-            chosen = crowd.choose(wide, high, tried.places, cost, anywhere=True)
+            apart = letter_mm * APART_EM
+            chosen = crowd.choose(wide + apart, high, tried.places, cost, anywhere=True)
             at = (float(tried.places[chosen, 0]), float(tried.places[chosen, 1]))
             # it ends on the thing, towards its name, a little inside
             (u, v), _ = shapely.get_coordinates(leaders[number][chosen]).tolist()
@@ -191,30 +231,62 @@ def names_of(scene: Scene, view: View, figures: Sequence[Figure], parts: Sequenc
             along = outside[0] + np.outer(_THRESHOLD, outside[1] - outside[0])
             doorways[opening.opening.id] = view.flat(np.column_stack([along, 0 * _THRESHOLD]))
     sight = in_sight(parts, doorways)
-    return Names(tuple(_named(scene, view, figures, sight)), Crowd(sight.strokes))
+    several = [sight.by_owner.get(person_owner(figure)) for figure in figures]
+    shares = [seen.share if seen is not None else 0.0 for seen in several]
+    on_body = {}
+    for figure in figures:
+        owner = person_owner(figure)
+        for chest in chests_of(scene, figure, view) if len(figure.name) <= ON_BODY_SIGNS else ():
+            top = top_at(parts, chest)
+            if top is not None and top.face.owner == owner:
+                on_body[owner] = Letter(figure.name, chest)
+                break
+    return Names(
+        tuple(_named(scene, view, figures, sight, on_body)),
+        Crowd(sight.strokes),
+        tuple(on_body.values()),
+        min(shares, default=1.0),
+    )
 
 
-def _named(scene: Scene, view: View, figures: Sequence[Figure], sight: InSight) -> Iterator[Named]:
+def _named(
+    scene: Scene,
+    view: View,
+    figures: Sequence[Figure],
+    sight: InSight,
+    on_body: Mapping[str, Letter],
+) -> Iterator[Named]:
     seen, units = sight.by_owner, scene.plan.units
     several = Counter(placed.name for placed in scene.order)
-    words: dict[str, tuple[str, str]] = {}
+    words: dict[str, tuple[str, str, str]] = {}
+    over = too_high(scene)
     for placed in scene.order:
-        if len(scene.order) <= MOST_NAMED:
-            words[placed.piece.id] = placed.name, NAME
+        if placed.piece.id in over and len(over) <= MOST_NAMED:
+            missing = format_length(round(missing_mm(placed, over[placed.piece.id])), units)
+            words[placed.piece.id] = placed.name, LOUD, f"{missing} too high"
+        elif len(scene.order) <= MOST_NAMED:
+            words[placed.piece.id] = placed.name, NAME, ""
         elif several[placed.name] and placed.piece.id in seen:
             count = several.pop(placed.name)
             label = f"{placed.name}, {count} of them" if count > 1 else placed.name
-            words[placed.piece.id] = label, NAME
+            words[placed.piece.id] = label, NAME, ""
+    for column, _ in scene.room.columns:
+        words[column.id] = column.label, WAY, ""
     for figure in figures:
         owner = person_owner(figure)
-        words[owner] = (figure.name, NAME)
         if figure.too_high_mm:
-            too_high = format_length(round(figure.too_high_mm), units)
-            words[owner] = (f"{figure.name}: {too_high} too high", LOUD)
-    for owner, (name, ink) in words.items():
+            missing = format_length(round(figure.too_high_mm), units)
+            # beside whoever has the head free the room is named, not the head
+            tail = f"{missing} too high"
+            if not taken_of(figure.bay).is_empty:
+                tail = f"ceiling {missing} too low here"
+            words[owner] = figure.name, LOUD, tail
+        elif owner not in on_body:
+            words[owner] = figure.name, NAME, ""
+    for owner, (name, ink, tail) in words.items():
         if owner in seen:
             thing = seen[owner]
-            yield Named(name, ink, thing.bounds, thing.points, thing.hull)
+            yield Named(name, ink, thing.bounds, thing.points, thing.hull, tail=tail)
     for opening in scene.room.openings:
         free = sight.places.get(opening.opening.id, np.empty((0, 2)))
         if len(free):
@@ -238,7 +310,7 @@ def name_lines(words: str, letter_mm: float = 1.0) -> tuple[str, ...]:
 def _tried(one: Named, reach: Bounds, letter_mm: float) -> _Tried:
     """Return the places for a name round its thing, inside of a reach."""
     left, top, right, foot = reach
-    lines = name_lines(one.words, letter_mm)
+    lines = one.lines(letter_mm)
     wide = max(width_of(line, letter_mm, bold=True) for line in lines)
     high = letter_mm * LINE_EM * len(lines)
     x0, y0, x1, y1 = one.bounds

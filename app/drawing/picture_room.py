@@ -40,6 +40,8 @@ ROUND = 24
 """Corners of a plate as it is drawn."""
 AHEAD_MM = 30.0
 """How far what a person holds lies before them, so that the hand is behind it."""
+CHEST_SHARES = (0.3, 0.5, 0.15, 0.7, 0.9)
+"""Where the letter of a person is tried, from the shoulder towards the hip: the chest first."""
 SLIVER_MM2 = 100.0
 UNDER_THE_BAR = frozenset({"squat", "deadlift", "barbell-row"})
 """Movements with a bar of which the head is what rises highest, not what is held."""
@@ -271,6 +273,20 @@ def figure_faces(scene: Scene, figure: Figure, view: View) -> Iterator[Face]:
         if isinstance(thing, Disc):
             disc = shapely.Point(thing.at).buffer(thing.radius_mm)
             yield from _cut_out(disc, limit, bay.at, 2 * AHEAD_MM, owner, "picture-dark", view)
+
+
+def chests_of(scene: Scene, figure: Figure, view: View) -> list[tuple[float, float]]:
+    """Return where on the paper the trunk of a person is, its chest first, then what is near."""
+    bay = figure.bay
+    pose = stance(bay.movement.key, given_of(scene, bay))
+    along = _bar_way(figure, pose, view)
+    cos, sin = along or view.across
+    shares = np.array(CHEST_SHARES)[:, None]
+    trunk = np.array(pose.joints.shoulder) * (1 - shares) + np.array(pose.joints.hip) * shares
+    # from the front all of it is in the middle of the body
+    aside = trunk[:, 0] * (along is None)
+    room = np.column_stack([bay.at[0] + cos * aside, bay.at[1] + sin * aside, trunk[:, 1]])
+    return [(float(u), float(v)) for u, v in view.flat(room)]
 
 
 def _bar_end(pose: Stance) -> tuple[float, float] | None:

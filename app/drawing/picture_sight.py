@@ -30,12 +30,14 @@ INWARDS = 0.6
 class Seen:
     """What is seen of a thing: the bounds and points of what tells it, and the hull of it all.
 
-    Of a person that is what is too high of them, else their body, not what they hold.
+    Of a person that is what is too high of them, else their body, not what they hold; of a piece
+    what is too high of it, where something is. `share` is how much of its points is seen.
     """
 
     bounds: Bounds
     points: BaseGeometry
     hull: BaseGeometry
+    share: float
 
 
 @dataclass(frozen=True)
@@ -68,10 +70,12 @@ def in_sight(parts: Sequence[Part], places: Mapping[str, Floats]) -> InSight:
     inside[asked] = shapely.contains_xy(areas[whose[asked]], *points[asked].T)
     points, whose = points[inside], whose[inside]
     seen = ~over.covered(points, whose)
+    every = np.bincount(whose, minlength=len(parts))
     points, whose = points[seen], whose[seen]
     # points of one thing follow one another, as those of its parts do
     owners: dict[str, int] = {}
     numbers = np.array([owners.setdefault(p.face.owner, len(owners)) for p in parts])
+    totals = np.bincount(numbers, every, minlength=len(owners))
     order = np.argsort(numbers[whose], kind="stable")
     points, whose = points[order], whose[order]
     ends = np.searchsorted(numbers[whose], np.arange(len(owners) + 1)).tolist()
@@ -79,7 +83,7 @@ def in_sight(parts: Sequence[Part], places: Mapping[str, Floats]) -> InSight:
     for owner, number in owners.items():
         some = slice(ends[number], ends[number + 1])
         if some.start < some.stop:
-            things[owner] = _seen(parts, points[some], whose[some], boxes)
+            things[owner] = _seen(parts, points[some], whose[some], boxes, int(totals[number]))
     upon = [i for i, p in enumerate(parts) if p.face.ink not in (FLOOR_INK, WAY_INK)]
     free = {
         name: some[~_within(areas, boxes, some, *_each_with_each(len(some), upon))]
@@ -91,20 +95,33 @@ def in_sight(parts: Sequence[Part], places: Mapping[str, Floats]) -> InSight:
     return InSight(things, free, lines[~over.covered(lines.mean(axis=1), owner_of)])
 
 
-def _seen(parts: Sequence[Part], points: Floats, whose: NDArray[np.intp], boxes: Floats) -> Seen:
-    """Return what is seen of one thing by the points seen of its parts, whose boxes are given."""
+def top_at(parts: Sequence[Part], point: tuple[float, float]) -> Part | None:
+    """Return which part one sees at a point of the paper; None beside all of them."""
+    there = shapely.contains_xy(np.array([part.area for part in parts], dtype=object), *point)
+    numbers = np.flatnonzero(there)
+    return parts[int(numbers[-1])] if len(numbers) else None
+
+
+def _seen(
+    parts: Sequence[Part],
+    points: Floats,
+    whose: NDArray[np.intp],
+    boxes: Floats,
+    count: int,
+) -> Seen:
+    """Return what is seen of one thing by the points seen of its parts, of so many in all."""
     every = _as_one(points)
     hull = every.convex_hull
     numbers = np.unique(whose)
     inks = {parts[i].face.ink for i in numbers.tolist()}
-    for ink in TELLING:
-        if ink in inks:
-            telling = np.array([i for i in numbers.tolist() if parts[i].face.ink == ink])
+    for some in TELLING:
+        if not inks.isdisjoint(some):
+            telling = np.array([i for i in numbers.tolist() if parts[i].face.ink in some])
             every, numbers = _as_one(points[np.isin(whose, telling)]), telling
             break
     x0, y0 = boxes[numbers, :2].min(axis=0).tolist()
     x1, y1 = boxes[numbers, 2:].max(axis=0).tolist()
-    return Seen((x0, y0, x1, y1), every, hull)
+    return Seen((x0, y0, x1, y1), every, hull, len(whose) / count)
 
 
 def _as_one(points: Floats) -> shapely.MultiPoint:

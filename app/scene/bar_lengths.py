@@ -63,7 +63,8 @@ def bar_of(placed: Placed) -> BarShape | None:
     if bar is None or not falls_short(placed.extent.width_mm, placed.kit.width_mm):
         return bar
     shaft = sum(shaft_range_mm(placed)) / 2
-    sleeve = (placed.extent.width_mm - shaft) / 2
+    # a length that no bar has leaves something of each
+    sleeve = max((placed.extent.width_mm - shaft) / 2, 1.0)
     return _bar(shaft, sleeve, bar.shaft_diameter_mm, bar.sleeve_diameter_mm)
 
 

@@ -195,7 +195,7 @@ def view(house: Elbowroom, plan_id: str) -> View | None:
         running = run.crew.running
         answer = run.answers.so_far(run.crew)
         if not run.now:
-            run.now = desk_figure(run.problem.scene).svg
+            run.now = desk_figure(run.problem.as_is).svg
         cards = tuple(_card(run, shown) for shown in answer.layouts)
         if not running and not cards and run.trying is None and not run.given_up:
             _explain(run)

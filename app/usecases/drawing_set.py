@@ -11,9 +11,8 @@ from app.checks.headroom import person_name
 from app.costs.cost import PIECE
 from app.drawing.floor_sheet import floor_sheet
 from app.drawing.paper import paper_of
-from app.drawing.picture import picture
 from app.drawing.picture_sheet import picture_sheet
-from app.drawing.picture_view import CORNERS, View
+from app.drawing.picture_view import CORNERS
 from app.drawing.plan_sheet import people_words, plan_sheet, snag_row
 from app.drawing.primitives import Group, Item, Strokes
 from app.drawing.quantities_sheet import quantities_sheet
@@ -180,8 +179,9 @@ def _works(all_of: Subjects, paper: str, scale: int | None, which: str) -> Sheet
 
 def _picture(all_of: Subjects, paper: str, scale: int | None, which: str) -> Sheet:
     corner = int(which) if which in CORNER_NAMES else 0
-    drawn = picture(all_of.scene, View(corner)) if corner else all_of.first_picture
-    return picture_sheet(drawn, paper=paper, scale=scale, fields=all_of.fields)
+    return picture_sheet(
+        all_of.picture_from(corner), paper=paper, scale=scale, fields=all_of.fields
+    )
 
 
 def _templates(all_of: Subjects, paper: str, scale: int | None, which: str) -> Sheet:
@@ -262,7 +262,7 @@ def _set(all_of: Subjects, paper: str, chosen: Sequence[str]) -> Sheet:
             continue
         if kind == "picture" and not part:
             # the cover shows the room from the first corner
-            part = str(CORNERS // 2)
+            part = str(all_of.other_corner)
         try:
             drawn.append((name, DRAWN[kind][1](under, paper, None, part)))
         except WorksError:

@@ -8,7 +8,7 @@ from functools import cached_property
 
 from app.checks.snag import Snag
 from app.drawing.picture import Picture, picture
-from app.drawing.picture_view import View
+from app.drawing.picture_view import CORNERS, View
 from app.drawing.sheet import TitleFields
 from app.errors import PlanError
 from app.model.phasing import month_of
@@ -21,6 +21,10 @@ from app.usecases.works import PlannedWorks, planned
 from app.works.goal import has_purse
 from app.works.paid_when import PaidWhen, paid_when
 from app.works.task import next_half_hour_min
+
+SEEN_AS_WELL = 0.1
+"""By so much less of somebody may be seen from the opposite corner than from another one, as a
+share of their points: it shows the other two sides of everything."""
 
 
 @dataclass(frozen=True)
@@ -50,7 +54,27 @@ class Subjects:
     @cached_property
     def first_picture(self) -> Picture:
         """The picture from the first corner: of the cover, and of its own sheet."""
-        return picture(self.scene, View(0))
+        return self.picture_from(0)
+
+    @cached_property
+    def _pictures(self) -> dict[int, Picture]:
+        return {}
+
+    def picture_from(self, corner: int) -> Picture:
+        """Return the picture from a corner, drawn once."""
+        if corner not in self._pictures:
+            self._pictures[corner] = picture(self.scene, View(corner))
+        return self._pictures[corner]
+
+    @cached_property
+    def other_corner(self) -> int:
+        """The corner of the set's second picture: the opposite one, unless it hides who trains."""
+        corners = (CORNERS // 2, *(c for c in range(1, CORNERS) if c != CORNERS // 2))
+        if not self.first_picture.figures:
+            return corners[0]
+        shares = [self.picture_from(c).names.people_seen for c in corners]
+        best = max(shares)
+        return corners[0] if shares[0] >= best - SEEN_AS_WELL else corners[shares.index(best)]
 
     @cached_property
     def works(self) -> PlannedWorks:

@@ -6,7 +6,7 @@ from app.arrange.ways_out import ways_out
 from app.checks.run import run
 from app.library.kit import kit_types
 from app.scene.build import build_scene
-from tests.builders import make_person, make_plan, make_room, place
+from tests.builders import make_person, make_plan, make_room, place, turned_plan
 
 
 def _said(movement: str, ceiling: float, typed: float | None) -> str:
@@ -52,3 +52,23 @@ def test_lower_ones_of_several_are_told_in_the_plural(key: str, ceiling: float) 
     (tall,) = (snag for snag in run(scene) if snag.code == "too-tall")
     said = ways_out(scene, (tall,)).remedies[tall.key].sentence
     assert said.startswith(f"Take lower {kit.name.lower()} instead, of "), said
+
+
+@pytest.mark.parametrize("turn", [0, 37])
+@pytest.mark.parametrize(
+    ("key", "offered"),
+    [
+        ("folding-wall-rack", "Take a lower folding wall rack instead, of "),
+        ("pull-up-bar-wall", "Set the wall pull-up bar "),
+    ],
+)
+def test_what_stands_on_its_posts_is_hung_no_lower(key: str, offered: str, turn: float) -> None:
+    """One of 2290 on its posts stays as high wherever it is bolted: a lower one is another one."""
+    kit = kit_types()[key]
+    piece = place(key, 3000, kit.depth_mm / 2, height=2290)
+    plan = make_plan(
+        piece, room=make_room(6000, 6000, 2310), people=[make_person(1800, want=["pull-up"])]
+    )
+    scene = build_scene(turned_plan(plan, turn))
+    (stop,) = (s for s in run(scene) if s.code == "headroom" and s.severity == "stop")
+    assert ways_out(scene, [stop]).remedies[stop.key].sentence.startswith(offered)

@@ -11,7 +11,7 @@ from app.library.parcels import parcels
 from app.model.kit import Piece, Pose
 from app.model.plan import Plan
 from app.model.room import Opening, Plane
-from app.model.surroundings import Passage
+from app.model.surroundings import Passage, PassageKind
 from app.scene.build import build_scene
 from tests.builders import make_plan, make_room, place, rectangle
 
@@ -323,3 +323,23 @@ def test_of_the_two_corners_of_a_landing_the_tighter_decides() -> None:
     first, second = corner_length_mm(1100, 900, 300), corner_length_mm(900, 800, 300)
     assert second < first
     assert _longest_mm((1500, 500, 300), landing) == second
+
+
+@pytest.mark.parametrize(("height", "count"), [(2050, 0), (2049, 1), (2000, 1)])
+@pytest.mark.parametrize("kind", ["corner", "landing"])
+def test_what_goes_on_end_is_stood_up_by_its_diagonal(
+    kind: PassageKind, height: float, count: int
+) -> None:
+    """2000 long and 450 thick: the root of 2000^2 + 450^2 is 2050."""
+    passage = Passage(
+        id="one", kind=kind, width_mm=960, height_mm=height, beyond_mm=960, length_mm=960
+    )
+    found = judged(plan_of(RUNNER, way=(passage,)))
+    assert "way-in-one" not in found
+    cares = [snag for code, snag in found.items() if code.startswith("way-in-on-end")]
+    assert [(s.severity, s.required) for s in cares] == [("care", 2050)] * count
+    for snag in cares:
+        assert "Stand it up where there is more" in snag.sentence
+    # where it goes round on its edge it need not
+    wide = passage.model_copy(update={"width_mm": 1300.0, "beyond_mm": 1300.0, "length_mm": 1300.0})
+    assert not [c for c in judged(plan_of(RUNNER, way=(wide,))) if c.startswith("way-in")]

@@ -2,8 +2,11 @@
 
 import pytest
 
+from app.checks.run import run
+from app.library.kit import kit_types
 from app.model.versions import dump, load
-from tests.builders import judge, make_plan, make_room, place
+from app.scene.build import build_scene
+from tests.builders import judge, make_person, make_plan, make_room, place
 
 CODE = "size-not-made"
 
@@ -47,3 +50,14 @@ def test_every_side_is_told_in_one_row_and_of_several_in_the_plural() -> None:
 def test_what_comes_in_any_size_is_not_asked_about() -> None:
     cupboard = place("other-thing", 2500, 2500, width=3000, height=100)
     assert [one for one in judge(make_plan(cupboard)) if one.code == CODE] == []
+
+
+@pytest.mark.parametrize("size", [1, 20, 60])
+def test_whatever_is_typed_is_judged(size: float) -> None:
+    """Kit of every type, each side in turn as small as a slip of the finger leaves it."""
+    people = [make_person(1750, want=("squat", "pull-up", "dip", "run", "bench-press"))]
+    for key in kit_types():
+        for side in ("width", "depth", "height"):
+            piece = place(key, 2500, 2500).model_copy(update={f"{side}_mm": float(size)})
+            found = run(build_scene(make_plan(piece, people=people)), full=False)
+            assert all(snag.sentence for snag in found), (key, side)

@@ -5,7 +5,7 @@ import pytest
 import shapely
 from shapely import box
 
-from app.scene.tolerance import cores, falls_short, heights_meet
+from app.scene.tolerance import cores, enough_mm, falls_short, heights_meet
 
 
 def test_cores_are_drawn_in_by_half_a_millimetre_and_slivers_stay() -> None:
@@ -24,9 +24,14 @@ def test_two_that_touch_do_not_meet_and_two_that_overlap_by_two_do() -> None:
         assert bool(shapely.intersects(one, other)) is meet
 
 
-def test_a_measure_falls_short_by_more_than_a_millimetre() -> None:
-    measured = [998.9, 999, 1000, 1001]
-    assert [falls_short(mm, 1000) for mm in measured] == [True, False, False, False]
+def test_a_measure_falls_short_by_more_than_half_a_millimetre() -> None:
+    """What is told in whole millimetres is short where it is told as less: 999 of 1000."""
+    measured = np.array([998.9, 999, 999.4, 999.5, 1000, 1001])
+    short = [True, True, True, False, False, False]
+    assert [falls_short(mm, 1000) for mm in measured.tolist()] == short
+    assert falls_short(measured, 1000).tolist() == short
+    assert falls_short(999, measured).tolist() == [False, False, False, False, True, True]
+    assert [mm < enough_mm(1000) for mm in measured.tolist()] == short
 
 
 @pytest.mark.parametrize(
