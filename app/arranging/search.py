@@ -75,8 +75,7 @@ that looked worse by more than that four were better."""
 LEFT_OUT_SHARE = 0.2
 """How often what may be left out is left out on purpose, of what a step sets down."""
 FIRST_LAYOUTS = 3
-"""Layouts made from nothing of which a search begins with the one that promises most: what is set
-down first decides much, and to make one costs as much as a step that is judged."""
+"""Layouts made from nothing: with the best of them a search begins; one costs as much as a step."""
 JUDGED_WHERE_BLIND = 3
 """Layouts judged in a step where the present one has a stop no guess knows of: half of them."""
 
