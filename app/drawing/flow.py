@@ -20,7 +20,6 @@ _AFTER_MM = 1.1
 _FEWEST_LINES = 3
 _FEWEST_ENTRIES = 2
 
-
 Heights: TypeAlias = "dict[tuple[int, float], tuple[Entry, float]]"
 """How high entries are in columns of a width, each with its entry, which keeps its number."""
 
@@ -50,6 +49,8 @@ class Flow:
     """Whether what had better stay together does, whatever room that takes."""
     again: Entry | None = None
     """What stands under a heading each time it is set again: the head of a table."""
+    closer_mm: float = 0.0
+    """How much less air is under each entry than it asks for."""
 
     def __post_init__(self) -> None:
         """Begin with a further sheet where the first has no column."""
@@ -126,7 +127,7 @@ class Flow:
         pages = [list(page) for page in self.pages]
         return Flow(
             self.first, self.further, self.column, self.y, self.head, self.due, self.headed, pages,
-            whole=self.whole, again=self.again,
+            whole=self.whole, again=self.again, closer_mm=self.closer_mm,
         )  # fmt: skip
 
     def keep(self, block: Block, whole_mm: float) -> None:
@@ -185,7 +186,7 @@ class Flow:
         key = id(entry), width
         if key not in self.heights:
             self.heights[key] = entry, entry.high_mm(width)
-        return self.heights[key][1]
+        return self.heights[key][1] - self.closer_mm
 
     def _show(self, entry: Entry, box: Box) -> None:
         if self.trial:

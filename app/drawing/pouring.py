@@ -15,6 +15,10 @@ _LOW_MM = 45.0
 """A block no higher than this, some ten lines, is kept whole where higher ones cannot be."""
 _MUCH_MM = 20.0
 """A page that is lower by this may hold a few more lines of another sheet."""
+_CLOSER_MM = 0.5
+"""By so much nearer entries stand where that saves a sheet: less than the air that any asks for."""
+_FEW_MM = 30.0
+"""A sheet that has no more than this of its own, some six lines, is saved so where it can be."""
 _LEVEL_MM = 3.0
 """How nearly columns are made to end at one height: less than a line."""
 
@@ -38,11 +42,15 @@ def poured(
         return ((),)
     measured: Heights = {} if heights is None else heights
     flow = _set(blocks, first, further, measured, trial=trial)
+    if len(flow.pages) > 1 and flow.column == 0 and flow.y <= _FEW_MM:
+        closer = _set(blocks, first, further, measured, trial=trial, closer_mm=_CLOSER_MM)
+        flow = closer if len(closer.pages) < len(flow.pages) else flow
+    close = flow.closer_mm
     whole_mm = 0.0
     if not trial and not parted:
         # blocks stay whole, at least the low ones, where that takes no further sheet
         for most in (max(box.height for box in (*first, *further)), _LOW_MM):
-            unbroken = _set(blocks, first, further, measured, most)
+            unbroken = _set(blocks, first, further, measured, most, closer_mm=close)
             if len(unbroken.pages) == len(flow.pages) and unbroken.fitted:
                 flow, whole_mm = unbroken, most
                 break
@@ -73,11 +81,14 @@ def _set(
     heights: Heights,
     whole_mm: float = 0.0,
     trial: bool = False,
+    closer_mm: float = 0.0,
 ) -> Flow:
-    flow = Flow(first, further, trial=trial, heights=heights, whole=bool(whole_mm))
+    flow = Flow(
+        first, further, trial=trial, heights=heights, whole=bool(whole_mm), closer_mm=closer_mm
+    )
     for number, block in enumerate(blocks):
         if number and flow.y:
-            flow.y += _BETWEEN_MM
+            flow.y += _BETWEEN_MM - 2 * closer_mm
         if whole_mm:
             flow.keep(block, whole_mm)
         flow.begin(block.title, block.again)
@@ -94,12 +105,14 @@ def _level(blocks: Sequence[Block], first: Sequence[Box], full: Flow, whole_mm: 
     while high - low > _LEVEL_MM:
         middle = (low + high) / 2
         short = [Box(box.x, box.y, box.width, min(box.height, middle)) for box in first]
-        flow = _set(blocks, short, short, full.heights, whole_mm, trial=True)
+        flow = _set(
+            blocks, short, short, full.heights, whole_mm, trial=True, closer_mm=full.closer_mm
+        )
         if len(flow.pages) == 1 and flow.fitted:
             best, high = flow, middle
         else:
             low = middle
-    return _set(blocks, best.first, best.further, full.heights, whole_mm)
+    return _set(blocks, best.first, best.further, full.heights, whole_mm, closer_mm=full.closer_mm)
 
 
 def _evened(
@@ -116,12 +129,16 @@ def _evened(
         middle = (low + high) / 2
         short = [Box(box.x, box.y, box.width, middle) for box in further]
         flow = _set(
-            blocks, short if first is None else first, short, full.heights, whole_mm, trial=True
-        )
+            blocks, short if first is None else first, short, full.heights, whole_mm, trial=True,
+            closer_mm=full.closer_mm,
+        )  # fmt: skip
         if len(flow.pages) == len(full.pages) and flow.fitted:
             best, high = short, middle
         else:
             low = middle
     if best is None:
         return None
-    return _set(blocks, best if first is None else first, best, full.heights, whole_mm)
+    return _set(
+        blocks, best if first is None else first, best, full.heights, whole_mm,
+        closer_mm=full.closer_mm,
+    )  # fmt: skip

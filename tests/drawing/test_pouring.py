@@ -1,6 +1,10 @@
 """Blocks of words in columns: what stays together, and what is said again."""
 
-from app.drawing.flow import Block, Unparted, Words
+from itertools import pairwise
+
+import pytest
+
+from app.drawing.flow import LINE_MM, Block, Unparted, Words
 from app.drawing.paper import Box
 from app.drawing.pouring import poured
 from app.drawing.primitives import Item, Text
@@ -91,3 +95,30 @@ def test_a_further_sheet_parts_a_long_block_that_leaves_a_column_empty() -> None
     assert columns == {0, 100}
     assert max(y for _, _, y in words_of(further)) < 60
     assert len(words_of(first)) + len(words_of(further)) == 19 + 3
+
+
+def test_a_line_or_two_too_many_stand_closer_and_save_a_sheet() -> None:
+    column = Box(0, 0, 60, 100)
+    rows = [Words(f"row {i}") for i in range(40)]
+    for most in range(1, len(rows)):
+        if len(poured([Block("", tuple(rows[: most + 1]))], [column], [column])) > 1:
+            break
+    # as many as stand in one column, closer where that helps, none left out and none over another
+    (items,) = poured([Block("", tuple(rows[:most]))], [column], [column])
+    feet = sorted(item.at[1] for item in items if isinstance(item, Text))
+    assert len(feet) == most
+    assert feet[-1] <= column.bottom
+    steps = [b - a for a, b in pairwise(feet)]
+    # never nearer than letters of one size stand in a paragraph
+    assert min(steps) >= LINE_MM
+    loose = [b - a for a, b in pairwise(_feet(rows[:10], column))]
+    assert max(steps) < min(loose)
+    # words that go on for long stay as airy as they are
+    first, *_ = poured([Block("", tuple(rows))], [column], [column])
+    airy = [b - a for a, b in pairwise(sorted(i.at[1] for i in first if isinstance(i, Text)))]
+    assert min(airy) == pytest.approx(min(loose))
+
+
+def _feet(rows: list[Words], column: Box) -> list[float]:
+    (items,) = poured([Block("", tuple(rows))], [column], [column])
+    return sorted(item.at[1] for item in items if isinstance(item, Text))
