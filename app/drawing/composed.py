@@ -95,6 +95,7 @@ def composed(
     scales: Sequence[int] = (),
     worded_first: bool = False,
     column_mm: float = NARROW_MM,
+    late: Callable[[int], Sequence[Block]] | None = None,
 ) -> Sheet:
     """Put a sheet together: all figures at one scale, in their order, on as few pages as hold them.
 
@@ -102,8 +103,9 @@ def composed(
     `measured` are quicker figures of the same bounds, to find the scale with; `scales` are those to
     choose from, where they are not the ones of drawings. With `worded_first` the first page has
     words where any scale leaves room for them. `column_mm` is the narrowest column that its words
-    read well in. Raises SheetError for a paper or scale that is none, and for what fits at no
-    scale.
+    read well in. `late` gives all words anew, if any, once the figures are drawn at a scale: what
+    finds no room in them is told. Raises SheetError for a paper or scale that is none, and for what
+    fits at no scale.
     """
     fields = fields or TitleFields()
     chosen, units = paper_of(paper), plan.units
@@ -152,14 +154,19 @@ def composed(
     ]
     scale, arrangement = _fewest_pages(ways, lambda at, way: fill(way, quick(at), at, count_pages))
     medium = Medium(LETTER_MM * scale, units, True)
-    pages = fill(arrangement, [draw(medium, scale) for draw in figures], scale, pour)
+    drawn = [draw(medium, scale) for draw in figures]
+    if late is not None and (more := late(scale)):
+        pour, count_more = _pourers(tuple(more))
+        there = [one for one in ways if one[0] == scale]
+        _, arrangement = _fewest_pages(there, lambda at, way: fill(way, quick(at), at, count_more))
+    pages = fill(arrangement, drawn, scale, pour)
     count = len(pages)
     if asked is None and not scales and scale > _FOR_HALLS and len(figures) == 1:
         # a long hall goes on in parts under one another, larger, where it takes one more sheet
         nearer = max(s for s in several if s < scale)
         halved = composed(
             plan, subject, figures, words, paper=paper, scale=nearer, fields=fields,
-            measured=measured, worded_first=worded_first, column_mm=column_mm,
+            measured=measured, worded_first=worded_first, column_mm=column_mm, late=late,
         )  # fmt: skip
         if halved.scale == nearer and len(halved.pages) <= count + 1:
             return replace(halved, note="")

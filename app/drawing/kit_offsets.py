@@ -87,8 +87,31 @@ def has_offsets(scene: Scene) -> bool:
     return bool(_standing(scene)[0])
 
 
+def too_many(scene: Scene) -> bool:
+    """Return whether a plan has so many stations that none is tied."""
+    return len(_tied(scene)[0]) > MOST_STATIONS
+
+
+def askew(scene: Scene) -> list[str]:
+    """Return the stations on the floor that have no side to measure to on a line of the sheet."""
+    _, others = _tied(scene)
+    names = {one.name for one in others if not one.square} & set(scene.placed)
+    return sorted(name for name in names if scene.placed[name].kit.fixing != "wall")
+
+
+def apart_mm(medium: Medium) -> float:
+    """Return how far apart lines are at the least, lest their figures are in one another."""
+    return medium.em_mm * _APART_EM
+
+
 def _standing(scene: Scene) -> tuple[list[_Station], list[_Station]]:
-    """Return the stations that are tied, and what else stands or hangs in the way of a line."""
+    """Return the stations that are tied, none of too many, and what else is in the way."""
+    stations, others = _tied(scene)
+    return (stations, others) if len(stations) <= MOST_STATIONS else ([], others)
+
+
+def _tied(scene: Scene) -> tuple[list[_Station], list[_Station]]:
+    """Return the stations that can be tied, and what else stands or hangs in the way of a line."""
     stations: list[_Station] = []
     others = [
         _Station(column.id, polygon, _is_square(polygon)) for column, polygon in scene.room.columns
@@ -103,7 +126,7 @@ def _standing(scene: Scene) -> tuple[list[_Station], list[_Station]]:
         square = _is_square(placed.footprint)
         one = _Station(placed.piece.id, placed.footprint, square)
         (stations if square and not hangs else others).append(one)
-    return (stations, others) if len(stations) <= MOST_STATIONS else ([], others)
+    return stations, others
 
 
 def stretches(scene: Scene, apart_mm: float = 0.0) -> list[Stretch]:
@@ -205,22 +228,27 @@ def _meets_square(sides: Floats, point: Point, axis: int) -> bool:
     return bool(abs(run[nearest, axis]) <= _SQUARE * long[nearest])
 
 
-def kit_offsets(scene: Scene, crowd: Crowd, medium: Medium) -> tuple[Group, ...]:
+def kit_offsets(
+    scene: Scene, crowd: Crowd, medium: Medium, left_out: list[Stretch] | None = None
+) -> tuple[Group, ...]:
     """Draw the chains; their figures are taken in the crowd, so that numbers keep off them.
 
     All lines come first, so that none runs through a figure. No figure stands in a wall: of a
     stretch shorter than its figure that stands at a leader, or on the line drawn on past its end.
-    What finds no room beside those before is left out.
+    What finds no room beside those before is left out, and added to `left_out`: it is told in the
+    words beside the plan.
     """
     lines: list[Item] = []
     words: list[Group] = []
     # heights and figures, but no lines: those a figure may stand on, with a white edge
     taken = crowd.copy()
-    for one in stretches(scene, medium.em_mm * _APART_EM):
+    for one in stretches(scene, apart_mm(medium)):
         drawn = _drawn(one, scene.room.free, taken, crowd, medium)
         if drawn is not None:
             lines += drawn[0]
             words.append(drawn[1])
+        elif left_out is not None:
+            left_out.append(one)
     return (Group(tuple(lines)), *words)
 
 

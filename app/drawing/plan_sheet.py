@@ -21,12 +21,13 @@ from app.drawing.figure_kit import (
 from app.drawing.figure_room import sockets
 from app.drawing.figures_placed import Figure
 from app.drawing.flow import Block, Words
-from app.drawing.kit_offsets import kit_offsets
+from app.drawing.kit_offsets import Stretch, kit_offsets
 from app.drawing.legend import legend
 from app.drawing.lettering import width_of
 from app.drawing.level_marks import letter
 from app.drawing.marks import MOST_SOUGHT, Severity, balloons, planted_flags
 from app.drawing.medium import Medium, region
+from app.drawing.offset_words import offset_words
 from app.drawing.paper import SLIM_MM
 from app.drawing.placing import Crowd, Spot
 from app.drawing.primitives import Group, Item, Polyline, Text
@@ -116,6 +117,7 @@ def plan_sheet(
         blocks = []
     if len(order) > MOST_SOUGHT:
         blocks.append(Block("", (Words(_NUMBERS_LEFT_OUT),)))
+    at_offsets = len(blocks) + 1
     blocks.append(legend(scene, tuple(dict.fromkeys(snag.severity for _, snag in shown))))
     people = people_words(scene, fields.statures)
     if people and not fields.cover:
@@ -127,16 +129,28 @@ def plan_sheet(
         sentence = f"On the plan stand the flags of the first {len(planted)} of {len(shown)} alone."
         blocks.append(Block("", (Words(sentence),)))
     blocks.append(cover_block() if fields.cover else cautions_block())
+
+    left_out: dict[int, list[Stretch]] = {}
+
+    def draw(medium: Medium, at: int) -> Figure:
+        left_out[at] = []
+        return _figure(scene, (pieces, planted, left_out[at]), medium, at)
+
+    def with_offsets(at: int) -> Sequence[Block]:
+        told = offset_words(scene, left_out.get(at, ()), pieces)
+        return [*blocks[:at_offsets], *told, *blocks[at_offsets:]] if told else []
+
     return composed(
         scene.plan,
         Subject("plan", "Plan"),
-        [partial(_figure, scene, (pieces, planted))],
+        [draw],
         blocks,
         paper=paper,
         scale=scale,
         fields=fields,
         measured=[partial(_figure, scene, None)],
         column_mm=SLIM_MM,
+        late=with_offsets,
     )
 
 
@@ -153,7 +167,7 @@ def _planted(
 
 def _figure(
     scene: Scene,
-    drawn: tuple[Mapping[str, int], Sequence[tuple[int, ShownSnag]]] | None,
+    drawn: tuple[Mapping[str, int], Sequence[tuple[int, ShownSnag]], list[Stretch]] | None,
     medium: Medium,
     scale: int,
 ) -> Figure:
@@ -245,12 +259,13 @@ def _figure_items(
     medium: Medium,
     pieces: Mapping[str, int],
     shown: Sequence[tuple[int, ShownSnag]],
+    left_out: list[Stretch],
     scale: int,
 ) -> tuple[Item, ...]:
     order = [placed for placed in drawing_order(scene) if reaches_into(placed, scene.room)]
     crowd = crowd_of(scene, medium)
     notes = letter(levels_of(scene.room, medium), crowd, medium)
-    offsets = kit_offsets(scene, crowd, medium)
+    offsets = kit_offsets(scene, crowd, medium, left_out)
     flags = planted_flags(
         [(n, s.severity, s.where) for n, s in shown if s.where is not None],
         crowd,
