@@ -31,7 +31,9 @@ def stuck_words(flat: FlatWall, crowd: Crowd, em: float) -> list[Item]:
         wide = width_of(words, em, bold=True)
         x0, _, x1, y1 = red.bounds
         beside = [Spot((x, y1), 0.4) for x in (x0 - wide / 2 - em, x1 + wide / 2 + em)]
-        spots = [Spot(((x0 + x1) / 2, y1 + em), 0.0), *beside]
+        middle = (x0 + x1) / 2
+        under = [Spot((middle, y1 + em * down), cost) for down, cost in ((1.0, 0.0), (2.6, 0.3))]
+        spots = [*under, *beside]
         x, y = crowd.place(wide, em * 1.25, spots)
         items.append(Text((x, y + em * 0.36), words, "dimt dimt-stop"))
     return items

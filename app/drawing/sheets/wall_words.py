@@ -143,5 +143,9 @@ def _small_words(thing: OnWall, units: Units) -> str:
         paired = len({round(s, 1) for s, _ in thing.screws}) < len(thing.screws)
         each = "a pair into each stud, about " if paired and clips else ""
         where = "under it" if clips else "through the maker's own holes"
-        parts.append(f"{len(thing.screws)} screws (dots) {where}, {each}{along(thing.screws)}")
+        rows = _and(sorted({round(z, 1) for _, z in thing.screws}), units)
+        high = "" if clips else f", {rows} above the bare floor"
+        parts.append(
+            f"{len(thing.screws)} screws (dots) {where}, {each}{along(thing.screws)}{high}"
+        )
     return f"{name}: {'; '.join(parts)}."

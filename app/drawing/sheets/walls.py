@@ -246,6 +246,9 @@ def _names(
     # a line of white round letters would break the edge of the wall
     within = shapely.Polygon([(s, -z) for s, z in ring]).buffer(-em * _OFF_EDGE_EM)
     crowd = Crowd(strokes, within)
+    for x, z in (point for thing in things for point in thing.screws):
+        # where one drills is seen, whatever is said beside it
+        crowd.take(around((x, -z), em * _DOT_EM * 2, em * _DOT_EM * 2))
     items: list[Item] = stuck_words(flat, crowd, em)
     for thing in things:
         if thing.kind == "socket":
