@@ -275,7 +275,7 @@ def build_scene(plan: Plan) -> Scene:
         if kit is None:
             raise PlanError(Fault(f"pieces[{number}].type", f"there is no kit type {piece.type!r}"))
         host = by_id.get(piece.carried_by or "")
-        lift = lift_mm(plan, kit)
+        lift = lift_mm(plan, kit, piece)
         placed[piece.id] = Placed(
             piece,
             piece.pose,

@@ -15,9 +15,9 @@ from shapely.geometry.base import BaseGeometry
 
 from app.errors import Fault, PlanError
 from app.model.flooring import FloorLaying, Joints
-from app.model.situations import out_while_training
 from app.published.register import published
 from app.scene.build import Placed, Scene
+from app.scene.resting import passes_by
 from app.scene.tolerance import TOLERANCE_MM, Geometries
 from app.scene.walls import WallShape
 from app.takeoff.calling import floor_called
@@ -117,23 +117,12 @@ def door_stop_of(laying: FloorLaying) -> float:
     return max(published("flooring.door-stop-mm"), ramp)
 
 
-ROLLED_OFF = frozenset({"car", "motorbike", "bike-stored"})
-"""What stays but is rolled off the floor for the day of laying, and back onto it."""
-
-
 def laid_round(scene: Scene, laying: FloorLaying) -> tuple[Placed, ...]:
-    """Return the staying pieces that stand on the floor and that nothing is laid under.
-
-    What rolls, or is out of the room at times, has the floor under it.
-    """
-    away = out_while_training(scene.plan)
+    """Return the staying pieces that stand on the floor and that nothing is laid under."""
     return tuple(
         placed
         for placed in scene.order
-        if placed.piece.stays
-        and placed.piece.id not in laying.under
-        and placed.piece.id not in away
-        and placed.kit.key not in ROLLED_OFF
+        if passes_by(scene.plan, placed.piece, laying)
         and len(placed.shape.low_mm)
         and placed.shape.low_mm.min() + placed.rest_mm[0] < TOLERANCE_MM
     )

@@ -15,7 +15,8 @@ from app.errors import PlanError
 from app.model.flooring import FloorLaying
 from app.published.register import published
 from app.scene.build import Scene
-from app.takeoff.floor_region import ROLLED_OFF, door_stop_of, floor_to_cover, gap_of, let_in
+from app.scene.resting import ROLLED_OFF
+from app.takeoff.floor_region import door_stop_of, floor_to_cover, gap_of, let_in
 from app.takeoff.surfaces import floor_area
 
 _HAIR_MM = 1.0

@@ -3,7 +3,11 @@
 import pytest
 
 from app.library.kit import kit_types
+from app.model.base import json_of
+from app.model.flooring import FloorLaying
 from app.model.kit import Piece
+from app.model.plan import Plan
+from app.scene.build import build_scene
 from app.scene.resting import lift_mm, rest_mm
 from tests.builders import make_plan, make_room, place
 
@@ -16,6 +20,26 @@ from tests.builders import make_plan, make_room, place
 def test_what_stands_is_lifted_by_the_covering_and_what_hangs_is_not(kit: str, lift: float) -> None:
     assert lift_mm(make_plan(room=make_room(covering=20)), kit_types()[kit]) == lift
     assert lift_mm(make_plan(), kit_types()[kit]) == 0
+
+
+def test_what_a_floor_is_laid_round_stands_on_the_bare_floor() -> None:
+    row = kit_types()["chest-freezer"]
+    there, comes = place("chest-freezer", stays=True), place("chest-freezer")
+    plan = make_plan(there, room=make_room(covering=20))
+
+    def laid(**more: object) -> Plan:
+        laying = FloorLaying(id="f", thickness_mm=20, **more)  # type: ignore[arg-type]
+        return Plan.model_validate({**json_of(plan), "fit_out": {"floors": [json_of(laying)]}})
+
+    assert lift_mm(laid(), row, there) == 0
+    assert lift_mm(laid(), row, comes) == 20
+    # laid under it, or no floor to be laid at all: it stands on what lies there
+    assert lift_mm(laid(under=("chest-freezer",)), row, there) == 20
+    assert lift_mm(plan, row, there) == 20
+    # a car is rolled off and back onto it
+    assert lift_mm(laid(), kit_types()["car"], place("car", stays=True)) == 20
+    freezer = build_scene(laid()).placed["chest-freezer"]
+    assert freezer.lift_mm == 0
 
 
 @pytest.mark.parametrize(
