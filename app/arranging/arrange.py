@@ -7,8 +7,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 
+from app.arranging.at_its_best import at_its_best
 from app.arranging.best_layouts import BestLayouts, JudgedLayout
 from app.arranging.choosing import SHOWN_AT_MOST, Moves, curve, different
+from app.arranging.in_part import curve_in_part, in_part
 from app.arranging.no_place import has_place, no_place
 from app.arranging.problem import Problem, Task
 from app.arranging.shown import Shown, as_it_stands, name_of, picked_name, shown
@@ -33,7 +35,8 @@ class ArrangeError(ElbowroomError):
 class Arranged:
     """What a search came to: the layouts to choose from, the plan as it is, and what stays open.
 
-    The last `picked` of the layouts are there because somebody asked to see them.
+    The last `picked` of the layouts are there because somebody asked to see them. Where few may
+    move and none without a stop was found, the best that leave stops are there.
     `unmended` are sentences of what no layout mends. `steps` were made by each search at least.
     """
 
@@ -44,6 +47,11 @@ class Arranged:
     missing: tuple[str, ...]
     steps: int
     picked: int = 0
+
+    @property
+    def found(self) -> bool:
+        """Whether there is a layout without a stop that moving things mends."""
+        return any(one.stops == one.unmendable for one in self.layouts)
 
 
 def begin(
@@ -135,6 +143,12 @@ class Answers:
             made = sum(crew.made.values())
             missing = crew.missing or ()
         chosen = different(layouts, most)
+        worth = self.now.total + sum(self.problem.worths.values())
+        moves = curve(layouts, worth)
+        if self.problem.task.moves_at_most is not None:
+            stops = self.now.stops - self.now.unmendable
+            chosen = chosen or in_part(layouts, stops, worth)[:most]
+            moves = curve_in_part(layouts, stops, worth)
         known = {one.key for one in chosen}
         picked = [one for one in self.picked.values() if one.key not in known]
         return Arranged(
@@ -142,7 +156,7 @@ class Answers:
                 self._layout(one, chosen, picked=one.key not in known) for one in (*chosen, *picked)
             ),
             self.now,
-            curve(layouts, self.now.total + sum(self.problem.worths.values())),
+            moves,
             self.unmended,
             missing if not chosen else (),
             made,
@@ -176,4 +190,12 @@ def unmended(problem: Problem) -> list[str]:
         snag for snag in problem.verdict if snag.severity == "stop" and snag not in counted
     ]
     units = problem.plan.units
-    return [phrase("{}: {}", snag.who, snag.wording).worded(units) for snag in left]
+    words = []
+    for snag in left:
+        best = at_its_best(problem, snag)
+        if best is None:
+            words.append(phrase("{}: {}", snag.who, snag.wording).worded(units))
+        else:
+            said = phrase("{}, at the best place found: {}", best.who, best.wording)
+            words.append(said.worded(units))
+    return words

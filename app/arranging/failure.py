@@ -42,6 +42,10 @@ RACKS, ROLLS_UP = "Racks", "roller"
 STEPS = 40
 """Steps of each trial: some seconds in all."""
 SEED = 7
+MORE_MOVES = 2
+"""So many more moves than are allowed are gone through in order before any number is tried."""
+FEW_STEPS = 3 * STEPS
+"""Steps of that: a dozen stations moved one after another, three levels of them."""
 KEEPS_TO_FEW = 2
 """The first of the searches that begin with few moves of what stands there."""
 _MM2_PER_M2 = MM_PER_M**2
@@ -87,7 +91,7 @@ def ways_to_a_layout(task: Task, budget: Budget | None = None, steps: int = STEP
     """
     budget = budget or Budget(WAYS_STEPS)
     if task.moves_at_most is not None:
-        count = fewest_moves(replace(task, moves_at_most=None), budget, steps)
+        count = fewest_moves(task, budget, steps)
         if count is not None:
             yield Way(f"With {count} pieces moving a layout was found.")
             return
@@ -99,11 +103,16 @@ def ways_to_a_layout(task: Task, budget: Budget | None = None, steps: int = STEP
     words = _of_what_is_not_found_together(trials)
     if words:
         yield Way(words)
+    told = set[str]()
     for sentence, plan in _smaller(task.plan):
         if budget.over:
             return
+        # one rack may be tried with its bar on each pair of its hooks
+        if sentence in told:
+            continue
         smaller = Trials(Problem(_with(task, plan)), budget, steps, unavoidable(problem))
         if smaller.found():
+            told.add(sentence)
             yield Way(sentence)
 
 
@@ -217,19 +226,24 @@ def not_together(trials: Trials) -> tuple[str, ...]:
 
 
 def fewest_moves(task: Task, budget: Budget, steps: int) -> int | None:
-    """Return how few stations move in a layout that a short search finds; None if it finds none."""
-    problem = Problem(task)
-    trials = Trials(problem, budget, steps)
-    with overridden({one.id: one.value for one in task.plan.overrides}):
-        search = Search(problem, SEED, KEEPS_TO_FEW)
-        for _ in range(steps):
-            if not budget.allows():
-                break
-            search.step()
-            whole = [one for one in search.layouts.every if not one.stops]
-            moved = [len(one.moved) for one in whole if trials.stands(problem, one)]
-            if moved:
-                return min(moved)
+    """Return how few stations move in a layout that short searches find; None if they find none.
+
+    More than may move as it is are gone through in order first, then as many as it takes.
+    """
+    more = replace(task, moves_at_most=(task.moves_at_most or 0) + MORE_MOVES)
+    for allowed in (more, replace(task, moves_at_most=None)):
+        problem = Problem(allowed)
+        trials = Trials(problem, budget, steps)
+        with overridden({one.id: one.value for one in task.plan.overrides}):
+            search = Search(problem, SEED, KEEPS_TO_FEW)
+            for _ in range(FEW_STEPS if allowed is more else steps):
+                if not budget.allows():
+                    break
+                search.step()
+                whole = [one for one in search.layouts.every if not one.stops]
+                moved = [len(one.moved) for one in whole if trials.stands(problem, one)]
+                if moved:
+                    return min(moved)
     return None
 
 

@@ -22,11 +22,15 @@ from app.checks.snag import Snag
 from app.model.kit import Pose
 from app.published.register import overridden, published
 from app.scene.build import Scene
-from app.wording import Phrase, lower, phrase
+from app.wording import Phrase, joined, lower, phrase
 
 _HALVES = {"left": "left", "right": "right", "back": "at the back", "front": "at the front"}
 REASONS_AT_MOST = 3
 """More reasons are not read."""
+STOPS_NAMED = 3
+"""Stops that are named of a layout that leaves some."""
+NAMED_AT_MOST = 3
+"""Pieces by which a layout is called where few move."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,8 +84,10 @@ def _seen(problem: Problem, scene: Scene, best: JudgedLayout | None, name: str) 
         price = _price(problem, cares) if not stops else ""
         reasons = _reasons(problem, layout)[: REASONS_AT_MOST - bool(price)]
         if stops:
-            what = "stop" if len(stops) == 1 else "stops"
-            reasons = [phrase("{} {} from where things stand", len(stops), what)]
+            reasons = [_stops_words(problem, stops, best)]
+        if best is not None and problem.seats:
+            seated = _seated_words(problem)
+            reasons = [*(reasons if stops else []), *seated, *([] if stops else reasons)]
         units = problem.plan.units
         every = [snag.severity for snag in verdict]
         return Shown(
@@ -102,6 +108,31 @@ def _seen(problem: Problem, scene: Scene, best: JudgedLayout | None, name: str) 
         )
 
 
+def _stops_words(problem: Problem, stops: Sequence[Snag], best: JudgedLayout | None) -> Phrase:
+    """Say how many stops are from where things stand; of a layout that leaves some, which."""
+    if best is None:
+        what = "stop" if len(stops) == 1 else "stops"
+        return phrase("{} {} from where things stand", len(stops), what)
+    before = len(problem.stops(problem.verdict))
+    what = "stop" if before == 1 else "stops"
+    who = [phrase("{}", lower(snag.who)) for snag in stops[:STOPS_NAMED]]
+    more = len(stops) - len(who)
+    named = joined("; ", [*who, *([phrase("{} more", more)] if more else [])])
+    stays = "stays" if len(stops) == 1 else "stay"
+    return phrase("{} of {} {} {}: {}", len(stops), before, what, stays, named)
+
+
+def _seated_words(problem: Problem) -> list[Phrase]:
+    """Say what is seated first of all."""
+    placed = problem.as_is.placed
+    return [
+        phrase("{} laid on its hooks", lower(placed[piece].name))
+        if placed[piece].kit.bar is not None
+        else phrase("{} put in its rack", lower(placed[piece].name))
+        for piece in problem.seats
+    ]
+
+
 def picked_name(problem: Problem, layout: JudgedLayout) -> str:
     """Return what a layout is called that somebody picked, beside those that differ from others."""
     return f"{_place_name(problem, layout)}, {len(layout.moved)} moved"
@@ -110,6 +141,8 @@ def picked_name(problem: Problem, layout: JudgedLayout) -> str:
 def name_of(problem: Problem, layout: JudgedLayout, others: Sequence[JudgedLayout]) -> str:
     """Return what a layout is called beside others: by the wall of its largest piece."""
     rest = [one for one in others if one is not layout]
+    if problem.task.moves_at_most is not None:
+        return _moved_name(problem, layout, rest)
     few = FEWER_SEEN_SHARE * min((len(one.moved) for one in rest), default=0)
     if len(layout.moved) <= few:
         return "Fewest moves"
@@ -121,6 +154,18 @@ def name_of(problem: Problem, layout: JudgedLayout, others: Sequence[JudgedLayou
         scene = problem.without(layout.looks.left_out).at(layout.poses)
         return f"{name}, {_pair_words(scene, layout.looks, same)}"
     return f"{name}, {half}" if same else name
+
+
+def _moved_name(problem: Problem, layout: JudgedLayout, rest: Sequence[JudgedLayout]) -> str:
+    """Return a name by what moves: where few may move, all else stands as it does."""
+    scene, moved = problem.scene, layout.moved
+    names = [lower(scene.placed[root].name) for root in moved]
+    *most, last = names if len(names) <= NAMED_AT_MOST else [f"{len(names)} pieces"]
+    row = f"{', '.join(most)} and {last}" if most else last
+    row = row[:1].upper() + row[1:]
+    if not any(set(one.moved) == set(moved) for one in rest):
+        return f"{row} moved"
+    return f"{row} moved, open {_floor_words(layout.looks)}"
 
 
 def _floor_words(looks: Looks) -> str:

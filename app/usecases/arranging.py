@@ -197,7 +197,7 @@ def view(house: Elbowroom, plan_id: str) -> View | None:
         if not run.now:
             run.now = desk_figure(run.problem.as_is).svg
         cards = tuple(_card(run, shown) for shown in answer.layouts)
-        if not running and not cards and run.trying is None and not run.given_up:
+        if not running and not answer.found and run.trying is None and not run.given_up:
             _explain(run)
     scene = run.problem.scene
     names = {root: scene.placed[root].name for root in run.problem.free}

@@ -6,14 +6,14 @@ from pathlib import Path
 
 import pytest
 
-from app.arranging.arrange import ArrangeError, begin, ready
+from app.arranging.arrange import ArrangeError, begin, ready, unmended
 from app.arranging.failure import too_much_floor
 from app.arranging.problem import Problem, Task
 from app.cli import main
 from app.model.versions import dump, load
 from tests.arranging.hand_made import sample
 from tests.arranging.hidden import hidden_room
-from tests.builders import judge, make_person, make_plan, make_room, place
+from tests.builders import judge, low_thing, make_person, make_plan, make_room, place
 
 
 def test_no_time_is_said() -> None:
@@ -135,3 +135,30 @@ def test_no_time_on_the_command_line_is_one_sentence(
     file.write_text(dump(sample("single-garage")), encoding="utf-8")
     assert main(["arrange", str(file), "--seconds", "0"]) == 2
     assert capsys.readouterr().err.strip().startswith("There is no time to look in")
+
+
+def test_what_is_too_low_everywhere_is_said_of_the_place_where_least_is_missing() -> None:
+    # a man of 1.90 skips under a beam at 1800; without it the room is 1950 high, too low as well
+    beam = low_thing([(0, 0), (2500, 0), (2500, 5000), (0, 5000)], 1800)
+    plan = make_plan(
+        place("skipping-space", 1250, 2500, piece_id="rope"),
+        room=make_room(5000, 5000, 1950, low_things=[beam]),
+        people=[make_person(1900, want=("skip",))],
+    )
+    problem = Problem(Task(plan))
+    (here,) = [snag for snag in problem.verdict if snag.severity == "stop"]
+    (said,) = unmended(problem)
+    assert here.measured == 1800
+    assert "at the best place found" in said
+    assert "1950 of" in said
+    assert "1800" not in said
+
+
+def test_what_is_as_low_everywhere_is_said_of_where_it_stands() -> None:
+    plan = make_plan(
+        place("skipping-space", 2500, 2500, piece_id="rope"),
+        room=make_room(5000, 5000, 1900),
+        people=[make_person(1900, want=("skip",))],
+    )
+    (said,) = unmended(Problem(Task(plan)))
+    assert "at the best place" not in said

@@ -14,6 +14,7 @@ from app.usecases.layout_run import View
 from app.usecases.plans import Elbowroom
 from app.web.app import create_app
 from app.web.pages.arranging import CLEARLY, NONE_BETTER, is_worth_it
+from tests.arranging.test_in_part import two_faults
 from tests.builders import make_person, make_plan, make_room, place
 from tests.web.building import plan_data, text
 
@@ -220,6 +221,29 @@ def test_what_is_not_at_hand_is_said(client: Any, plan_id: str) -> None:
         assert reply.status_code >= 400
         assert words in reply.text
     assert client.post(f"/plan/{plan_id}/arrange", data={"edit": "stop"}).status_code == 303
+
+
+def test_with_one_move_that_mends_one_of_two_stops_the_page_is_not_empty(
+    client: Any, house: Elbowroom
+) -> None:
+    plan_id = house.create(two_faults()).plan_id
+    client.post(f"/plan/{plan_id}/arrange", data={"edit": "begin", "steps": "3", "moves": "1"})
+    arranging.wait(house, plan_id)
+    arranging.view(house, plan_id)
+    arranging.wait(house, plan_id)
+    page = client.get(f"/plan/{plan_id}/arrange").text
+    assert "none without a stop was found; what leaves fewest is below" in page
+    assert '<li class="is-stop">1 of 2 stops stays: ' in page
+    assert "a stop gone counts 40" in page
+    assert '<th scope="row">Stops left</th>' in page
+    assert "With 2 pieces moving a layout was found." in page
+    assert "try what helped here" in page
+    # whoever has stopped is told of nothing that was not tried
+    client.post(f"/plan/{plan_id}/arrange", data={"edit": "begin", "steps": "3", "moves": "1"})
+    client.post(f"/plan/{plan_id}/arrange", data={"edit": "stop"})
+    page = client.get(f"/plan/{plan_id}/arrange").text
+    assert "look longer.</p>" in page
+    assert "try what helped here" not in page
 
 
 @pytest.mark.parametrize("moves", ["0", "-1", "two", "10000"])

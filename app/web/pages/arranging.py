@@ -14,6 +14,7 @@ from werkzeug.wrappers import Response as AnyResponse
 from app.arranging.arrange import ArrangeError
 from app.arranging.choosing import ENOUGH, few_words, knee
 from app.arranging.shown import Shown
+from app.arranging.state import A_STOP
 from app.arranging.typed_wish import WishError
 from app.arranging.wishes import HIGHEST, RELATIONS, Wish, wishes_of
 from app.errors import CommandError, ElbowroomError, NotFoundError, PlanError
@@ -54,6 +55,7 @@ CLEARLY = 3.0
 """Points of the score, of 100, by which a layout is better than another and somebody sees it: a
 chair's width of open floor and the angle of a bench come to less."""
 NONE_FOUND = "none without a stop was found"
+NOT_YET = "nothing without a stop yet"
 NONE_BETTER = "None is clearly better than what you have."
 IN_WORDS = "wish-words"
 """The field in which wishes are typed, one a line."""
@@ -204,6 +206,7 @@ def _page(plan_id: str, fault: str) -> str:
         choices=CHOICES,
         curve=_curve(view) if view else [],
         bar=BAR,
+        of_a_stop=round(A_STOP),
         plain=plain_words,
         worth_it=view is not None and is_worth_it(view),
         names=view.names if view else {},
@@ -246,6 +249,7 @@ def _curve(view: View) -> list[dict[str, Any]]:
             "key": one.layout.key,
             "card": cards.get(one.layout.key),
             "cares": one.layout.cares,
+            "stops": one.layout.stops,
             "enough": one is best,
             "gain": round(one.gain),
             "high": round(BAR * max(one.gain, 0.0) / most) if most > 0 else 0,
@@ -317,11 +321,12 @@ def _cells(
 def is_worth_it(view: View) -> bool:
     """Return whether a layout is clearly better than the plan as it is, and not by more cares.
 
-    Each is where the plan has a stop: layouts have none.
+    Each is that leaves fewer stops.
     """
     now, every = view.answer.now, [card.shown for card in view.cards]
-    return bool(now.stops) or any(
-        one.total >= now.total + CLEARLY and one.cares <= now.cares for one in every
+    return any(
+        one.stops < now.stops or (one.total >= now.total + CLEARLY and one.cares <= now.cares)
+        for one in every
     )
 
 
@@ -331,7 +336,10 @@ def plain_words(view: View) -> str:
     count = len(view.cards) - picked
     left = "" if view.seconds_left is None else f" It looks for {view.seconds_left} s more."
     if not count:
-        return f"nothing without a stop yet.{left}" if view.running else NONE_FOUND
+        return f"{NOT_YET}.{left}" if view.running else NONE_FOUND
+    if not view.answer.found:
+        words = f"{NOT_YET if view.running else NONE_FOUND}; what leaves fewest is below."
+        return f"{words}{left}" if view.running else words
     words = f"{count} found that differ, best first." if count > 1 else "1 found."
     if picked:
         words = f"{words} {picked} more that you looked at."
