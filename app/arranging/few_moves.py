@@ -72,8 +72,9 @@ class FewMoves:
         self._begun = False
         self._found: list[State] = []
 
-    def begin(self, present: State) -> State:
-        """Begin with the present layout, once and where moves are counted; return it."""
+    def begin(self) -> State:
+        """Begin with the present layout, once and where moves are counted; return it, judged."""
+        present = self.judged(self.present, self.guess(self.present))
         if not self._begun and self.problem.task.moves_at_most is not None:
             self._begun = True
             self._go_on_from([present])

@@ -215,8 +215,7 @@ class Search:
         self._begun += 1
         self.proposals.seek(0 if self.few else self.seeks, self._begun - 1)
         if self.few or (self._begun == 1 and self.from_present):
-            present = self.in_order.present
-            return self.in_order.begin(self._judged(present, self._guess(present)))
+            return self.in_order.begin()
         return self._first()
 
     def _first(self) -> State | None:
