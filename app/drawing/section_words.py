@@ -54,3 +54,12 @@ def verdict_words(bay: Bay, units: Units) -> tuple[str, str]:
     if bay.short:
         return f"passes, {length_words(need - clear, units)} short of the margin", "care"
     return f"fits, {length_words(clear - need, units)} to spare", "ok"
+
+
+def bar_part(bay: Bay) -> str:
+    """Return what of a bar on the shoulders decides, its plates or itself; empty where it is not.
+
+    It comes near a slope or a beam that is beside the head, and is lower than that.
+    """
+    held = bay.held_mm is not None and bay.part in ("plates", "bar")
+    return bay.part if bay.movement.shouldered and held else ""

@@ -25,7 +25,7 @@ from app.drawing.medium import region as area_of
 from app.drawing.placing import Crowd
 from app.drawing.primitives import Group, Item, Line, Polygon, Region, Text
 from app.drawing.section_bay import Bay
-from app.drawing.section_words import verdict_words
+from app.drawing.section_words import bar_part, verdict_words
 from app.drawing.sheet import Sheet, TitleFields
 from app.drawing.sheet_words import Sample, area_sample, legend_block, line_sample
 from app.drawing.sheets.headroom_kit import UNDER_DOOR, at_kit_alone, under_open_doors
@@ -129,7 +129,8 @@ def _there(scene: Scene, bay: Bay | None, line: CardLine) -> str:
     alike = clear is not None and abs(bay.clear_mm - clear) < 1 and abs(need - line.need_mm) < 1
     if alike:
         return ""
-    return f"at the {lower(bay.placed.name)}: {verdict_words(bay, scene.plan.units)[0]}"
+    over = f", over the {part}" if (part := bar_part(bay)) else ""
+    return f"at the {lower(bay.placed.name)}{over}: {verdict_words(bay, scene.plan.units)[0]}"
 
 
 def _figure(scene: Scene, lowest: Lowest, medium: Medium, scale: int) -> Figure:

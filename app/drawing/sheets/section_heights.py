@@ -21,6 +21,7 @@ from app.drawing.lowest import Lowest, core_of, lowest_in, lowest_over
 from app.drawing.medium import Medium, region
 from app.drawing.primitives import Group, Item, Line, Point, Polygon, Text
 from app.drawing.section_bay import Bay
+from app.drawing.section_words import bar_part
 from app.drawing.sheets.cutting_plane import Cut, hung
 from app.drawing.sheets.upright import level_line, upright
 from app.scene.build import Scene
@@ -134,7 +135,9 @@ def heights(
     clear = f"{format_short(shown.clear_mm, units)} clear"
     where = f"{clear}{_where(shown)}"
     clear = where if width_of(where, em) + em <= bay.clear_mm else clear
-    need = f"{format_short(takes, units)} {'least' if bay.hits else 'need'}{of_part(bay)}"
+    need = f"{format_short(takes, units)} {'least' if bay.hits else 'need'}"
+    if part := bar_part(bay):
+        need += f" of the {part}"
     # in a hall on small paper figures are longer than a room is high: then the list has them alone
     if max(width_of(clear, em), width_of(need, em)) + em <= bay.clear_mm:
         tops = base + shown.clear_mm, base + takes
@@ -172,15 +175,6 @@ def heights(
         ("of", KIT if shown.kind == KIT else "room"),
     )
     return Group(tuple(items), "heights", data)
-
-
-def of_part(bay: Bay) -> str:
-    """Say what a height is of where that is not the highest that is drawn: a bar on the shoulders.
-
-    Its plates come near a slope or a beam that is beside the head.
-    """
-    held = bay.held_mm is not None and bay.part in ("plates", "bar")
-    return f" of the {bay.part}" if bay.movement.shouldered and held else ""
 
 
 def _where(shown: Shown) -> str:

@@ -16,13 +16,13 @@ from app.drawing.paper import SLIM_MM
 from app.drawing.plan_sheet import station_order
 from app.drawing.primitives import Item, Line, Polygon, Text
 from app.drawing.section_bay import Bay
-from app.drawing.section_words import bay_words
+from app.drawing.section_words import bar_part, bay_words
 from app.drawing.sheet import Sheet, TitleFields
 from app.drawing.sheet_words import KeyRow, key_block
 from app.drawing.sheets.cutting_plane import Cut, Seen, pieces_behind
 from app.drawing.sheets.section_figure import section_bounds, section_figure
 from app.drawing.sheets.section_gap import Gap, gap_words, gaps_of, shorter, without
-from app.drawing.sheets.section_heights import of_part, shown_of
+from app.drawing.sheets.section_heights import shown_of
 from app.drawing.sheets.section_people import standing
 from app.drawing.sheets.tightest import Stand, stands
 from app.drawing.turned_box import turned_words, used_height_mm
@@ -196,8 +196,9 @@ def _blocks(
             demand = one.bay.demand
             heights += [("least", demand.least_mm), ("need", demand.need_mm)]
         figures = ", ".join(f"{name} {format_short(mm, units)}" for name, mm in heights)
-        part = of_part(one.bay).replace(" of ", "over ", 1)
-        said = [Words(f"{words.verdict}; {part}{': ' if part else ''}{figures}.")]
+        part = bar_part(one.bay)
+        over = f"over the {part}: " if part else ""
+        said = [Words(f"{words.verdict}; {over}{figures}.")]
         if turned := turned_words(one.bay, units):
             said.append(Words(f"{turned}."))
         rows.append(Stacked((name, *said)))

@@ -93,6 +93,9 @@ def test_plates_on_the_shoulders_reach_as_high_as_is_told() -> None:
     assert bay.part == "plates"
     for one in squats:
         assert "1697 need of the plates" in [t.text for t in one.iter()]
+    # the sheet of heights has the head's own need on open floor, and says which this is
+    said = " ".join(t.words for svg in sheet(of, "headroom").svgs for t in seen(parse(svg)))
+    assert "At the half rack, over the plates: fits, 353 mm to spare" in said
     plates = [
         -min(z for _, z in thing.points)
         for svg in drawn.inside
