@@ -125,7 +125,7 @@ class ShiftSearch:
                 by_rank = best_first(partly, guide.short(root, way, partly))
                 best = self._first_of(by_rank, put, snag, root)
                 if best is not None:
-                    return best
+                    return self._shared_out(snag, rays, put, root, best)
         return self._shared_out(snag, rays, put, root)
 
     def _shared_out(
@@ -134,18 +134,23 @@ class ShiftSearch:
         rays: Floats,
         put: Callable[[float, float], Mapping[str, Pose]],
         root: str,
+        best: tuple[float, float, Effect] | None = None,
     ) -> tuple[float, float, Effect] | None:
         """Find a shift by half of what a working space lacks, where the other side can spare it.
 
-        Too little on one side is shared between two.
+        Too little on one side is shared between two. `best` is what else helps: it stays where
+        that is no better.
         """
         wanted = snag.required if snag.need is None else snag.need
         if snag.space is None or snag.measured is None or wanted is None:
-            return None
+            return best
         step = step_mm(self.scene)
         half = round((wanted - snag.measured) / 2 / step) * step
         # what the core refuses may be another finding of the same thing, which stays as it is
-        return self._first_of(half * rays[:STRAIGHT], put, snag, root)
+        shared = self._first_of(half * rays[:STRAIGHT], put, snag, root)
+        if best is None or (shared is not None and shared[-1].rank < best[-1].rank):
+            return shared
+        return best
 
     def _trimmed(
         self,
