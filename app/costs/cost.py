@@ -48,6 +48,11 @@ class CostLine:
         """What it adds to the sums."""
         return self.asked_minor or 0
 
+    @property
+    def is_bought_now(self) -> bool:
+        """Whether it is still paid for, and not left for later."""
+        return self.standing != "owned" and not self.later
+
 
 @dataclass(frozen=True, slots=True)
 class Costs:

@@ -107,11 +107,12 @@ def low_things(room: RoomShape) -> tuple[Item, ...]:
     """Draw what hangs below the ceiling, and where its parts end: beams, ducts, tracks, openers."""
     items: list[Item] = list(ceiling_edges(room))
     items += [region(polygon, f"low {thing.kind}") for thing, polygon in room.low]
-    items += [region(above.polygon, "low opener") for above in _openers(room)]
+    items += [region(above.polygon, "low opener") for above in openers(room)]
     return tuple(items)
 
 
-def _openers(room: RoomShape) -> list[Above]:
+def openers(room: RoomShape) -> list[Above]:
+    """Return the openers of garage doors that hang under the ceiling."""
     return [item for item in room.shut.items if item.kind == "opener"]
 
 
@@ -137,10 +138,15 @@ def socket_at(wall: WallShape, offset_mm: float) -> Point:
 
 def socket_mark(at: Point, wall: WallShape, radius: float) -> Group:
     """Draw the mark of a socket at a point of a wall's face."""
-    (ax, ay), (ix, iy) = wall.along, wall.inward
+    return socket_symbol(at, wall.along, wall.inward, radius)
 
-    def off(along: float, out: float) -> Point:
-        return at[0] + ax * along + ix * out, at[1] + ay * along + iy * out
+
+def socket_symbol(at: Point, along: Point, inward: Point, radius: float) -> Group:
+    """Draw a socket at a point of a face that runs along one way and looks another."""
+    (ax, ay), (ix, iy) = along, inward
+
+    def off(run: float, out: float) -> Point:
+        return at[0] + ax * run + ix * out, at[1] + ay * run + iy * out
 
     ring = tuple(
         off(-radius * math.cos(math.pi * i / 12), radius * (1.6 - math.sin(math.pi * i / 12)))

@@ -8,20 +8,18 @@ from functools import partial
 
 import numpy as np
 
-from app.drawing.figure_room import ceiling_edges
+from app.drawing.figure_room import ceiling_edges, openers, socket_symbol
 from app.drawing.flow import Block
 from app.drawing.kit_offsets import has_offsets
 from app.drawing.marks import Severity, flag_items
-from app.drawing.primitives import Circle, Group, Item, Line, Polygon
+from app.drawing.primitives import Group, Item, Line, Polygon
 from app.drawing.sheet_words import Sample, area_sample, legend_block, line_sample
 from app.scene.build import Scene
 from app.units import format_short
 
-SOCKET_MM, SOCKET_STEM_MM = 1.5, 2.2
-"""The ring of a socket in the key and the line that leads on from its middle: a ring as wide as a
-line of lettering is high, its line seen beyond it."""
-
-
+SOCKET_MM = 1.4
+"""The radius of a socket in the key, as it is where lettering is 2.8 mm high."""
+_OPENER = "opener of the garage door"
 _SQUARE = 0.01
 """What a line leans from a wall at the most that is told to run beside it."""
 
@@ -37,24 +35,13 @@ def legend(scene: Scene, flags: Sequence[Severity] = ()) -> Block:
 
     `flags` are the kinds of snags that are planted on it.
     """
-    room, units = scene.room, scene.plan.units
+    room = scene.room
     rows: list[tuple[str, Sample]] = []
     if any(placed.shape.spaces for placed in scene.order):
         rows.append(("room needed to use it", area_sample("space-ground", "space")))
     if any(placed.piece.stays for placed in scene.order):
         rows.append(("stays where it is", area_sample("thing", hatched="hatch-line")))
-    joists = room.room.ceiling.showing
-    if joists is not None:
-        size = " × ".join(format_short(mm, units) for mm in (joists.width_mm, joists.depth_mm))
-        every = format_short(joists.spacing_mm, units)
-        rows.append((f"joist overhead, {size}, every {every}", line_sample("joist")))
-    if room.low:
-        kinds = sorted({thing.kind for thing, _ in room.low})
-        rows.append((f"hangs lower: {', '.join(kinds)}", line_sample("low")))
-    if slopes := slope_words(scene):
-        rows.append((slopes, line_sample("low")))
-    if any(shape.always or shape.when_open for shape in room.openings):
-        rows.append(("garage door and its tracks overhead", line_sample("overhead")))
+    rows += overhead_rows(scene)
     if any(placed.kit.bar is not None for placed in scene.order):
         rows.append(("above other kit", line_sample("over")))
     if scene.plan.fit_out.mirrors:
@@ -62,7 +49,7 @@ def legend(scene: Scene, flags: Sequence[Severity] = ()) -> Block:
     if scene.plan.fit_out.strips:
         rows.append(("light strip", line_sample("lit")))
     if room.room.sockets:
-        rows.append(("socket", _socket))
+        rows.append(SOCKET)
     if room.room.openings:
         rows.append(("of an opening: width over the line, height under it", _opening))
     rows.append(("height above the bare floor, true at its tip", _level))
@@ -70,6 +57,28 @@ def legend(scene: Scene, flags: Sequence[Severity] = ()) -> Block:
         rows.append(("free between walls and kit on the floor", _offset))
     rows += [(_FLAGS[kind], partial(_flag, kind)) for kind in _FLAGS if kind in flags]
     return legend_block(rows)
+
+
+def overhead_rows(scene: Scene) -> list[tuple[str, Sample]]:
+    """Return the samples of what a figure of the room shows overhead: every sheet has the same."""
+    room, units = scene.room, scene.plan.units
+    rows: list[tuple[str, Sample]] = []
+    joists = room.room.ceiling.showing
+    if joists is not None:
+        size = " × ".join(format_short(mm, units) for mm in (joists.width_mm, joists.depth_mm))
+        every = format_short(joists.spacing_mm, units)
+        rows.append((f"joist overhead, {size}, every {every}", line_sample("joist")))
+    kinds: list[str] = sorted({thing.kind for thing, _ in room.low})
+    kinds += [_OPENER] if openers(room) else []
+    if kinds:
+        rows.append((f"hangs lower: {', '.join(kinds)}", line_sample("low")))
+    if slopes := slope_words(scene):
+        rows.append((slopes, line_sample("low")))
+    if any(shape.always or shape.when_open for shape in room.openings):
+        rows.append(("garage door and its tracks overhead", line_sample("overhead")))
+    if any(shape.opening.kind == "side-sliding" and shape.sweeps for shape in room.openings):
+        rows.append(("where the garage door slides along its wall", line_sample("overhead")))
+    return rows
 
 
 def slope_words(scene: Scene) -> str:
@@ -89,13 +98,12 @@ def slope_words(scene: Scene) -> str:
 
 
 def _socket(x: float, y: float, wide: float) -> tuple[Item, ...]:
-    middle = x + wide / 2
-    left, right = middle - SOCKET_MM, middle + SOCKET_MM
-    return (
-        Circle((middle, y), SOCKET_MM, "socket"),
-        Line((left, y), (right, y), "socket-pin"),
-        Line((middle, y), (middle, y + SOCKET_STEM_MM), "socket-pin"),
-    )
+    foot = (x + wide / 2, y - SOCKET_MM)
+    return (socket_symbol(foot, (1.0, 0.0), (0.0, 1.0), SOCKET_MM),)
+
+
+SOCKET: tuple[str, Sample] = ("socket", _socket)
+"""The row of the key that tells what a socket is drawn like."""
 
 
 def _opening(x: float, y: float, wide: float) -> tuple[Item, ...]:

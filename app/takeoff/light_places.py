@@ -1,25 +1,23 @@
-"""Where fittings can hang: between joists, off walls, beside heads, ropes, bars and bags."""
+"""Where fittings hang: in even rows, else in straight ones, else one by one."""
 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence, Set
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from weakref import WeakKeyDictionary
 
 import numpy as np
 import shapely
-from shapely import Point, Polygon
 from shapely.geometry.base import BaseGeometry
 
-from app.library.anchors import place
 from app.library.finishes import Fitting
-from app.library.movements import movements
 from app.published.register import published
-from app.scene.build import Placed, Scene
+from app.scene.build import Scene
 from app.scene.room import RoomShape
 from app.scene.shapes import turn
-from app.scene.swept import held_by, parts, put
+from app.takeoff.light_hindrances import blocked, ceiling_over, keep_out, off_walls, open_leaves
+from app.takeoff.light_rows import Grid, even_middles, straight_rows, uneven
 
 STEP_MM = 150
 """Grid of the places that are tried for a fitting: finer than a fitting is wide."""
@@ -32,23 +30,14 @@ gets the light of the other."""
 NEARLY_AS_EVEN = math.log(2)
 """A pattern may be so much less even than the evenest, as a logarithm: twice as far between rows as
 within them still lights a room."""
+SHADED_MM = 600.0
+"""How far a fitting of a straight row is rather moved than that an open garage door shades it: an
+arm's length, for it lights the room while the door is shut."""
+LOWER = 2.0
+"""How far a fitting of a straight row is rather moved than that it hangs a mm lower:
+under a slope or the eaves it is in the way of a head before it lights the room."""
 FITTINGS_PLACED_AT_MOST = 60
 """Fittings that are placed one by one: more than any room of a house has, few enough to wait."""
-
-UPWARD = frozenset(
-    {
-        "standing-press",
-        "dumbbell-press",
-        "pull-up",
-        "skip",
-        "kettlebell-overhead",
-        "kettlebell-swing",
-        "box-jump",
-        "bag",
-    }
-)
-BETWEEN = frozenset({"pull-up", "skip", "bag"})
-"""What still matters for a fitting that hangs wholly between joists: hands never rise there."""
 
 Place = tuple[float, float]
 
@@ -57,8 +46,8 @@ Place = tuple[float, float]
 class Places:
     """Middles of fittings in mm of the room, their turn, and how many had to hang over a use.
 
-    `even` tells that they hang in even rows, `shaded` are the numbers, from 1 on, of those that
-    hang over a garage door when it is open.
+    `even` tells that they hang in even rows, `straight` in straight ones that are not, `shaded` are
+    the numbers, from 1 on, of those that hang over a garage door when it is open.
     """
 
     at: tuple[Place, ...]
@@ -66,43 +55,90 @@ class Places:
     over: int
     even: bool = False
     shaded: tuple[int, ...] = ()
+    straight: bool = False
 
 
 def places(scene: Scene, fitting: Fitting, count: int) -> Places:
     """Spread so many fittings over the room; fewer come back where there is no place for more."""
     angle = _angle(scene)
-    room, hard, soft = _room(scene), _blocked(scene, fitting), keep_out(scene, fitting)
-    leaves = _open_leaves(scene)
+    room, hard, soft = off_walls(scene), blocked(scene, fitting), keep_out(scene, fitting)
+    leaves = open_leaves(scene)
     # Each is asked about every place; all are made here, so no other thread has them.
     for area in (room, hard, soft, leaves):
         shapely.prepare(area)
     even = _even_rows(scene, fitting, count, angle, (room, hard, soft, leaves))
     if even is not None and not even.over:
         return even
-    tries = list(_tries(scene, fitting, angle))
-    if not tries:
+    u0, u1, v0, v1 = _extent(scene, angle)
+    lines = np.array(list(_rows(scene, fitting, v0, v1, STEP_MM)))
+    along = _along(fitting, u0, u1)
+    if not along.size or not lines.size:
         return Places((), angle, 0)
-    middles = np.array(tries)
+    middles = _turned(np.stack(np.meshgrid(along, lines, indexing="ij"), -1).reshape(-1, 2), angle)
     shapes = _outlines(fitting, middles, angle)
     free = shapely.contains_properly(room, shapes) & ~shapely.intersects(hard, shapes)
     calm = free & ~shapely.intersects(soft, shapes)
+    dark = shapely.intersects(leaves, shapes)
+    high = ceiling_over(scene, middles)
+    cost = np.where(calm, dark * SHADED_MM + LOWER * (high.max() - high), np.inf)
+    cost = cost.reshape(len(along), len(lines)).T
+    straight = _straight(Grid(along, lines, cost), count, (u0, u1, v0, v1), fitting)
+    if straight:
+        at, over = _turned(np.array(straight), angle), 0
+    else:
+        numbers, over = _one_by_one(scene, (middles, shapes), (calm, free), count, angle)
+        if even is not None and (len(numbers) < count or even.over <= over):
+            return even
+        at = middles[numbers].reshape(-1, 2)
+    at = np.array(sorted(at.tolist())).reshape(-1, 2)
+    shaded = np.flatnonzero(shapely.intersects(leaves, _outlines(fitting, at, angle))) + 1
+    spots = tuple((float(x), float(y)) for x, y in at)
+    return Places(spots, angle, over, False, tuple(shaded.tolist()), bool(straight))
+
+
+def _straight(
+    grid: Grid, count: int, extent: tuple[float, float, float, float], fitting: Fitting
+) -> list[tuple[float, float]]:
+    """Return middles in straight rows, end to end or side by side, whichever is moved less."""
+    u0, u1, v0, v1 = extent
+    size, less = (fitting.length_mm, fitting.width_mm), 2 * NEARLY_AS_EVEN
+    ended = straight_rows(grid, count, extent, size, less)
+    across = Grid(grid.lines, grid.along, grid.cost_mm.T)
+    sided = straight_rows(across, count, (v0, v1, u0, u1), size[::-1], less)
+    return ended[1] if ended[0] <= sided[0] else [(u, v) for v, u in sided[1]]
+
+
+def _one_by_one(
+    scene: Scene,
+    tried: tuple[
+        np.ndarray[tuple[int, ...], np.dtype[np.float64]],
+        np.ndarray[tuple[int], np.dtype[np.object_]],
+    ],
+    allowed: tuple[
+        np.ndarray[tuple[int], np.dtype[np.bool_]], np.ndarray[tuple[int], np.dtype[np.bool_]]
+    ],
+    count: int,
+    angle: float,
+) -> tuple[list[int], int]:
+    """Return for each fitting in turn the nearest place to where an even pattern has it.
+
+    `tried` are middles and outlines of the places, `allowed` which are over no use and which are
+    free at all. Returned are their numbers and how many had to hang over a use.
+    """
+    middles, shapes = tried
+    calm, free = allowed
     apart = math.sqrt(scene.room.free.area / count) / 2
     chosen: list[int] = []
     over = 0
     for ideal in _spread(scene, count, angle):
         away = np.hypot(*(middles - ideal).T)
-        for allowed, far in ((calm, apart), (calm, 0.0), (free, 0.0)):
-            number = _nearest(away, allowed & _clear_of(middles, chosen, far), shapes, chosen)
+        for may, far in ((calm, apart), (calm, 0.0), (free, 0.0)):
+            number = _nearest(away, may & _clear_of(middles, chosen, far), shapes, chosen)
             if number is not None:
                 chosen.append(number)
                 over += not calm[number]
                 break
-    at = np.array(sorted(tries[number] for number in chosen)).reshape(-1, 2)
-    if even is not None and (len(chosen) < count or even.over <= over):
-        return even
-    dark = shapely.intersects(leaves, _outlines(fitting, at, angle))
-    spots = tuple((float(x), float(y)) for x, y in at)
-    return Places(spots, angle, over, False, tuple((np.flatnonzero(dark) + 1).tolist()))
+    return chosen, over
 
 
 @dataclass(frozen=True, slots=True)
@@ -169,15 +205,14 @@ def _patterns(
     u0, u1, v0, v1 = _extent(scene, angle)
     long, wide = u1 - u0, v1 - v0
     lines = np.array(list(_rows(scene, fitting, v0, v1, STEP_MM)))
-    ranked = sorted(range(1, count + 1), key=lambda rows: _uneven(count, rows, long, wide))
-    most = _uneven(count, ranked[0], long, wide) + NEARLY_AS_EVEN
+    ranked = _ranked(count, long, wide)
     found: list[_Pattern] = []
     outlines = [np.zeros(0, dtype=object)]
     for rows in ranked:
         # rows with as many each; with one more in some only where that is the evenest of all
         if count % rows and rows != ranked[0]:
             continue
-        if _uneven(count, rows, long, wide) > most or not len(lines):
+        if not len(lines):
             break
         in_row = math.ceil(count / rows)
         pattern = np.array(list(_pattern(count, rows, (u0, u1, v0, v1))))
@@ -193,10 +228,12 @@ def _patterns(
         dark = shapely.intersects(leaves, shapes).reshape(-1, count).sum(axis=1)
         # two rows may not come to lie between the same two joists
         own_lines = np.array([len(np.unique(one)) == rows for one in at[..., 1]])
+        high = ceiling_over(scene, spots.reshape(-1, 2)).reshape(-1, count)
         hung = np.asarray(free.reshape(-1, count).all(axis=1)) & own_lines
         for number in np.flatnonzero(hung).tolist():
             along, across, du, dv = changes[number].tolist()
             moved = abs(du) + abs(dv) + (1 - along) * long + (1 - across) * wide
+            moved += LOWER * float((high.max() - high[number]).mean())
             ordered = np.array(sorted(spots[number].tolist()))
             found.append(_Pattern(ordered, int(dark[number]), moved))
             outlines.append(shapes[number * count : (number + 1) * count])
@@ -239,7 +276,7 @@ def _nearest(
 
 
 def _clear_of(
-    middles: np.ndarray[tuple[int, int], np.dtype[np.float64]], chosen: Sequence[int], far: float
+    middles: np.ndarray[tuple[int, ...], np.dtype[np.float64]], chosen: Sequence[int], far: float
 ) -> np.ndarray[tuple[int], np.dtype[np.bool_]]:
     """Return which places are so far from every one chosen, that no two crowd together."""
     clear = np.ones(len(middles), dtype=bool)
@@ -264,16 +301,21 @@ def _extent(scene: Scene, angle: float) -> tuple[float, float, float, float]:
     return min(along), max(along), min(across), max(across)
 
 
-def _tries(scene: Scene, fitting: Fitting, angle: float) -> Iterator[Place]:
-    u0, u1, v0, v1 = _extent(scene, angle)
-    step = STEP_MM
+def _along(
+    fitting: Fitting, u0: float, u1: float
+) -> np.ndarray[tuple[int, ...], np.dtype[np.float64]]:
+    """Return where along a row the middle of a fitting may be: in steps from off the wall on."""
     half = fitting.length_mm / 2
-    rows = list(_rows(scene, fitting, v0, v1, step))
-    u = u0 + half + published("lighting.off-wall-mm")
-    while u <= u1 - half:
-        for v in rows:
-            yield turn(u, v, angle)
-        u += step
+    steps = math.floor((u1 - u0 - 2 * half - published("lighting.off-wall-mm")) / STEP_MM) + 1
+    first = u0 + half + published("lighting.off-wall-mm")
+    return first + STEP_MM * np.arange(max(steps, 0), dtype=np.float64)
+
+
+def _ranked(count: int, long: float, wide: float) -> list[int]:
+    """Return the numbers of rows that are nearly as even as the evenest, that first."""
+    ranked = sorted(range(1, count + 1), key=lambda rows: uneven(count, rows, long, wide))
+    most = uneven(count, ranked[0], long, wide) + NEARLY_AS_EVEN
+    return [rows for rows in ranked if uneven(count, rows, long, wide) <= most]
 
 
 def _rows(scene: Scene, fitting: Fitting, v0: float, v1: float, step: float) -> Iterator[float]:
@@ -295,14 +337,9 @@ def _spread(scene: Scene, count: int, angle: float) -> Iterator[Place]:
     """Return the middles of an even pattern of rows over the room."""
     u0, u1, v0, v1 = _extent(scene, angle)
     long, wide = u1 - u0, v1 - v0
-    rows = min(range(1, count + 1), key=lambda rows: _uneven(count, rows, long, wide))
+    rows = min(range(1, count + 1), key=lambda rows: uneven(count, rows, long, wide))
     for u, v in _pattern(count, rows, (u0, u1, v0, v1)):
         yield turn(u, v, angle)
-
-
-def _uneven(count: int, rows: int, long: float, wide: float) -> float:
-    """Return how far the distance between rows is from that within them, as a logarithm."""
-    return abs(math.log((wide / rows) / (long / math.ceil(count / rows))))
 
 
 def _pattern(
@@ -312,13 +349,12 @@ def _pattern(
     u0, u1, v0, v1 = extent
     for row in range(rows):
         in_row = count // rows + (row < count % rows)
-        for i in range(in_row):
-            u = u0 + (u1 - u0) * (2 * i + 1) / (2 * in_row)
-            yield u, v0 + (v1 - v0) * (2 * row + 1) / (2 * rows)
+        for u in even_middles(in_row, u0, u1):
+            yield u, even_middles(rows, v0, v1)[row]
 
 
 def _outlines(
-    fitting: Fitting, middles: np.ndarray[tuple[int, int], np.dtype[np.float64]], angle: float
+    fitting: Fitting, middles: np.ndarray[tuple[int, ...], np.dtype[np.float64]], angle: float
 ) -> np.ndarray[tuple[int], np.dtype[np.object_]]:
     """Return the outline of a fitting about each of many middles, (n, 2): all in one call."""
     a, b = fitting.length_mm / 2, fitting.width_mm / 2
@@ -327,74 +363,9 @@ def _outlines(
     return np.asarray(shapely.polygons(middles[:, None, :] + turned[None, :, :]), dtype=object)
 
 
-def _room(scene: Scene) -> BaseGeometry:
-    return scene.room.free.buffer(-published("lighting.off-wall-mm"), join_style="mitre")
-
-
-def _blocked(scene: Scene, fitting: Fitting) -> BaseGeometry:
-    """Return what no fitting can hang at: low things, columns, doors that rise as high as it hangs.
-
-    A door that opens well below it only shades it while it is open.
-    """
-    decks = scene.plan.room.ceiling.finished
-    corners = scene.room.free.exterior.coords
-    hangs = min(plane.height_at(*at) for plane in decks for at in plane.outline or corners)
-    under = hangs - fitting.depth_mm
-    everything = [polygon for thing, polygon in scene.room.low if thing.kind != "light"]
-    everything += [polygon for _, polygon in scene.room.columns]
-    for shape in scene.room.openings:
-        everything += [
-            hanging.polygon
-            for hanging in (*shape.always, *shape.when_open)
-            if hanging.top_mm > under
-        ]
-    return shapely.union_all(everything)
-
-
 def _turned(
     at: np.ndarray[tuple[int, ...], np.dtype[np.float64]], angle_deg: float
 ) -> np.ndarray[tuple[int, ...], np.dtype[np.float64]]:
     """Return points, (..., 2), turned about the origin as `turn` turns one."""
     (cos, sin), (minus_sin, also_cos) = turn(1, 0, angle_deg), turn(0, 1, angle_deg)
     return np.asarray(at @ np.array([[cos, sin], [minus_sin, also_cos]]))
-
-
-def _open_leaves(scene: Scene) -> BaseGeometry:
-    """Return what garage doors cover while they are open: what hangs over that lights nothing."""
-    return shapely.union_all(
-        [
-            hanging.polygon
-            for shape in scene.room.openings
-            if shape.opening.is_garage_door
-            for hanging in shape.when_open
-        ]
-    )
-
-
-def keep_out(scene: Scene, fitting: Fitting) -> BaseGeometry:
-    """Return the floor under hands, ropes and bags, and about the heads of those who lie."""
-    beside = published("lighting.beside-mm")
-    joists = scene.plan.room.ceiling.showing
-    recessed = joists is not None and joists.depth_mm >= fitting.depth_mm
-    areas: list[BaseGeometry] = []
-    for placed in scene.order:
-        if not placed.in_use:
-            continue
-        areas += [
-            area.buffer(beside) for area in _upward(scene, placed, BETWEEN if recessed else UPWARD)
-        ]
-        if placed.kit.group == "Benches":
-            dx, dy = turn(0.0, -placed.extent.depth_mm / 2, placed.pose.angle_deg)
-            head = Point(placed.at[0] + dx, placed.at[1] + dy)
-            areas.append(head.buffer(published("lighting.bench-head-mm")))
-    return shapely.union_all(areas)
-
-
-def _upward(scene: Scene, placed: Placed, moves: Set[str]) -> Iterator[Polygon]:
-    held = held_by(scene, placed.root)
-    for use in placed.kit.uses:
-        if use.movement not in moves or use.movement not in movements():
-            continue
-        x, y = (place(anchor, placed.extent) for anchor in use.at)
-        for part in parts(use.movement, held):
-            yield put(part.area, placed, (x, y))

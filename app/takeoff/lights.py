@@ -3,8 +3,11 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import partial
+
+import numpy as np
 
 from app.formulas.light import (
     gives_lux,
@@ -19,6 +22,8 @@ from app.model.finishing import LightChoice
 from app.published.register import published, row
 from app.scene.build import Scene
 from app.scene.naming import wall_called
+from app.scene.shapes import turn
+from app.takeoff.light_hindrances import ceiling_over
 from app.takeoff.light_places import FITTINGS_PLACED_AT_MOST, Places, places
 from app.takeoff.line import Gathered, Line, Step, offers
 from app.takeoff.surfaces import MM2_A_M2, faces, floor_area
@@ -152,37 +157,75 @@ def _colour_share(scene: Scene, wall_id: str) -> float:
     return known if known is not None else published("light.reflectance.light-grey")
 
 
-def _places_words(scene: Scene, hung: Places) -> str:
+@dataclass(frozen=True, slots=True)
+class Hung:
+    """Where fittings hang, as every list and sheet tells it.
+
+    `wall` is the number of the longest wall, at whose beginning both lengths begin. Each fitting
+    has the one along that wall and the one off it to its middle, and how high its underside is
+    above the bare floor, all in mm.
+    """
+
+    wall: int
+    each: tuple[tuple[float, float, float], ...]
+
+
+def hung(scene: Scene, layout: Layout) -> Hung:
+    """Return where the fittings of a layout hang."""
+    walls, spots, fitting = scene.room.walls, layout.places.at, layout.fitting
+    number = max(range(len(walls)), key=lambda i: math.dist(walls[i].start, walls[i].end))
+    wall = walls[number]
+    (x0, y0), (ax, ay), (ix, iy) = wall.start, wall.along, wall.inward
+    half, angle = fitting.length_mm / 2, layout.places.angle_deg
+    along_it = np.array([turn(run, 0.0, angle) for run in (-half, 0.0, half)])
+    ends = np.array(spots).reshape(-1, 1, 2) + along_it
+    over = ceiling_over(scene, ends.reshape(-1, 2)).reshape(ends.shape[:2]).min(axis=1)
+    return Hung(
+        number,
+        tuple(
+            (
+                (x - x0) * ax + (y - y0) * ay,
+                (x - x0) * ix + (y - y0) * iy,
+                float(high) - fitting.depth_mm,
+            )
+            for (x, y), high in zip(spots, over, strict=True)
+        ),
+    )
+
+
+def _places_words(scene: Scene, layout: Layout) -> str:
     """Say where the middles are: along the longest wall from its corner, and off it."""
-    if not hung.at:
+    told = hung(scene, layout)
+    if not told.each:
         return ""
     walls = scene.room.walls
-    number = max(range(len(walls)), key=lambda i: math.dist(walls[i].start, walls[i].end))
-    wall, before = walls[number], walls[number - 1]
-    (x0, y0), (ax, ay), (ix, iy) = wall.start, wall.along, wall.inward
     spots = [
-        phrase(
-            "L{} {:bare} and {:bare}", i, (x - x0) * ax + (y - y0) * ay,
-            (x - x0) * ix + (y - y0) * iy,
-        )
-        for i, (x, y) in enumerate(hung.at, 1)
-    ]  # fmt: skip
+        phrase("L{} {:bare} and {:bare}", i, along, out)
+        for i, (along, out, _) in enumerate(told.each, 1)
+    ]
     return phrase(
-        "Middles from the corner of {} and {}, along the first and off it{}: {}.",
-        wall_called(scene, wall.id), wall_called(scene, before.id),
+        "Middles from the corner of {} and {}, along the first and off it{}: {}. ",
+        wall_called(scene, walls[told.wall].id), wall_called(scene, walls[told.wall - 1].id),
         ", in mm" if scene.plan.units == "metric" else "", joined("; ", spots),
-    ).worded(scene.plan.units) + _why_there(hung)  # fmt: skip
+    ).worded(scene.plan.units) + " ".join(hung_says(scene, layout))  # fmt: skip
 
 
-def _why_there(hung: Places) -> str:
-    """Say what is odd about where fittings hang."""
-    words = ""
-    if not hung.even and len(hung.at) > 1:
-        words += " Not in even rows: joists, doors, low things or hands are in the way of each."
-    if hung.shaded:
-        names = " and ".join(f"L{number}" for number in hung.shaded)
-        words += f" No light from {names} while the garage door is open."
-    return words
+def hung_says(scene: Scene, layout: Layout) -> Iterator[str]:
+    """Yield how high fittings hang and what is odd about where."""
+    places = layout.places
+    heights = sorted({round(high) for _, _, high in hung(scene, layout).each})
+    if heights:
+        low = phrase("{:mm}", heights[0])
+        high = phrase("{:bare} to {:mm}", heights[0], heights[-1]) if len(heights) > 1 else low
+        yield phrase("Underside {} above the bare floor.", high).worded(scene.plan.units)
+    if not places.even and len(places.at) > 1:
+        rows = "In straight rows that are not even" if places.straight else "Not in even rows"
+        yield f"{rows}: joists, doors, low things or hands are in the way of even ones."
+    if places.shaded:
+        names = joined(" and ", [f"L{number}" for number in places.shaded])
+        yield phrase("No light from {} while the garage door is open.", names).worded(
+            scene.plan.units
+        )
 
 
 def _line(
@@ -198,7 +241,7 @@ def _line(
     index = room_index((x1 - x0) / kilo, (y1 - y0) / kilo, mounted)
     packs = offers(scene.plan, [fitting.pack], gathered.problems)
     hung = "between the joists" if scene.plan.room.ceiling.showing else "under the ceiling"
-    at = _places_words(scene, layout.places)
+    at = _places_words(scene, layout)
     return Line(
         key=f"light.{fitting.key}",
         part="light",

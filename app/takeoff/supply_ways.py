@@ -8,6 +8,7 @@ from dataclasses import dataclass
 import shapely
 from shapely import LineString, Point
 
+from app.library.finishes import finishes
 from app.model.finishing import StripRun
 from app.model.room import Opening, Socket
 from app.model.room_check import opening_name
@@ -27,10 +28,22 @@ class Feed:
     `over` names the doors whose heads it goes over.
     """
 
+    socket: str
     wall: str
     offset_mm: float
     way_mm: float
     over: tuple[str, ...] = ()
+
+
+def runs_with_feeds(scene: Scene) -> Iterator[tuple[StripRun, Feed | None]]:
+    """Yield each run of a known strip in the room with the socket it is fed from, if there is one.
+
+    List and drawing both take the place of a supply from here.
+    """
+    walls = {wall.id for wall in scene.room.walls}
+    for run in scene.plan.fit_out.strips:
+        if run.strip in finishes().strips and (run.wall is None or run.wall in walls):
+            yield run, feed_of(scene, run)
 
 
 def feed_of(scene: Scene, run: StripRun) -> Feed | None:
@@ -101,7 +114,8 @@ def _along(scene: Scene, socket: Socket, run: StripRun) -> Feed:
         head = max((o.sill_mm + o.height_mm for o in met), default=0.0)
         up = max(0.0, head - high)
         over = tuple(opening_name(opening) for opening in met)
-        ways.append(Feed(socket.wall, socket.offset_mm, level + high - low + 2 * up, over))
+        way = level + high - low + 2 * up
+        ways.append(Feed(socket.id, socket.wall, socket.offset_mm, way, over))
     return min(ways, key=lambda feed: feed.way_mm)
 
 
@@ -125,7 +139,8 @@ def _up_to(scene: Scene, socket: Socket, run: StripRun) -> Feed:
     upright = LineString([(at, low), (at, high)]).intersection(face.whole)
     top = high if upright.is_empty else max(float(z) for _, z in shapely.get_coordinates(upright))
     along, out = abs(x * ax + y * ay - at), abs(x * ix + y * iy)
-    return Feed(socket.wall, socket.offset_mm, top - socket.height_mm + along + out)
+    way = top - socket.height_mm + along + out
+    return Feed(socket.id, socket.wall, socket.offset_mm, way)
 
 
 def _is_behind(scene: Scene, wall_id: str, offset_mm: float, height_mm: float) -> bool:

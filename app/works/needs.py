@@ -7,6 +7,7 @@ from functools import partial
 
 from shapely import Polygon
 
+from app.costs.cost import PIECE
 from app.model.plan import Plan
 from app.published.register import published
 from app.scales import TEMPERATURE
@@ -225,12 +226,22 @@ def _warm(make: Maker, scene: Scene, take_off: TakeOff, powered: list[str]) -> l
     made = make.add(
         "heat", max(heaters, 1), "pieces", after=so_far, wait_h=wait,
         name="" if heaters or hired else "Warm the room, try a cold evening",
+        lines=_heating_lines(scene),
     )  # fmt: skip
     return [made]
 
 
 def _heaters(scene: Scene) -> int:
     return sum(placed.kit.key in HEATERS for placed in scene.order)
+
+
+def _heating_lines(scene: Scene) -> list[str]:
+    """Return what warms or dries the room as lines that its task waits for; what stays is there."""
+    return [
+        f"{PIECE}{placed.piece.id}"
+        for placed in scene.order
+        if placed.kit.key in HEATING and not placed.piece.stays and not placed.piece.later
+    ]
 
 
 def _garage_doors(scene: Scene) -> int:
@@ -284,7 +295,12 @@ def _light_and_door(
     heaters = sum(placed.kit.key in HEATING for placed in scene.order)
     if heaters and not cold:
         wait = published("works.heat.wait-h")
-        ends.append(make.add("heat", heaters, "pieces", after=[*ends[:1]], wait_h=wait))
+        ends.append(
+            make.add(
+                "heat", heaters, "pieces", after=[*ends[:1]], wait_h=wait,
+                lines=_heating_lines(scene),
+            )
+        )  # fmt: skip
     doors = _garage_doors(scene)
     if doors and any(line.key in SEALS for line in take_off.lines):
         seals = [line.key for line in take_off.lines if line.key in SEALS]

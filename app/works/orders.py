@@ -184,7 +184,8 @@ def orders(
     """Return the orders of a programme by their last day; what is needed at once comes at once.
 
     What a task only has at hand comes with what else is had from its kind of shop before that;
-    `listed` are the lines of the list of quantities.
+    `listed` are the lines of the list of quantities. Kit that no task names comes for the first
+    training, so that whatever is bought now stands in an order.
     """
     by_key = {line.key: line for line in costs}
     needed: dict[str, tuple[date, str]] = {}
@@ -205,7 +206,14 @@ def orders(
         if line.startswith(TRADE) or (line in by_key and by_key[line].standing != "owned"):
             groups.setdefault(group_of(line, day), []).append(line)
     wanted = [line for line in shops if by_key[line].standing != "owned"]
-    pool(groups, days_at_hand(made, [line for line in wanted if line not in needed]), group_of)
+    days = days_at_hand(made, [line for line in wanted if line not in needed])
+    named = {line for one in made.tasks for line in one.task.lines}
+    days |= {
+        line.key: made.first_training
+        for line in by_key.values()
+        if line.group == "kit" and line.is_bought_now and line.key not in named
+    }
+    pool(groups, days, group_of)
     every_order = [
         _order(scene, made, day, kind, lines, by_key) for (day, kind, _, _), lines in groups.items()
     ]

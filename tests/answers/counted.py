@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from app.published.register import overridden
 from app.scene.build import Scene
 from app.takeoff.free_edges import edges
-from app.takeoff.light_places import keep_out
+from app.takeoff.light_hindrances import keep_out
 from app.takeoff.lights import guards, layouts, wall_reflectance
 from app.takeoff.line import Gathered, Line
 from app.takeoff.mirrors import areas_hung

@@ -10,7 +10,7 @@ from shapely import Point
 from app.library.finishes import finishes
 from app.model.finishing import LightChoice
 from app.model.room import Joists, Opening, Room
-from app.takeoff.light_places import keep_out
+from app.takeoff.light_hindrances import keep_out
 from app.takeoff.lights import layouts
 from app.takeoff.line import Gathered, TakeOff
 from app.takeoff.projection import image_width_mm, picture_lux

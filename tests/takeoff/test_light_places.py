@@ -11,7 +11,8 @@ from app.library.finishes import finishes
 from app.model.kit import Piece
 from app.model.room import Joists, Opening
 from app.scene.build import Scene, build_scene
-from app.takeoff.light_places import Places, _rows, keep_out, places
+from app.takeoff.light_hindrances import keep_out
+from app.takeoff.light_places import Places, _rows, places
 from tests.builders import column, low_thing, make_plan, make_room, place, rectangle
 
 FITTING = finishes().fittings["batten-1200"]

@@ -4,6 +4,7 @@ from datetime import date
 
 import pytest
 
+from app.costs.cost import costs
 from app.scene.build import build_scene
 from app.takeoff.quantities import take_off
 from app.takeoff.shopping import shop_of
@@ -51,3 +52,27 @@ def test_what_is_needed_later_joins_the_last_order_of_its_shop_in_time() -> None
         (middle, "small", "hire", ""): ["drill"],
         (late, "small", "hire", ""): ["extractor"],
     }
+
+
+@pytest.mark.parametrize("today", [date(2026, 12, 1), date(2027, 4, 3)])
+@pytest.mark.parametrize("key", ["double-garage", "single-garage", "basement", "upstairs-room"])
+def test_orders_come_to_what_the_list_of_costs_says(key: str, today: date) -> None:
+    plan = sample(key)
+    scene = build_scene(plan)
+    asked = costs(scene, take_off(scene))
+    now = [line for line in asked.lines if line.standing != "owned" and not line.later]
+    answer = of_sample(key, today)
+    ordered = [line for order in answer.orders for line in order.lines if not order.is_visit]
+    assert sorted(ordered) == sorted(line.key for line in now)
+    # in cents: the sum of each order against the sum of all lines, which the orders never add up
+    assert sum(order.sum_minor or 0 for order in answer.orders) == sum(
+        line.asked_minor or 0 for line in now
+    )
+
+
+def test_what_warms_the_room_is_there_before_it_is_placed() -> None:
+    answer = of_sample("single-garage", date(2026, 12, 1))
+    (heater,) = [p for p in answer.scene.order if p.kit.key == "heater"]
+    (order,) = [o for o in answer.orders if f"piece.{heater.piece.id}" in o.lines]
+    (placing,) = [one for one in answer.programme.tasks if one.task.kind == "heat"]
+    assert order.arrives <= placing.starts.date()

@@ -58,7 +58,7 @@ def test_who_builds_slower_than_the_returns_window_is_told_so() -> None:
     slow = {"id": "e", "day": "sat", "starts": "10:00", "ends": "13:00", "people": 2}
     answer = planned(with_works(sample("double-garage"), free=[slow]))
     late = [one for one in answer.says if "may go back until" in one]
-    assert any(one.startswith("Dumbbell rack of 2 tiers and 7 more: ") for one in late)
+    assert any(one.startswith("Dumbbell rack of 2 tiers and 8 more: ") for one in late)
     assert not any("rack" in one and "Mid" in one for one in late)
 
 

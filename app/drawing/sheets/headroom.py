@@ -18,6 +18,7 @@ from app.drawing.figure import levels_of, room_bounds, room_figure
 from app.drawing.figures_placed import Figure
 from app.drawing.flow import LINE_MM, Block, Entry, Words
 from app.drawing.ink import SMALL_MM
+from app.drawing.legend import overhead_rows
 from app.drawing.lettering import width_of, wrap
 from app.drawing.level_marks import letter
 from app.drawing.medium import Medium, rings_of
@@ -291,8 +292,10 @@ def _legend(scene: Scene, lowest: Lowest) -> Block:
         elif band == _BANDS - 1:
             words = f"{format_short(low, units)} and more"
         samples.append((words, area_sample(f"band-{band}", "hair")))
-    if len(lowest) > 1 or any(True for one in lowest for _ in _contours(*one, step)):
-        samples.append(("line of one height", line_sample("contour")))
+    lines = ["line of one height"] if any(any(_contours(*one, step)) for one in lowest) else []
+    lines += ["where the height steps"] if any(_edges(area, scene) for _, area in lowest) else []
+    samples += [(", or ".join(lines), line_sample("contour"))] if lines else []
+    samples += overhead_rows(scene)
     block = legend_block(samples, "Clear height above the bare floor")
     if scene.room.open.items != scene.room.shut.items:
         state = "shut" if scene.room.training is scene.room.shut else "open"

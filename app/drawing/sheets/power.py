@@ -15,6 +15,7 @@ from app.drawing.figure_room import socket_at, sockets
 from app.drawing.figures_placed import Figure
 from app.drawing.flow import Block, Cells, Entry, Words
 from app.drawing.ink import SMALL_MM
+from app.drawing.legend import SOCKET, overhead_rows
 from app.drawing.lettering import width_of
 from app.drawing.medium import Medium, region
 from app.drawing.paper import SLIM_MM
@@ -30,9 +31,10 @@ from app.model.room import Socket
 from app.scene.build import Scene
 from app.scene.loads import Load, loads
 from app.scene.naming import wall_called
-from app.takeoff.lights import layouts
+from app.takeoff.lights import Layout, hung, hung_says, layouts
 from app.takeoff.line import Gathered, TakeOff
 from app.takeoff.line import Line as Counted
+from app.takeoff.supply_ways import runs_with_feeds, supply_says
 from app.units import Units, format_short
 from app.wording import lower
 
@@ -55,12 +57,13 @@ def power_sheet(
     fields: TitleFields | None = None,
 ) -> Sheet:
     """Draw joists, fittings, strips and sockets, and what hangs on which. Raises SheetError."""
-    lamps = _lamps(scene)
+    laid = _laid(scene)
+    lamps = _lamps(laid)
     return composed(
         scene.plan,
         Subject("power", "Ceiling, light and power"),
         [partial(_figure, scene, lamps)],
-        _blocks(scene, take_off, lamps),
+        _blocks(scene, take_off, laid),
         paper=paper,
         scale=scale,
         fields=fields,
@@ -72,15 +75,19 @@ def power_sheet(
 Lamp = tuple[Point, tuple[Point, ...]]
 
 
-def _lamps(scene: Scene) -> list[Lamp]:
-    """Return the middle and outline of every fitting that has a place."""
+def _laid(scene: Scene) -> Layout | None:
+    """Return how the room is lit, where that is chosen or taken for granted."""
     choice = scene.plan.fit_out.light
     if choice is None and scene.plan.fit_out.nothing_assumed:
+        return None
+    return next(iter(layouts(scene, choice or LightChoice(), Gathered())), None)
+
+
+def _lamps(layout: Layout | None) -> list[Lamp]:
+    """Return the middle and outline of every fitting that has a place."""
+    if layout is None:
         return []
-    laid = layouts(scene, choice or LightChoice(), Gathered())
-    if not laid:
-        return []
-    fitting, places = laid[0].fitting, laid[0].places
+    fitting, places = layout.fitting, layout.places
     half_l, half_w = fitting.length_mm / 2, fitting.width_mm / 2
     turn = math.radians(places.angle_deg)
     c, s = math.cos(turn), math.sin(turn)
@@ -171,12 +178,18 @@ def _socket_points(scene: Scene) -> list[shapely.Point]:
     return [shapely.Point(socket_at(walls[s.wall], s.offset_mm)) for s in sockets]
 
 
-def _blocks(scene: Scene, take_off: TakeOff, lamps: list[Lamp]) -> list[Block]:
+def _blocks(scene: Scene, take_off: TakeOff, laid: Layout | None) -> list[Block]:
     units = scene.plan.units
-    blocks = [Block("Who decides", (Words(DECIDES, "small-bold"),)), _legend(scene)]
-    if lamps:
-        blocks.append(Block("Light", tuple(_light(scene, take_off, lamps))))
+    hangs = laid is not None and laid.places.at
+    blocks = [Block("Who decides", (Words(DECIDES, "small-bold"),)), _legend(scene, bool(hangs))]
+    if laid is not None and hangs:
+        blocks.append(Block("Light", tuple(_light(scene, take_off, laid))))
     blocks += _strips([line for line in take_off.lines if line.part == "strip"])
+    supplies = [
+        Words(sentence) for run, _ in runs_with_feeds(scene) for sentence in supply_says(scene, run)
+    ]
+    if supplies:
+        blocks.append(Block("Supply of the light strip", tuple(supplies)))
     blocks.append(Block("Power", tuple(_power(scene, units))))
     return blocks
 
@@ -201,20 +214,20 @@ def _strips(lines: Sequence[Counted]) -> Iterator[Block]:
         yield Block(head, tuple(rows))
 
 
-def _light(scene: Scene, take_off: TakeOff, lamps: list[Lamp]) -> list[Entry]:
+def _light(scene: Scene, take_off: TakeOff, laid: Layout) -> list[Entry]:
     units = scene.plan.units
     line = next((one for one in take_off.lines if one.part == "light"), None)
     rows: list[Entry] = []
     if line is not None:
-        rows.append(Words(f"{len(lamps)} × {line.item}, {line.where}."))
-    wall = scene.room.walls[0]
-    name = wall_called(scene, wall.id)
-    rows.append(Words(f"Middles, from C1 along {name} and out from it:", after_mm=0.3))
+        rows.append(Words(f"{len(laid.places.at)} × {line.item}, {line.where}."))
+    rows += [Words(sentence) for sentence in hung_says(scene, laid)]
+    told = hung(scene, laid)
+    name = wall_called(scene, scene.room.walls[told.wall].id)
+    rows.append(
+        Words(f"Middles, from {corner_name(told.wall)} along {name} and out from it:", after_mm=0.3)
+    )
     places: list[tuple[str, ...]] = []
-    for i, (at, _) in enumerate(lamps):
-        dx, dy = at[0] - wall.start[0], at[1] - wall.start[1]
-        along = dx * wall.along[0] + dy * wall.along[1]
-        out = dx * wall.inward[0] + dy * wall.inward[1]
+    for i, (along, out, _) in enumerate(told.each):
         figures = tuple(format_short(mm, units) for mm in (along, out))
         places.append((f"L{i + 1}", *figures))
     if len(places) % 2:
@@ -292,12 +305,16 @@ def _draws(load: Load) -> str:
     return f"{load.placed.name}, {load.watts / _KW:.1f} kW"
 
 
-def _legend(scene: Scene) -> Block:
-    samples: list[tuple[str, Sample]] = [("light fitting", area_sample("lamp"))]
+def _legend(scene: Scene, lit: bool) -> Block:
+    samples: list[tuple[str, Sample]] = [("light fitting", area_sample("lamp"))] if lit else []
     if scene.plan.fit_out.strips:
         samples.append(("light strip", line_sample("lit")))
-    if scene.room.room.ceiling.showing is not None:
-        samples.append(("joist", line_sample("joist")))
+    if any(reaches_into(placed, scene.room) for placed in scene.order):
+        samples.append(("kit under it", area_sample("pale")))
+    samples += overhead_rows(scene)
+    if scene.room.room.sockets:
+        samples.append(SOCKET)
     samples += power_keys(scene)
-    samples.append(("to its nearest socket, not the way of the cable", line_sample("cable")))
+    if _plugged(scene):
+        samples.append(("to its nearest socket, not the way of the cable", line_sample("cable")))
     return legend_block(samples)

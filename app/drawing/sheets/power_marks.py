@@ -11,25 +11,25 @@ from collections.abc import Iterator
 from app.drawing.figure_room import socket_at
 from app.drawing.primitives import Circle, Group, Item, Line, Point, Polygon
 from app.drawing.sheet_words import Sample
-from app.library.finishes import finishes
 from app.model.fronts import DOORS, main_door
 from app.model.room import Opening
 from app.scene.build import Scene
 from app.scene.walls import WallShape
+from app.takeoff.supply_ways import runs_with_feeds
 
 SWITCH_OFF_MM = 150.0
 """How far beside its door a switch is drawn: within reach of who opens it; common practice."""
-_AWAY_EM = 1.5
-"""How far from the strip its supply is drawn, in sizes of the lettering."""
+_ASIDE_EM = 1.4
+_OUT_EM = 0.6
+"""How far from its socket a supply is drawn, along the wall and off it, in sizes of the lettering.
+"""
 _SAMPLE_EM_MM = 2.8
 """How large a symbol is in the key, as if lettering were so high."""
 _FUSE_BOX = "consumer-unit"
 
 SWITCH = "switch, about: beside the way out"
 BOARD = "fuse box"
-SUPPLY = (
-    "supply of light strip, about: no farther off than its cable, where it is reached and cooled"
-)
+SUPPLY = "supply of light strip, beside its socket, where it is reached and cooled"
 
 
 def power_marks(scene: Scene, em: float) -> list[Item]:
@@ -45,7 +45,7 @@ def power_keys(scene: Scene) -> list[tuple[str, Sample]]:
 
 
 def power_points(scene: Scene, em: float) -> list[tuple[str, Point]]:
-    """Return what is drawn with its place: a switch, fuse boxes, one supply for each voltage."""
+    """Return what is drawn with its place: a switch, fuse boxes, the supplies of light strip."""
     at = switch_at(scene)
     points = [] if at is None else [("switch", at)]
     points += [("board", placed.at) for placed in scene.order if placed.kit.key == _FUSE_BOX]
@@ -78,20 +78,19 @@ def _is_wall(scene: Scene, door: Opening, wall: WallShape, along: float) -> bool
 
 
 def _supplies(scene: Scene, em: float) -> Iterator[Point]:
+    """Yield a place beside each socket that a run of strip is fed from, as the list tells it."""
+    walls = {wall.id: wall for wall in scene.room.walls}
     told = set()
-    for run in scene.plan.fit_out.strips:
-        strip = finishes().strips.get(run.strip)
-        wall = next((one for one in scene.room.walls if one.id == run.wall), None)
-        if strip is None or strip.volts in told or (run.wall is not None and wall is None):
+    for _, feed in runs_with_feeds(scene):
+        if feed is None or feed.socket in told:
             continue
-        told.add(strip.volts)
-        away = min(em * _AWAY_EM, run.cable_mm)
-        if wall is None:
-            (x, y), (dx, dy) = run.points[0], (0.0, away)
-        else:
-            (x, y) = socket_at(wall, run.points[0][0])
-            dx, dy = wall.inward[0] * away, wall.inward[1] * away
-        yield x + dx, y + dy
+        told.add(feed.socket)
+        wall = walls[feed.wall]
+        aside = em * _ASIDE_EM
+        if feed.offset_mm + 2 * aside > scene.plan.room.wall_length_mm(feed.wall):
+            aside = -aside
+        (x, y), (ix, iy) = socket_at(wall, feed.offset_mm + aside), wall.inward
+        yield x + ix * em * _OUT_EM, y + iy * em * _OUT_EM
 
 
 def _group(kind: str, at: Point, em: float) -> Group:

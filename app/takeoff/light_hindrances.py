@@ -1,0 +1,116 @@
+"""What keeps fittings off: walls, low things, doors that rise; heads, hands, ropes and bags."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Set
+
+import numpy as np
+import shapely
+from shapely import Point, Polygon
+from shapely.geometry.base import BaseGeometry
+
+from app.library.anchors import place
+from app.library.finishes import Fitting
+from app.library.movements import movements
+from app.published.register import published
+from app.scene.build import Placed, Scene
+from app.scene.shapes import turn
+from app.scene.swept import held_by, parts, put
+
+UPWARD = frozenset(
+    {
+        "standing-press",
+        "dumbbell-press",
+        "pull-up",
+        "skip",
+        "kettlebell-overhead",
+        "kettlebell-swing",
+        "box-jump",
+        "bag",
+    }
+)
+BETWEEN = frozenset({"pull-up", "skip", "bag"})
+"""What still matters for a fitting that hangs wholly between joists: hands never rise there."""
+
+
+def off_walls(scene: Scene) -> BaseGeometry:
+    """Return the floor over which fittings hang: off the walls."""
+    return scene.room.free.buffer(-published("lighting.off-wall-mm"), join_style="mitre")
+
+
+def ceiling_over(
+    scene: Scene, at: np.ndarray[tuple[int, ...], np.dtype[np.float64]]
+) -> np.ndarray[tuple[int, ...], np.dtype[np.float64]]:
+    """Return how high the finished ceiling is over points, (n, 2), in mm: deck, not joists.
+
+    Where parts of it meet the lowest counts.
+    """
+    heights = np.full(len(at), np.inf)
+    for plane in scene.plan.room.ceiling.finished:
+        under = np.ones(len(at), dtype=bool)
+        if plane.outline:
+            under = np.asarray(shapely.intersects_xy(Polygon(plane.outline), at[:, 0], at[:, 1]))
+        here = np.array([plane.height_at(x, y) for x, y in at.tolist()])
+        heights = np.where(under, np.minimum(heights, here), heights)
+    return heights
+
+
+def blocked(scene: Scene, fitting: Fitting) -> BaseGeometry:
+    """Return what no fitting can hang at: low things, columns, doors that rise as high as it hangs.
+
+    A door that opens well below it only shades it while it is open.
+    """
+    decks = scene.plan.room.ceiling.finished
+    corners = scene.room.free.exterior.coords
+    hangs = min(plane.height_at(*at) for plane in decks for at in plane.outline or corners)
+    under = hangs - fitting.depth_mm
+    everything = [polygon for thing, polygon in scene.room.low if thing.kind != "light"]
+    everything += [polygon for _, polygon in scene.room.columns]
+    for shape in scene.room.openings:
+        everything += [
+            hanging.polygon
+            for hanging in (*shape.always, *shape.when_open)
+            if hanging.top_mm > under
+        ]
+    return shapely.union_all(everything)
+
+
+def open_leaves(scene: Scene) -> BaseGeometry:
+    """Return what garage doors cover while they are open: what hangs over that lights nothing."""
+    return shapely.union_all(
+        [
+            hanging.polygon
+            for shape in scene.room.openings
+            if shape.opening.is_garage_door
+            for hanging in shape.when_open
+        ]
+    )
+
+
+def keep_out(scene: Scene, fitting: Fitting) -> BaseGeometry:
+    """Return the floor under hands, ropes and bags, and about the heads of those who lie."""
+    beside = published("lighting.beside-mm")
+    joists = scene.plan.room.ceiling.showing
+    recessed = joists is not None and joists.depth_mm >= fitting.depth_mm
+    areas: list[BaseGeometry] = []
+    for placed in scene.order:
+        if not placed.in_use:
+            continue
+        areas += [
+            area.buffer(beside) for area in _upward(scene, placed, BETWEEN if recessed else UPWARD)
+        ]
+        if placed.kit.group == "Benches":
+            dx, dy = turn(0.0, -placed.extent.depth_mm / 2, placed.pose.angle_deg)
+            head = Point(placed.at[0] + dx, placed.at[1] + dy)
+            areas.append(head.buffer(published("lighting.bench-head-mm")))
+    return shapely.union_all(areas)
+
+
+def _upward(scene: Scene, placed: Placed, moves: Set[str]) -> Iterator[Polygon]:
+    held = held_by(scene, placed.root)
+    for use in placed.kit.uses:
+        if use.movement not in moves or use.movement not in movements():
+            continue
+        x, y = (place(anchor, placed.extent) for anchor in use.at)
+        for part in parts(use.movement, held):
+            yield put(part.area, placed, (x, y))
