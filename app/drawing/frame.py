@@ -38,6 +38,10 @@ WORDS_ALONE_MM = 80.0
 GUTTER_MM = 6.0
 """What is free between two columns of words."""
 _ZONE_MM = 50.0
+_TICK_MM, _ZONE_OFF_MM = 4.0, 4.5
+"""How long the ticks between zones are, and how far off the frame their letters stand."""
+_SMALLEST_MM = 300.0
+"""Papers no longer than this are A4 and its like, where zones stand on two sides (ISO 5457)."""
 _CENTRING_MM = 5.0
 """How far the centring marks run into the drawing from the frame."""
 _OVER_RULE_MM = 1.4
@@ -137,26 +141,31 @@ def _centring(width: float, height: float, frame: Box) -> list[Item]:
 
 
 def _zones(width: float, height: float, frame: Box) -> list[Item]:
-    """Number the zones along the top, letter them down the right; the smallest papers only so."""
+    """Number the zones along top and foot, letter them down both sides; from top to bottom.
+
+    The smallest papers have them at the top and on the right alone.
+    """
     items: list[Item] = []
     half = SMALL_MM * 0.36
-    for across, middle, low, high in (
-        (True, width / 2, frame.x, frame.right),
-        (False, height / 2, frame.y, frame.bottom),
+    both = max(width, height) > _SMALLEST_MM
+    for across, middle, low, high, sides in (
+        (True, width / 2, frame.x, frame.right, ((frame.y, -1), (frame.bottom, 1))),
+        (False, height / 2, frame.y, frame.bottom, ((frame.right, 1), (frame.x, -1))),
     ):
         before = int((middle - low) // _ZONE_MM)
         edges = [middle + (i - before) * _ZONE_MM for i in range(2 * before + 1)]
         edges = [edge for edge in edges if low + 1 < edge < high - 1]
-        for edge in edges:
-            if abs(edge - middle) > 1:
-                a = (edge, frame.y) if across else (frame.right, edge)
-                b = (edge, frame.y - 4) if across else (frame.right + 4, edge)
-                items.append(Line(a, b, "hair"))
-        for i, (start, end) in enumerate(pairwise((low, *edges, high))):
-            at = (start + end) / 2
-            place = (at, frame.y - 4.5 + half) if across else (frame.right + 4.5, at + half)
-            if end - start > SMALL_MM * 2:
-                items.append(Text(place, str(i + 1) if across else _LETTERS[i], "zone"))
+        for side, out in sides if both else sides[:1]:
+            off = side + out * _TICK_MM
+            for edge in edges:
+                if abs(edge - middle) > 1:
+                    ends = ((edge, side), (edge, off)) if across else ((side, edge), (off, edge))
+                    items.append(Line(*ends, "hair"))
+            for i, (start, end) in enumerate(pairwise((low, *edges, high))):
+                at, beside = (start + end) / 2, side + out * _ZONE_OFF_MM
+                place = (at, beside + half) if across else (beside, at + half)
+                if end - start > SMALL_MM * 2:
+                    items.append(Text(place, str(i + 1) if across else _LETTERS[i], "zone"))
     return items
 
 

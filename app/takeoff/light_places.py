@@ -101,7 +101,8 @@ def _straight(
 ) -> list[tuple[float, float]]:
     """Return middles in straight rows, end to end or side by side, whichever is moved less."""
     u0, u1, v0, v1 = extent
-    size, less = (fitting.length_mm, fitting.width_mm), 2 * NEARLY_AS_EVEN
+    size = (fitting.length_mm + STEP_MM, fitting.width_mm + STEP_MM)
+    less = 2 * NEARLY_AS_EVEN
     ended = straight_rows(grid, count, extent, size, less)
     across = Grid(grid.lines, grid.along, grid.cost_mm.T)
     sided = straight_rows(across, count, (v0, v1, u0, u1), size[::-1], less)

@@ -53,12 +53,24 @@ def centred() -> bool:
 
 
 def zones() -> bool:
-    letters = {
-        item.words
-        for item in strokes(page_and_frame(*A3_LYING))
-        if isinstance(item, Text) and item.ink == "zone"
-    }
-    return {"1", "8", "A", "F"} <= letters and not {"I", "O"} & letters
+    """On all four sides, but on A4 at the top and on the right alone."""
+    right, low = A3_LYING[0] - 10, A3_LYING[1] - 10
+    told: dict[str, list[str]] = {}
+    for item in strokes(page_and_frame(*A3_LYING)):
+        if isinstance(item, Text) and item.ink == "zone":
+            (x, y) = item.at
+            side = "left" if x < 20 else "right" if x > right else "top" if y < 10 else "foot"
+            assert side != "foot" or y > low
+            told.setdefault(side, []).append(item.words)
+    (a4,) = [
+        [i for i in strokes(page_and_frame(210, 297)) if isinstance(i, Text) and i.ink == "zone"]
+    ]
+    alike = told["top"] == told["foot"] == list("12345678")
+    return (
+        alike
+        and told["left"] == told["right"] == list("ABCDEF")
+        and all(i.at[1] < 10 or i.at[0] > 200 for i in a4)
+    )
 
 
 def fields() -> bool:
@@ -105,7 +117,7 @@ RULES = (
     Rule("ISO 5457, frame", "quoted", "frame and centring marks 0.7 wide",
          lambda: LOOK["frame"].width_mm == LOOK["centring"].width_mm == 0.7),
     Rule("ISO 5457, centring marks", "quoted", "four, in the middle of the sides", centred),
-    Rule("ISO 5457, grid", "memory", "zones of 50 from the middle, without I and O", zones),
+    Rule("ISO 5457, grid", "memory", "zones of 50 on all sides, without I and O", zones),
     Rule("ISO 7200, width", "quoted", "the title block is 180 wide, in the lower right corner",
          lambda: block_of(frame_of(*A3_LYING)).width == 180
          and block_of(frame_of(*A3_LYING)).right == frame_of(*A3_LYING).right),

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterator, Sequence
+from dataclasses import replace
 from functools import partial
 
 import shapely
@@ -13,8 +14,7 @@ from app.drawing.figure import room_bounds, room_figure
 from app.drawing.figure_kit import drawing_order, reaches_into
 from app.drawing.figure_room import socket_at, sockets
 from app.drawing.figures_placed import Figure
-from app.drawing.flow import Block, Cells, Entry, Words
-from app.drawing.ink import SMALL_MM
+from app.drawing.flow import Block, Cells, Entry, Stacked, Words
 from app.drawing.legend import SOCKET, overhead_rows
 from app.drawing.lettering import width_of
 from app.drawing.medium import Medium, region
@@ -24,6 +24,7 @@ from app.drawing.primitives import Group, Item, Line, Point, Polygon, Polyline, 
 from app.drawing.sheet import Sheet, TitleFields
 from app.drawing.sheet_words import Sample, area_sample, legend_block, line_sample
 from app.drawing.sheets.corner_marks import corner_marks
+from app.drawing.sheets.figures_in_rows import Figures
 from app.drawing.sheets.power_marks import power_keys, power_marks, power_points
 from app.drawing.sheets.taping import corner_name
 from app.model.finishing import LightChoice
@@ -42,8 +43,6 @@ DECIDES = (
     "For an electrician to decide. Nothing here is a design: it shows what is wanted and where."
 )
 _KW = 1000.0
-_FIGURE_MM = 14.0
-"""How wide the figures of fittings may be for two of them to stand in a row."""
 _POWER = (0.1, 0.56, 0.34)
 """Shares of a row of sockets: its name, where it is or what is near it, the circuit."""
 
@@ -185,11 +184,11 @@ def _blocks(scene: Scene, take_off: TakeOff, laid: Layout | None) -> list[Block]
     if laid is not None and hangs:
         blocks.append(Block("Light", tuple(_light(scene, take_off, laid))))
     blocks += _strips([line for line in take_off.lines if line.part == "strip"])
-    supplies = [
+    supplies = tuple(
         Words(sentence) for run, _ in runs_with_feeds(scene) for sentence in supply_says(scene, run)
-    ]
+    )
     if supplies:
-        blocks.append(Block("Supply of the light strip", tuple(supplies)))
+        blocks[-1] = replace(blocks[-1], entries=(*blocks[-1].entries, *supplies))
     blocks.append(Block("Power", tuple(_power(scene, units))))
     return blocks
 
@@ -223,25 +222,22 @@ def _light(scene: Scene, take_off: TakeOff, laid: Layout) -> list[Entry]:
     rows += [Words(sentence) for sentence in hung_says(scene, laid)]
     told = hung(scene, laid)
     name = wall_called(scene, scene.room.walls[told.wall].id)
+    alike = len({round(high) for _, _, high in told.each}) == 1
     rows.append(
-        Words(f"Middles, from {corner_name(told.wall)} along {name} and out from it:", after_mm=0.3)
+        Words(
+            f"Middles, from {corner_name(told.wall)} along {name} and out from it"
+            f"{'' if alike else ', and each underside'}:",
+            after_mm=0.3,
+        )
     )
-    places: list[tuple[str, ...]] = []
-    for i, (along, out, _) in enumerate(told.each):
-        figures = tuple(format_short(mm, units) for mm in (along, out))
-        places.append((f"L{i + 1}", *figures))
-    if len(places) % 2:
-        places.append(("", "", ""))
-    shares, right = (0.12, 0.17, 0.17, 0.08, 0.12, 0.17, 0.17), (False, True, True) * 2
-    widest = max(width_of(words, SMALL_MM) for _, *figures in places for words in figures)
-    if widest > _FIGURE_MM:
-        # feet with their sixteenths: one fitting in a row
-        rows += [
-            Cells(each, (0.2, 0.4, 0.4), right[:3], after_mm=0.2) for each in places if each[0]
-        ]
-        places = []
-    for a, b in zip(places[::2], places[1::2], strict=True):
-        rows.append(Cells((*a, "", *b), shares, (*right[:3], False, *right[3:]), after_mm=0.2))
+    rows.append(
+        Figures(
+            tuple(
+                (f"L{i}", *(format_short(mm, units) for mm in (each[:2] if alike else each)))
+                for i, each in enumerate(told.each, 1)
+            )
+        )
+    )
     rows.append(Words("Switch beside the way out, at the height that local code asks for."))
     return rows
 
@@ -275,8 +271,9 @@ def _power(scene: Scene, units: Units) -> list[Entry]:
         corner, mm = _from_corner(scene, socket)
         along, high = (format_short(each, units) for each in (mm, socket.height_mm))
         where = f"{along} from {corner}, {high} high"
-        rows.append(Cells((f"S{i + 1}", where, circuit_words(socket.circuit)), _POWER))
-        rows += _load_rows([load for load, at in nearest if at == i], circuit_words)
+        own = Cells((f"S{i + 1}", where, circuit_words(socket.circuit)), _POWER)
+        near = _load_rows([load for load, at in nearest if at == i], circuit_words)
+        rows.append(Stacked((own, *near)))
     if not scene.plan.room.sockets:
         rows.append(Words("No socket is entered."))
         rows += _load_rows(list(loads(scene)), circuit_words)
