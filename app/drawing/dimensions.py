@@ -7,6 +7,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from itertools import pairwise
 
+from app.drawing.against_wall import on_wall
 from app.drawing.lettering import width_of
 from app.drawing.medium import Medium
 from app.drawing.primitives import Anchor, Group, Item, Line, Point, Text
@@ -117,6 +118,10 @@ def _stops(room: RoomShape, wall: WallShape) -> list[float]:
     for opening in room.room.openings:
         if opening.wall == wall.id:
             stops |= {opening.offset_mm, opening.offset_mm + opening.width_mm}
+    for _, polygon in room.columns:
+        against = on_wall(wall, _face(room, wall)[0], polygon)
+        if against is not None:
+            stops |= {min(max(at, 0.0), max(stops)) for at in against}
     ordered = sorted(stops)
     return [s for i, s in enumerate(ordered) if i == 0 or s - ordered[i - 1] > _NEAR_MM]
 

@@ -9,6 +9,7 @@ from typing import Protocol, get_args
 
 from shapely.geometry.base import BaseGeometry
 
+from app.drawing.column_names import column_names
 from app.drawing.composed import Subject, composed
 from app.drawing.figure import RoomFigure, crowd_of, levels_of, room_bounds, room_figure
 from app.drawing.figure_kit import (
@@ -264,6 +265,7 @@ def _figure_items(
 ) -> tuple[Item, ...]:
     order = [placed for placed in drawing_order(scene) if reaches_into(placed, scene.room)]
     crowd = crowd_of(scene, medium)
+    columns = column_names(scene.room, crowd, medium)
     notes = letter(levels_of(scene.room, medium), crowd, medium)
     offsets = kit_offsets(scene, crowd, medium, left_out)
     flags = planted_flags(
@@ -292,7 +294,7 @@ def _figure_items(
         # the poles of flags run under the rings of numbers, and under figures and heights
         Group(flags[:1], "layer-poles"),
         Group(offsets, "layer-offsets"),
-        Group((*notes, *walls), "layer-notes"),
+        Group((*notes, *columns, *walls), "layer-notes"),
         Group(rings, "layer-numbers"),
         Group(flags[1:], "layer-flags"),
     )

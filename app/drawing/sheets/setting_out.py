@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 from shapely import LineString
 from shapely.ops import nearest_points
 
+from app.drawing.column_names import column_names, column_offsets
 from app.drawing.composed import Subject, composed
 from app.drawing.figure import room_bounds, room_figure
 from app.drawing.figure_kit import drawing_order, reaches_into
@@ -54,10 +55,9 @@ _TOGETHER = 6
 """So many marks of a piece are kept in one column; one with more is parted."""
 _ONE_TOO_MANY = 2
 """So many sheets become one where words find room in another order; more hardly become fewer."""
-_LEFT_AT_MOST = 40
-"""Words, figures and signs that a further sheet has of its own (its frame has 14) where another
-order may find room for them: with more no sample saves a sheet, and each try takes as long as the
-first."""
+_LEFT_AT_MOST = 26
+"""Words, figures and signs that a further sheet has of its own where another order may find room
+for them: with more no sample saves a sheet, and each try takes as long as the first."""
 _GAP_MM = 2.5
 """What is free between two columns of the table."""
 _LED_EM, _NEARER_EM = 0.6, 0.05
@@ -108,7 +108,7 @@ def _lettered(page: Page) -> int:
 def _texts(item: Item) -> int:
     if isinstance(item, Group):
         return sum(map(_texts, item.children))
-    return int(isinstance(item, Text))
+    return int(isinstance(item, Text) and item.ink != "zone")
 
 
 def _blocks(scene: Scene, points: Taped) -> list[Block]:
@@ -294,17 +294,21 @@ def _figure(scene: Scene, points: Taped | None, medium: Medium, scale: int) -> F
     for point in points.points:
         # letters keep off the crosses that they name
         crowd.take(around(point.at, em * _CROSS_EM, em * _CROSS_EM))
+    for _, polygon in room.columns:
+        crowd.take(polygon)
     fronts = tuple(front_marks(scene, em, crowd))
     named = [
         *corner_marks(scene, em, crowd),
         *marks_along_walls(points.along, scene, em, crowd),
         *_point_marks(points, em, crowd),
     ]
+    fixed = (*column_offsets(scene, crowd, medium), *column_names(room, crowd, medium))
     return Figure(
         (
             figure.floor,
             figure.walls,
             figure.doors,
+            Group(fixed, "layer-columns"),
             Group((*faint, *fronts), "layer-kit"),
             figure.dims,
             Group(tuple(named), "layer-marks"),
