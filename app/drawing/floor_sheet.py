@@ -125,7 +125,8 @@ def _first_joints(
     """Yield the first joint's distance from the nearer corner and that of the first row, measured.
 
     Both stand inside the floor: the first across its first piece, the other beside the joint. Where
-    a length finds no `room` for its lettering its line is left out: the words give it as well.
+    a length finds no `room` for its lettering at its line or past its end it is left out: the words
+    give it as well.
     """
     placed, em = setting_out(scene, layout), medium.em_mm
     u0, v0, u1, v1 = placed.frame.into(layout.mats[0].polygon).bounds
@@ -145,6 +146,8 @@ def _first_joints(
 
 _BESIDE_EM = 1.8
 """How far from the first joint a line beside it stands, its lettering between them."""
+_PAST_EM = 0.5
+"""How far past the end of a short line its figure begins."""
 _FROM_WALL_EM = 3.0
 """How far from the wall a measured line stands: clear of the mark in the corner."""
 
@@ -165,7 +168,9 @@ def _measured(
     wide = width_of(words, em)
     # its box with a little air, over the line
     lettering = shapely.box(-wide / 2 - em * 0.2, -em, wide / 2 + em * 0.2, em * 0.2)
-    for share in _SHARES:
+    # else past its end, on the line drawn on
+    past = 1.0 + (wide / 2 + em * _PAST_EM) / line.length
+    for share in (*_SHARES, past):
         x, y = x0 + share * (x1 - x0), y0 + share * (y1 - y0)
         middle = (x + math.sin(up) * em * 0.3, y - math.cos(up) * em * 0.3)
         turned = rotate(lettering, turn, origin=(0.0, 0.0))
@@ -173,7 +178,8 @@ def _measured(
             break
     else:
         return
-    yield Line((x0, y0), (x1, y1), "dim")
+    far = past + wide / 2 / line.length if share == past else 1.0
+    yield Line((x0, y0), (x0 + far * (x1 - x0), y0 + far * (y1 - y0)), "dim")
     for x, y in ((x0, y0), (x1, y1)):
         yield Line((x - tick, y + tick), (x + tick, y - tick), "tick")
     yield Text(middle, words, "dimt", turn_deg=turn)

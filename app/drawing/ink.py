@@ -287,11 +287,12 @@ LOOK: dict[str, Style] = {
     "match-line": line(FINE_MM, GREY, dash=(4, 1.2, 0.6, 1.2)),
     "stock-number": letters(bold=True, halo_mm=0.6),
     # lists that leave room for larger lettering
-    "capitals-5": Style(size_mm=_TITLE), "capitals-3.5": Style(size_mm=_VALUE),
+    "capitals-3.5": Style(size_mm=_VALUE),
 }  # fmt: skip
 
-LARGER = ("capitals-5", "capitals-3.5")
-"""The inks that letter a short list larger, the largest first."""
+LARGER = ("capitals-3.5",)
+"""The inks that letter a short list larger: the size of a title block's values, never over that of
+its titles."""
 
 LOOK |= {
     f"list-{name}": LOOK[name]

@@ -51,6 +51,17 @@ def shorten_list(words: str, size: float, room: float) -> str:
     return shorten(words, size, room)
 
 
+def least_of_list(words: str) -> str:
+    """Return the shortest that `shorten_list` makes of words without cutting any."""
+    head, colon, listed = words.partition(": ")
+    match = _MORE.fullmatch(listed)
+    if not colon or match is None:
+        return words
+    first, *others = match["names"].split(", ")
+    more = len(others) + int(match["more"] or 0)
+    return f"{head}: {first} and {more} more" if others else words
+
+
 _MONTH = r"(?:Jan|Feb|Mar|Apr|May|Jun|Jul|Aug|Sep|Oct|Nov|Dec)"
 _BETWEEN_WORDS = re.compile(
     r" (?!(?<=\d )(?:(?:mm|m|m²|kg|lb|kW|kN|W|V|A|°C|L|h)\b|%|\d+/\d+\"))(?!(?<=\d' )\d)"

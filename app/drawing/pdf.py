@@ -169,7 +169,7 @@ class _Writer:
         behind = ""
         if style.halo_mm:
             halo = f"{_colour(WHITE)} RG {_n(style.halo_mm * POINTS_A_MM)} w [] 0 d 1 j"
-            behind = f"{halo} 1 Tr {where} {shown} 0 j "
+            behind = f"/Span <</ActualText <FEFF>>> BDC {halo} 1 Tr {where} {shown} 0 j EMC "
         fill = _colour(style.fill or "#000000")
         self._write(f"BT {name} {behind}0 Tr {fill} rg {where} {shown} ET")
 

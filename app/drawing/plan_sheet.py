@@ -41,9 +41,10 @@ from app.drawing.sheet_words import (
     key_block,
     snags_block,
 )
-from app.drawing.wall_glass import glass
+from app.drawing.wall_glass import bought_high_mm, glass
 from app.drawing.wall_strips import Lit, lit_runs
 from app.scene.build import Placed, Scene
+from app.takeoff.mirrors import is_hung
 from app.units import Units, format_length, format_short
 
 _WALL_NAME_EM = 0.9
@@ -199,11 +200,12 @@ def _key_row(placed: Placed, number: int, scene: Scene) -> KeyRow:
     size = " × ".join(format_short(mm, units) for mm in (extent.width_mm, extent.depth_mm))
     # a bar lies where it rests, and a space on the floor has no top
     tall = len(placed.shape.polygons) and placed.kit.bar is None
-    height = format_short(extent.height_mm, units) if tall else "–"
+    height = format_short(bought_high_mm(placed), units) if tall else "–"
+    hung = f" (top edge at {format_short(extent.height_mm, units)})" if is_hung(placed) else ""
     stays = " (stays)" if placed.piece.stays else ""
     if not reaches_into(placed, scene.room):
         stays = " (outside the room, not drawn)"
-    return KeyRow(number, placed.name + stays, size, height)
+    return KeyRow(number, placed.name + hung + stays, size, height)
 
 
 def snag_row(number: int, snag: ShownSnag, units: Units) -> SnagRow:

@@ -31,7 +31,9 @@ from app.takeoff.line import PART_NAMES, READY_NAME, TakeOff
 _PAD_MM = 4.0
 _LEAST_WORDS_MM = 20.0
 _LEVEL_MM = 4.0
-"""How nearly pages end at one height: less than a row."""
+"""How nearly columns end at one height: less than a row."""
+_LEAST_TABLE_MM = 160.0
+"""How wide a column must be for the table: as wide as A4 leaves it."""
 
 
 @dataclass(slots=True)
@@ -51,35 +53,56 @@ def quantities_sheet(
     paper: str = "A4",
     fields: TitleFields | None = None,
 ) -> Sheet:
-    """Letter the list of quantities on upright paper, with a box to tick for each line.
+    """Letter the list of quantities with a box to tick for each line.
 
-    It stands on one sheet where it can, else it goes on over further ones, their head repeated and
-    the sums on the last. Without `prices` it tells no money.
+    It stands on one sheet where it can, upright or in two columns of a lying one, else it goes on
+    over further ones, their head repeated and the sums on the last. Without `prices` it tells no
+    money.
 
     Raises SheetError for an unknown paper.
     """
     chosen = paper_of(paper)
-    size = (chosen.short_mm, chosen.long_mm)
-    body = body_of(*size)
+    upright, lying = (chosen.short_mm, chosen.long_mm), (chosen.long_mm, chosen.short_mm)
     # sources, then places are left out where the whole list then stands on one sheet; a list that
     # does not tells its places and keeps the sources to the page of quantities
-    full, places, bare = (_pages(plan, take_off, body, under, prices) for under in UNDER)
-    pages = next((way for way in (full, places, bare) if len(way) == 1), places)
+    shapes = [(upright, [body_of(*upright)]), (lying, _beside(body_of(*lying)))]
+    shapes = [(size, columns) for size, columns in shapes if columns]
+
+    def set_so(under: Under) -> tuple[tuple[float, float], list[tuple[Item, ...]]]:
+        every = [
+            (size, _sheets(_pages(plan, take_off, columns, under, prices), columns))
+            for size, columns in shapes
+        ]
+        return min(every, key=lambda way: len(way[1]))
+
+    full, places, bare = map(set_so, UNDER)
+    size, pages = next((way for way in (full, places, bare) if len(way[1]) == 1), places)
     return in_pages(
         plan,
         Subject("quantities", "Quantities", "parts list"),
-        [
-            (Group(tuple(page.table), "list"), Group(tuple(page.words), "words"))
-            for page in pages
-        ],
+        pages,
         chosen,
         [size],
         fields or TitleFields(),
     )  # fmt: skip
 
 
-def _pages(plan: Plan, take_off: TakeOff, body: Box, under: Under, prices: bool) -> list[_Page]:
-    """Fill as few pages as hold the list, each to about one height."""
+def _beside(body: Box) -> list[Box]:
+    """Return two columns of a sheet, where both are wide enough for the table; else none."""
+    wide = body.width / 2 - _PAD_MM
+    if wide < _LEAST_TABLE_MM:
+        return []
+    return [
+        Box(body.x, body.y, wide, body.height),
+        Box(body.right - wide, body.y, wide, body.height),
+    ]
+
+
+def _pages(
+    plan: Plan, take_off: TakeOff, bodies: Sequence[Box], under: Under, prices: bool
+) -> list[_Page]:
+    """Fill as few columns as hold the list, each to about one height."""
+    body = bodies[0]
     columns = Columns(body, plan.units, prices)
     rows = [row_of(plan, line, columns, under) for line in take_off.lines]
     best = _filled(plan, take_off, rows, body, columns)
@@ -93,6 +116,22 @@ def _pages(plan: Plan, take_off: TakeOff, body: Box, under: Under, prices: bool)
         else:
             low = middle
     return best
+
+
+def _sheets(pages: Sequence[_Page], bodies: Sequence[Box]) -> list[tuple[Item, ...]]:
+    """Put what was filled side by side, as many as there are columns on a sheet."""
+    sheets: list[tuple[Item, ...]] = []
+    for first in range(0, len(pages), len(bodies)):
+        some = pages[first : first + len(bodies)]
+        if first + len(bodies) < len(pages):
+            _goes_on(some[-1], bodies[0])
+        items: list[Item] = []
+        for page, body in zip(some, bodies, strict=False):
+            move = (body.x - bodies[0].x, 0.0)
+            items.append(Group(tuple(page.table), "list", move=move))
+            items.append(Group(tuple(page.words), "words", move=move))
+        sheets.append(tuple(items))
+    return sheets
 
 
 def _filled(
@@ -135,8 +174,6 @@ def _tabled(
         last = i + 1 == len(rows)
         needs = row.high_mm + (PART_MM if new else 0.0) + (TOTAL_MM if last else 0.0)
         if not pages or pages[-1].y + needs > body.bottom:
-            if pages:
-                _goes_on(pages[-1], body)
             pages.append(_Page(body.y + TABLE_HEAD_MM, list(table_head(columns, bool(pages)))))
             name = PART_NAMES[line.part] + ("" if new else ", more")
         elif new:

@@ -7,10 +7,12 @@ from dataclasses import dataclass
 
 from shapely import Polygon
 
+from app.checks.mirrors import edges_mm
 from app.drawing.figure_room import socket_at
 from app.model.finishing import MirrorArea
-from app.scene.build import Scene
+from app.scene.build import Placed, Scene
 from app.scene.walls import WallShape
+from app.takeoff.mirrors import is_hung
 
 _THICK_MM = 20.0
 """How thick it is drawn, with what holds it: thinner would not be seen at the scales of paper."""
@@ -34,3 +36,11 @@ def glass(scene: Scene) -> Iterator[Glass]:
         (a, b), (ix, iy) = ends, wall.inward
         front = [(x + ix * _THICK_MM, y + iy * _THICK_MM) for x, y in (b, a)]
         yield Glass(area, wall, Polygon([a, b, *front]))
+
+
+def bought_high_mm(placed: Placed) -> float:
+    """Return how high a piece is as it is bought: of a mirror the glass, not how high it hangs."""
+    if not is_hung(placed):
+        return placed.extent.height_mm
+    low, top = edges_mm(placed)
+    return top - low

@@ -1,7 +1,7 @@
-"""Sheets of words alone: set in columns, lettered as large as one page lets them be.
+"""Sheets of words alone: set in columns, a short list lettered as large as the title of its sheet.
 
 A list to pin to the wall is read from where one stands, so a short one does not leave its paper
-empty: its capitals are the largest of the series that keep it on one page.
+empty: its capitals are the next of the series where that keeps it on one page.
 """
 
 from __future__ import annotations

@@ -12,7 +12,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
 
-from app.drawing.lettering import shorten_list, width_of
+from app.drawing.lettering import least_of_list, shorten_list, width_of
 from app.drawing.primitives import Group, Item, Line, Polyline, Text
 from app.drawing.works_marks import Measure, box, diamond, shield
 from app.drawing.works_rows import Row, parted, rows_of
@@ -25,8 +25,9 @@ from app.works.works import WorksAnswer
 IDLE = 0.13
 """How wide an idle day is beside one with work: a sliver that still says that time passes."""
 
-NAMES = 0.29
-"""Share of the width that the names take: most of them fit."""
+NAMES, NAMES_AT_MOST = 0.29, 0.45
+"""Share of the width that the names take: as much as the longest needs, but no more than leaves the
+bars as much again."""
 
 INDENT = 1.3
 """How far a name stands in under its heading, in sizes of its letters."""
@@ -99,9 +100,9 @@ def works_chart(answer: WorksAnswer, measure: Measure, most: float) -> tuple[Cha
 
     Groups stand together where they can; each part has its own heading.
     """
-    names = measure.width * NAMES
-    axis = _Axis(answer, names, measure.width - measure.letter)
     rows = rows_of(answer)
+    names = _names_wide(rows, measure)
+    axis = _Axis(answer, names, measure.width - measure.letter)
     room = (most - measure.head - measure.row) / measure.row
     fit = max(2, math.floor(min(room, len(rows))))
     fewest = parted(rows, fit, fit, near=0)
@@ -109,21 +110,37 @@ def works_chart(answer: WorksAnswer, measure: Measure, most: float) -> tuple[Cha
     size = math.ceil(len(rows) / len(fewest))
     tries = (parted(rows, size, fit), parted(rows, size, fit, near=0), fewest)
     parts = next(some for some in tries if len(some) <= len(fewest))
-    return tuple(_part(answer, axis, measure, some) for some in parts)
+    return tuple(_part(answer, axis, measure, some, names) for some in parts)
 
 
 def shortened(answer: WorksAnswer, measure: Measure) -> int:
     """Return how many names of tasks find no room in a chart of this width."""
-    room = _name_room(measure)
-    names = [row.name for row in rows_of(answer) if row.dated is not None]
+    rows = rows_of(answer)
+    room = _name_room(measure, _names_wide(rows, measure))
+    names = [row.name for row in rows if row.dated is not None]
     return sum(1 for name in names if width_of(name, measure.letter) > room)
 
 
-def _name_room(measure: Measure) -> float:
-    return measure.width * NAMES - measure.letter * (INDENT + 0.5)
+def _names_wide(rows: Sequence[Row], measure: Measure) -> float:
+    """Return how wide the column of names is, so that none of them is cut."""
+    letter = measure.letter
+    needs = [measure.width * NAMES]
+    for row in rows:
+        if row.dated is None:
+            heading = width_of(row.name, letter, bold=True) + width_of(row.aside, letter)
+            needs.append(heading + 2 * letter)
+        else:
+            needs.append(width_of(least_of_list(row.name), letter) + letter * (INDENT + 0.5))
+    return min(max(needs), measure.width * NAMES_AT_MOST)
 
 
-def _part(answer: WorksAnswer, axis: _Axis, measure: Measure, rows: Sequence[Row]) -> Chart:
+def _name_room(measure: Measure, names: float) -> float:
+    return names - measure.letter * (INDENT + 0.5)
+
+
+def _part(
+    answer: WorksAnswer, axis: _Axis, measure: Measure, rows: Sequence[Row], names: float
+) -> Chart:
     height = measure.head + len(rows) * measure.row + measure.row / 2
     items: list[Item] = [*_bands(axis, measure, height), *_heading(answer, axis, measure)]
     deliveries: dict[str, list[Order]] = {}
@@ -143,11 +160,11 @@ def _part(answer: WorksAnswer, axis: _Axis, measure: Measure, rows: Sequence[Row
             items.append(Line((0, y), (measure.width, y), "works-rule"))
             items.append(Text((0, base), row.name, "head", "start"))
             if row.aside:
-                edge = measure.width * NAMES - measure.letter
+                edge = names - measure.letter
                 items.append(Text((edge, base), row.aside, "label", "end"))
             continue
         data = (("task", row.dated.task.id),)
-        drawn = tuple(_task(row, axis, measure, y, base, deliveries, goal))
+        drawn = tuple(_task(row, axis, measure, y, base, deliveries, goal, names))
         items.append(Group(drawn, "task", data))
     items += _lines(answer, axis, measure, height)
     return Chart(tuple(items), measure.width, height)
@@ -206,10 +223,11 @@ def _task(
     base: float,
     deliveries: dict[str, list[Order]],
     goal: float,
+    names: float,
 ) -> Iterator[Item]:
     one = row.dated
     assert one is not None
-    indent, room = measure.letter * INDENT, _name_room(measure)
+    indent, room = measure.letter * INDENT, _name_room(measure, names)
     ink = "row" if one.critical and not one.done else "label"
     if one.done:
         step = measure.row * 0.2

@@ -14,6 +14,11 @@ def wall_called(scene: Scene, wall_id: str) -> str:
     return scene.fixed_names[[shape.id for shape in scene.room.walls].index(wall_id)]
 
 
+def corner_name(index: int) -> str:
+    """Return what a corner of the room is called on every sheet: C1, C2 ..."""
+    return f"C{index + 1}"
+
+
 def opening_name(scene: Scene, shape: OpeningShape) -> str:
     """Say which opening: its label, else its kind, and its wall where there are several."""
     opening = shape.opening

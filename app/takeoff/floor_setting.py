@@ -9,7 +9,7 @@ from dataclasses import dataclass
 import shapely
 
 from app.scene.build import Scene
-from app.scene.naming import wall_called
+from app.scene.naming import corner_name, wall_called
 from app.scene.tolerance import TOLERANCE_MM
 from app.takeoff.floor import Layout
 from app.takeoff.floor_region import Frame, door_stop_of, frame_of, gap_of
@@ -106,7 +106,7 @@ def setting_words(scene: Scene, layout: Layout, units: Units, *, drawn: bool = T
 def _sentences(scene: Scene, layout: Layout, units: Units, *, drawn: bool) -> Iterator[str]:
     laying, placed = layout.laid.laying, setting_out(scene, layout)
     end = "right" if layout.start.from_right else "left"
-    at = "Begin at S, from" if drawn else "Begin at"
+    at = f"Begin at S{_corner_said(scene, placed.corner)}, from" if drawn else "Begin at"
     yield f"{at} {wall_called(scene, placed.wall)}, {end} end."
     if placed.joint_mm is not None:
         left, right = (length_words(mm, units) for mm in placed.joint_mm)
@@ -119,6 +119,17 @@ def _sentences(scene: Scene, layout: Layout, units: Units, *, drawn: bool) -> It
         doors = any(shape.opening.is_garage_door for shape in scene.room.openings)
         short = f"; {length_words(stop, units)} short of the garage door's line"
         yield f"{gap}{short if doors and stop > gap_of(laying) else ''}."
+
+
+def _corner_said(scene: Scene, at: tuple[float, float]) -> str:
+    """Say which corner of the room it is by its name on the other sheets, if it is one."""
+    away = [math.dist(wall.start, at) for wall in scene.room.walls]
+    nearest = min(range(len(away)), key=away.__getitem__)
+    return f" ({corner_name(nearest)} on the other sheets)" if away[nearest] < _CORNER_MM else ""
+
+
+_CORNER_MM = 100.0
+"""The first piece begins so near to its corner: the widest gap at the walls is less."""
 
 
 def _gap_words(layout: Layout, units: Units) -> str:

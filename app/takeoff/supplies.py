@@ -225,7 +225,7 @@ def _linings(jobs: Jobs, gathered: Gathered) -> Iterator[Line]:
     battens = area * KILO / published("linings.batten-mm")
     screws = area * published("linings.screw-m2")
     ceiling, walls = jobs.boarded_ceiling_m2, jobs.boarded_walls_m2
-    batten = "Batten 25 x 50" if jobs.scene.plan.units == "metric" else "Batten 1 x 2 in"
+    batten = "Batten 25 × 50" if jobs.scene.plan.units == "metric" else "Batten 1 × 2 in"
     where = " and ".join(
         name for name, m2 in (("ceiling", ceiling), ("walls", walls)) if m2
     )  # fmt: skip

@@ -89,7 +89,10 @@ def test_where_to_begin_is_marked_and_measured_from_two_corners() -> None:
     things = list(seen(parse(floor_sheet(scene, layout, paper="A3", scale=20).svg)))
     told = " ".join(t.words for t in things if "cut-list" in t.inside)
     # by hand: the first mat ends 8 + 2000 from the left corner, 3016 - 2008 from the right one
-    assert "Begin at S, from the back wall, left end. First joint along it: 2008 mm from" in told
+    assert (
+        "Begin at S (C1 on the other sheets), from the back wall, left end. First joint along it: "
+        "2008 mm from" in told
+    )
     assert "its left corner, 1008 mm from its right one. Gap at the walls: 8 mm." in told
     assert [t.words for t in things if t.ink == "start-letter"] == ["S"]
     assert [t.words for t in things if t.ink == "stay-name"] == ["Chest freezer"]

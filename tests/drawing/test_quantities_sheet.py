@@ -11,6 +11,7 @@ from app.drawing.sheet import Sheet
 from app.model.plan import Plan
 from app.takeoff.line import Bought, Line, Part, TakeOff
 from tests.builders import make_plan
+from tests.drawing.boxes import lettered, outside, overlaps
 from tests.drawing.reading import Seen, parse, seen
 
 
@@ -172,3 +173,24 @@ def test_without_prices_no_money_is_told_and_the_weight_stays() -> None:
         money = [text for text in words if "€" in text or text in ("no price", "cost")]
         assert bool(money) is prices, money
         assert "4" in words  # 2 kg each
+
+
+def test_a_list_that_is_too_long_for_upright_paper_stands_in_two_columns_of_a_lying_one() -> None:
+    # by lot: the longest list that one lying sheet holds is longer than what an upright one holds
+    held = {}
+    for count in (60, 75, 90):
+        lines = tuple(line(i) for i in range(count))
+        sheet = quantities_sheet(make_plan(name="List"), TakeOff(lines, (), ()), paper="A3")
+        held[count] = (len(sheet.pages), sheet.pages[0].width_mm)
+        told = [t for page in read(sheet) for t in texts(page) if t.startswith("Wall paint")]
+        assert len(told) == count
+        for page in sheet.pages:
+            words = lettered(page)
+            assert not overlaps(words)
+            assert not outside(page, words)
+    assert (1, 420.0) in held.values()
+    # A4 lying would leave no column as wide as the table needs
+    small = quantities_sheet(
+        make_plan(name="List"), TakeOff(tuple(line(i) for i in range(60)), (), ())
+    )
+    assert {page.width_mm for page in small.pages} == {210.0}

@@ -211,3 +211,21 @@ def test_orders_tell_their_year_once_and_each_look_of_the_year_after_all_its_day
         assert len(re.findall(rf"by \w+ \d+ \w+ {year}:", words, re.IGNORECASE)) == 1
     for one in answer.year_after:
         assert f"{one.on.day} {one.on:%b}" in words.partition("The year after")[2]
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+@pytest.mark.parametrize("key", ["double-garage", "single-garage", "basement", "upstairs-room"])
+def test_no_name_of_a_task_is_cut_on_any_paper(key: str, paper: str) -> None:
+    answer = of_sample(key)
+    drawn = [
+        item.words
+        for page in works_sheet(answer, paper=paper).pages
+        for item in walk(page.items)
+        if isinstance(item, Text)
+    ]
+    assert not [words for words in drawn if "…" in words]
+    # fewer things may be named in a row, but the first of them is, and how many more there are
+    for one in answer.programme.tasks:
+        name = one.task.name
+        if one.task.kind != "first-training" and ": " not in name:
+            assert name in drawn

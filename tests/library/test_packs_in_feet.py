@@ -23,7 +23,7 @@ from tests.takeoff.making import counted, scene_of
 from tests.works.test_closed_list import MADE
 
 FT, YD, LB, GAL = 0.3048, 0.9144, 0.45359237, 3.785411784
-METRIC = re.compile(r"\d ?(m|cm|mm|m2|L|ml|kg)\b|\d{3,} x \d|M\d")
+METRIC = re.compile(r"\d ?(m|cm|mm|m2|L|ml|kg)\b|\d{3,} × \d|M\d")
 PACKS = finishes().packs
 LISTED = [row.packs for row in finishes().coatings.values()]
 LISTED += [row.packs for row in finishes().fasteners.values()]
@@ -32,7 +32,7 @@ IN_FEET = [key for key, pack in PACKS.items() if pack.units == "feet"]
 
 def holds(pack: Pack) -> float | None:
     """Return what a name in feet says that a pack holds, in m, m2, kg or L."""
-    both = re.search(r"([\d.]+) x ([\d.]+) ft\b", pack.name)
+    both = re.search(r"([\d.]+) × ([\d.]+) ft\b", pack.name)
     if both:
         return float(both[1]) * float(both[2]) * FT * FT
     said = re.search(r"([\d.]+) (sq ft|ft|yd|lb|gal|qt)\b", pack.name)
@@ -87,15 +87,15 @@ def test_no_metric_pack_stands_bare_on_a_list_in_feet(name: str) -> None:
     told = [(pack.worded("feet"), line.key) for line in lines for pack in line.bought]
     assert len(told) > 30
     # with what it is in feet or pounds in brackets after it
-    beside = re.compile(r"\d (mm|m2|m|L|kg) \([^)]*\)")
+    beside = re.compile(r"[\d.]+ (mm|m2|m|L|kg) \([^)]*\)")
     assert [one for one in told if METRIC.search(beside.sub("", one[0]))] == []
 
 
 def test_screws_are_called_as_the_shop_calls_them() -> None:
     lit = counted(room=make_room(), light={"fitting": "batten-1200"}, units="feet")
-    assert lit.line("fixings.screw-40").item == "Wood screw No. 8 x 1 1/2 in"
+    assert lit.line("fixings.screw-40").item == "Wood screw No. 8 × 1 1/2 in"
     assert lit.line("light.batten-1200").item == "LED batten, 1.2 m (4 ft)"
     screw = finishes().fasteners["screw-40"]
     assert (screw.called("metric"), screw.called("feet")) == (
-        *("Wood screw 4 x 40", "Wood screw No. 8 x 1 1/2 in"),
+        *("Wood screw 4 × 40", "Wood screw No. 8 × 1 1/2 in"),
     )

@@ -243,7 +243,7 @@ def under_ceiling(construction: str) -> TakeOff:
 
 
 @pytest.mark.parametrize(("construction", "item"), [
-    ("slab", "Sleeve anchor M10 x 100"),
+    ("slab", "Sleeve anchor M10 × 100"),
     ("solid-joists", "Bolt M10 with washers and a spreader over two joists"),
 ])  # fmt: skip
 def test_one_anchor_for_each_bag_under_a_ceiling_that_carries_it(

@@ -69,8 +69,8 @@ def test_a_thing_hung_on_another_wall_takes_other_plugs() -> None:
     right = {"plate-pegs": Pose(x_mm=4900, y_mm=2500, angle_deg=90)}
     said = words(scene, right)
     # four and one to spare: two cards of four plugs, one bag of ten screws
-    assert "-4 plug 8 x 50 with screw 5 x 60, -€4.00" in said
-    assert "+4 wood screw 5 x 60, +€2.20" in said
+    assert "-4 plug 8 × 50 with screw 5 × 60, -€4.00" in said
+    assert "+4 wood screw 5 × 60, +€2.20" in said
 
 
 def test_what_changes_in_the_hand_is_what_the_whole_list_changes() -> None:

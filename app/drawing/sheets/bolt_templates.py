@@ -15,9 +15,8 @@ import shapely
 
 from app.drawing.sheets.bolts import Base, Pattern, bases_of, is_overhead
 from app.drawing.sheets.full_size import ROUND_MM, Template
-from app.drawing.sheets.taping import corner_name
 from app.scene.build import Placed, Scene
-from app.scene.naming import wall_called
+from app.scene.naming import corner_name, wall_called
 from app.scene.shapes import turn
 from app.takeoff.fixings import is_bolted
 from app.units import Units, format_short

@@ -9,9 +9,10 @@ import shapely
 from app.drawing.lettering import width_of
 from app.drawing.placing import Crowd, Spot
 from app.drawing.primitives import Item, Point, Polygon, Text
-from app.drawing.sheets.taping import corner_name, corners_of, wall_mark_name
+from app.drawing.sheets.taping import corners_of, wall_mark_name
 from app.drawing.sheets.wall_marks import WallMark
 from app.scene.build import Scene
+from app.scene.naming import corner_name
 
 
 def corner_marks(scene: Scene, em: float, crowd: Crowd) -> list[Item]:

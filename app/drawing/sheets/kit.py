@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 
-from app.checks.mirrors import edges_mm, mirror_kg
+from app.checks.mirrors import mirror_kg
 from app.costs.cost import PIECE, CostLine, Costs
 from app.drawing.composed import Subject
 from app.drawing.flow import Block, Cells, Entry, Stacked, Words
 from app.drawing.sheet import Sheet, TitleFields
 from app.drawing.sheets.costs import cost_blocks, not_in_it
+from app.drawing.wall_glass import bought_high_mm
 from app.drawing.word_sheet import worded
 from app.scales import MASS, beside_kg
 from app.scene.build import Placed, Scene
@@ -107,12 +108,9 @@ def kit_blocks(scene: Scene, costs: Costs, when: Mapping[str, str], money: bool)
 
 def _row(placed: Placed, line: CostLine | None, when: Mapping[str, str], units: Units) -> _Row:
     extent = placed.extent
-    high_mm, mass_kg = extent.height_mm, placed.piece.mass_kg or placed.kit.mass_kg
-    if is_hung(placed):
-        # its height on the plan is that of its upper edge: to be bought is the glass
-        low, top = edges_mm(placed)
-        high_mm, mass_kg = top - low, mirror_kg(placed)
-    sides = (extent.width_mm, extent.depth_mm, high_mm)
+    mass_kg = placed.piece.mass_kg or placed.kit.mass_kg
+    mass_kg = mirror_kg(placed) if is_hung(placed) else mass_kg
+    sides = (extent.width_mm, extent.depth_mm, bought_high_mm(placed))
     size = " × ".join(format_short(side, units) for side in sides)
     standing = line.standing if line is not None else "to-come"
     due = "" if standing in ("owned", "bought") else when.get(placed.piece.id, "")

@@ -26,12 +26,11 @@ from app.drawing.sheet_words import Sample, area_sample, legend_block, line_samp
 from app.drawing.sheets.corner_marks import corner_marks
 from app.drawing.sheets.figures_in_rows import Figures
 from app.drawing.sheets.power_marks import power_keys, power_marks, power_points
-from app.drawing.sheets.taping import corner_name
 from app.model.finishing import LightChoice
 from app.model.room import Socket
 from app.scene.build import Scene
 from app.scene.loads import Load, loads
-from app.scene.naming import wall_called
+from app.scene.naming import corner_name, wall_called
 from app.takeoff.lights import Layout, hung, hung_says, layouts
 from app.takeoff.line import Gathered, TakeOff
 from app.takeoff.line import Line as Counted

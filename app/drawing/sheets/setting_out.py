@@ -35,12 +35,12 @@ from app.drawing.sheets.proving import proof_of
 from app.drawing.sheets.taping import (
     SetOut,
     Taped,
-    corner_name,
     corners_of,
     taped,
     wall_mark_name,
 )
 from app.scene.build import Scene
+from app.scene.naming import corner_name
 from app.units import Units, format_short
 from app.wording import length_words
 

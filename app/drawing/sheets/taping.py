@@ -21,6 +21,7 @@ from app.drawing.primitives import Point
 from app.drawing.sheets.bolts import drilled_at, is_overhead
 from app.drawing.sheets.wall_marks import TAPE_MM, WallMark, needed, wall_marks
 from app.scene.build import Placed, Scene
+from app.scene.naming import corner_name
 from app.scene.shapes import turn
 
 LEAST_CROSSING_DEG, MOST_CROSSING_DEG = 30.0, 150.0
@@ -89,11 +90,6 @@ class Taped:
 def corners_of(scene: Scene) -> tuple[Point, ...]:
     """Return the corners of the finished faces, in the order of the walls."""
     return tuple(wall.start for wall in scene.room.walls)
-
-
-def corner_name(index: int) -> str:
-    """Return what a corner is called on the sheet: C1, C2 ..."""
-    return f"C{index + 1}"
 
 
 def wall_mark_name(index: int) -> str:
