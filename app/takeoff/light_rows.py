@@ -80,17 +80,26 @@ def straight_rows(
         }
         apart = max(CLOSEST * wide / rows, between / 2, size_mm[1])
         middles = even_middles(rows, v0, v1)
-        for fuller in islice(combinations(range(rows), more), ORDERS):
-            sizes = [fewest + (row in fuller) for row in range(rows)]
-            moved = [
-                ways[size][0] + size * np.abs(grid.lines - middle)
-                for size, middle in zip(sizes, middles, strict=True)
+        orders = [
+            [fewest + (row in fuller) for row in range(rows)]
+            for fuller in islice(combinations(range(rows), more), ORDERS)
+        ]
+        moved = np.array(
+            [
+                [
+                    ways[size][0] + size * np.abs(grid.lines - middle)
+                    for size, middle in zip(sizes, middles, strict=True)
+                ]
+                for sizes in orders
             ]
-            cost, lines = _one_each(np.array(moved), grid.lines, apart)
-            # what is twice as far apart one way as the other has each that much out of its place
-            cost += count * askew[rows] * between / 2
-            if cost < best[0]:
-                best = cost, list(_spots(grid, lines, sizes, ways, extent, gap))
+        )
+        costs, lines = _one_each(moved.transpose(1, 0, 2), grid.lines, apart)
+        first = int(np.argmin(costs))
+        # what is twice as far apart one way as the other has each that much out of its place
+        cost = float(costs[first]) + count * askew[rows] * between / 2
+        if cost < best[0]:
+            chosen = lines[first].tolist()
+            best = cost, list(_spots(grid, chosen, orders[first], ways, extent, gap))
     return best
 
 
@@ -104,28 +113,31 @@ def _in_row(
     """Return for each line the least cost of so many in a row on it, and their places, by index."""
     gap = max(gap_mm, CLOSEST * (end - start) / count)
     ideal = even_middles(count, start, end)
-    costs = np.stack([grid.cost_mm + np.abs(grid.along - at) for at in ideal])
-    chosen = [_one_each(costs[:, line, :], grid.along, gap) for line in range(len(grid.lines))]
-    return np.array([cost for cost, _ in chosen]), np.array([places for _, places in chosen])
+    return _one_each(
+        np.stack([grid.cost_mm + np.abs(grid.along - at) for at in ideal]), grid.along, gap
+    )
 
 
-def _one_each(costs: Values, at: Values, apart: float) -> tuple[float, list[int]]:
-    """Return the least cost of taking one place after the other, and which, by index.
+def _one_each(costs: Values, at: Values, apart: float) -> tuple[Values, Numbers]:
+    """Return the least cost of taking one place after the other, (many,), and which, by index.
 
-    `costs` is (how many, places); two that follow one another lie so far `apart` at least.
+    `costs` is (how many, many, places), the places (many, how many); two that follow one another
+    lie so far `apart` at least.
     """
     nearest = np.searchsorted(at, at - apart + TOLERANCE_MM, side="right") - 1
+    numbers = np.arange(len(at))
     total, came = costs[0], []
     for cost in costs[1:]:
-        so_far = np.minimum.accumulate(total)
-        best = np.maximum.accumulate(np.where(total == so_far, np.arange(len(total)), 0))
-        came.append(np.where(nearest >= 0, best[nearest], 0))
-        total = np.where(nearest >= 0, so_far[nearest], np.inf) + cost
-    place = int(np.argmin(total))
-    least, places = float(total[place]), [place]
+        so_far = np.minimum.accumulate(total, axis=-1)
+        best = np.maximum.accumulate(np.where(total == so_far, numbers, 0), axis=-1)
+        came.append(np.where(nearest >= 0, best[:, nearest], 0))
+        total = np.where(nearest >= 0, so_far[:, nearest], np.inf) + cost
+    many = np.arange(len(total))
+    places = [np.argmin(total, axis=-1)]
+    least = total[many, places[0]]
     for step in reversed(came):
-        places.append(int(step[places[-1]]))
-    return least, places[::-1]
+        places.append(step[many, places[-1]])
+    return least, np.stack(places[::-1], axis=-1)
 
 
 def _spots(

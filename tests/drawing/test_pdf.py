@@ -2,15 +2,17 @@
 
 import io
 import math
+from collections.abc import Iterator, Sequence
 from typing import Any
 
 import pdfplumber
 import pypdf
+import pypdfium2
 import pytest
 
 from app.drawing.ink import LOOK
 from app.drawing.plan_sheet import plan_sheet
-from app.drawing.primitives import Arc, Circle, Group, Line, Text
+from app.drawing.primitives import Arc, Circle, Group, Item, Line, Text
 from app.drawing.sheet import Page, Sheet, as_pdf
 from app.scene.build import build_scene
 from tests.drawing.reading import parse, seen
@@ -173,3 +175,28 @@ def test_brackets_in_names_from_the_right_hold_what_they_held(words: str, drawn:
     # the library writes a sign of each weight before the page
     shown = "".join(one["text"] for one in sorted(text, key=lambda one: one["x0"]))
     assert shown.strip() == drawn
+
+
+def test_words_with_a_white_edge_are_read_once(sheet: Sheet) -> None:
+    # by the library of one family of browsers, not by the one that wrote them
+    words = [
+        item.words
+        for page in sheet.pages
+        for item in _texts(page.items)
+        if any(LOOK[ink].halo_mm for ink in item.ink.split() if ink in LOOK)
+    ]
+    assert len(words) > 10
+    told = "\n".join(
+        page.get_textpage().get_text_range() for page in pypdfium2.PdfDocument(sheet.pdf())
+    )
+    every = [item.words for page in sheet.pages for item in _texts(page.items)]
+    for one in {one for one in words if len(one) > 3}:
+        assert told.count(one) == sum(other.count(one) for other in every), one
+
+
+def _texts(items: Sequence[Item]) -> Iterator[Text]:
+    for item in items:
+        if isinstance(item, Group):
+            yield from _texts(item.children)
+        elif isinstance(item, Text):
+            yield item

@@ -140,8 +140,8 @@ INSTEAD: dict[str, dict[str, str]] = {
         "last: list[int] = [(1)]": _NOTHING_BOUGHT,
     },
     "app/takeoff/light_places.py": {
-        "u = (u0 + half - published('lighting.off-wall-mm'))": "the grid begins two steps sooner, "
-        "and there nothing may hang",
+        "first = (u0 + half - published('lighting.off-wall-mm'))": "the grid begins two steps "
+        "sooner, and there nothing may hang",
     },
     "app/takeoff/quick_cuts.py": {
         "if not fit or (all((f.edges != NO_EDGE for f in ways))):": "all forms of one kind need "
