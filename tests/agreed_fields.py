@@ -76,7 +76,7 @@ MET = (
 
 
 LACKED = (
-    ("no-catches", "catches"),
+    ("no-catches|squat-before-posts", "catches"),
     ("fixing", "fixing"),
     ("bar-rests-on-nothing", "hooks"),
     ("missing-kit", "kit"),

@@ -5,13 +5,15 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from app.arrange.outfits import whole_sets, whole_stations
-from app.arrange.swaps import Proposal
+from app.arrange.swaps import Proposal, taller_racks
 from app.budget import Budget
 from app.changes.commands import edits
-from app.checks.alone import catch_heights
+from app.checks.alone import catch_heights, is_caught
 from app.checks.snag import Snag
 from app.scene.build import Scene
 from app.wording import lower, phrase
+
+_SQUAT = "squat"
 
 
 def to_get(scene: Scene, snag: Snag, budget: Budget) -> Iterator[Proposal]:
@@ -25,11 +27,18 @@ def to_get(scene: Scene, snag: Snag, budget: Budget) -> Iterator[Proposal]:
 
 
 def _catches(scene: Scene, snag: Snag) -> Iterator[Proposal]:
-    """Yield catches that are fitted to what holds the bar."""
+    """Yield catches that are fitted to what holds the bar, or what makes do without them.
+
+    What has catches out of reach of who lifts before its posts is had taller.
+    """
     placed = scene.placed[snag.pieces[0]]
+    if is_caught(scene, placed.root):
+        yield from taller_racks(scene, snag)
+        yield from _rubber_plates(scene, placed.root)
+        return
     heights = catch_heights(scene, placed.root)
     name = lower(placed.name)
-    use = "squat" if snag.movement == "squat" else "press"
+    use = "squat" if snag.movement == _SQUAT else "press"
     advice = phrase("Get catches for the {}, and set them before each {}.", name, use)
     if heights is not None:
         advice = phrase(
@@ -40,3 +49,13 @@ def _catches(scene: Scene, snag: Snag) -> Iterator[Proposal]:
         )
     sentence = advice.worded(scene.plan.units)
     yield sentence, edits(scene.plan, placed.piece.id, sentence, catches=True)
+    if snag.movement == _SQUAT:
+        yield from _rubber_plates(scene, placed.root)
+
+
+def _rubber_plates(scene: Scene, root: str) -> Iterator[Proposal]:
+    """Yield plates of rubber on the bar of a station: it may be dropped with them."""
+    for bar in scene.stations[root]:
+        if bar.kit.bar is not None and not bar.piece.bumper_plates:
+            sentence = f"Use rubber plates on the {lower(bar.name)}, and drop it before you."
+            yield sentence, edits(scene.plan, bar.piece.id, sentence, bumper_plates=True)

@@ -124,13 +124,16 @@ def _in_front_of_it(scene: Scene, snag: Snag) -> Iterator[Proposal]:
     for rest in rack.kit.rests if bars and may_move(scene, rack.piece.id) else ():
         if place(rest.y, rack.extent) >= rack.extent.depth_mm / 2:
             x, y, angle = rest_pose(rack, rest)
-            sentence = (
-                f"Hang the bar on the hooks in front of the {lower(rack.name)}, and squat there."
-            )
-            yield (
-                sentence,
-                onto(scene, bars[0], rack, Pose(x_mm=x, y_mm=y, angle_deg=angle), sentence),
-            )
+            there = f"Hang the bar on the hooks in front of the {lower(rack.name)}"
+            pose = Pose(x_mm=x, y_mm=y, angle_deg=angle)
+            sentence = f"{there}, and squat there."
+            yield sentence, onto(scene, bars[0], rack, pose, sentence)
+            if not bars[0].piece.bumper_plates:
+                # before the posts nothing catches it but the floor
+                path = ("pieces", bars[0].piece.id, "bumper_plates")
+                sentence = f"{there}, and squat there with rubber plates."
+                rubber = Change(path=path, before=False, after=True)
+                yield sentence, onto(scene, bars[0], rack, pose, sentence, rubber)
 
 
 def taller_racks(scene: Scene, snag: Snag) -> Iterator[Proposal]:
@@ -249,8 +252,10 @@ def _onto_a_rest(scene: Scene, snag: Snag) -> Iterator[Proposal]:
             yield sentence, onto(scene, bar, host, pose, sentence)
 
 
-def onto(scene: Scene, bar: Placed, host: Placed, pose: Pose, sentence: str) -> Command:
-    """Build the command that makes a host carry a bar at a pose."""
+def onto(
+    scene: Scene, bar: Placed, host: Placed, pose: Pose, sentence: str, *more: Change
+) -> Command:
+    """Build the command that makes a host carry a bar at a pose, with what else is changed."""
     piece = scene.plan.piece(bar.piece.id)
     where = ("pieces", piece.id)
     return Command(
@@ -259,6 +264,7 @@ def onto(scene: Scene, bar: Placed, host: Placed, pose: Pose, sentence: str) -> 
         changes=(
             Change(path=(*where, "pose"), before=json_of(piece.pose), after=json_of(pose)),
             Change(path=(*where, "carried_by"), before=piece.carried_by, after=host.piece.id),
+            *more,
         ),
     )
 

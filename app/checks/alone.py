@@ -111,18 +111,16 @@ def _uncaught(scene: Scene, spot: Spot, people: list[Person], elsewhere: bool) -
     bench = spot.use.movement == "bench-press"
     find = _helper_missing if bench else drop_missing
     missing = find(scene, spot)
-    judged: list[tuple[Severity, Person]] = []
-    for person in people:
-        on_its_own = is_alone(scene, person)
-        helped = missing is None and (not on_its_own or not bench)
-        severity: Severity = "care" if helped or not (bench or on_its_own) else "stop"
-        if person.wish_for(spot.use.movement) == "nice" or elsewhere:
-            severity = MILDER[severity]
-        judged.append((severity, person))
+    judged = [
+        (how_grave(scene, person, spot.use.movement, missing, elsewhere), person)
+        for person in people
+    ]
     worst = min((severity for severity, _ in judged), key=("stop", "care", "note").index)
     who = next(person for severity, person in judged if severity == worst)
     template, values = (
-        _bench_words(scene, spot, who, missing) if bench else _squat_words(scene, who, missing)
+        _bench_words(scene, spot, who, missing)
+        if bench
+        else squat_words(scene, who, missing, "Fit catches")
     )
     row = movements()[spot.use.movement]
     keys = ("catch.above-pad-least-mm", "catch.above-pad-most-mm", "spotter.width-mm")
@@ -142,6 +140,20 @@ def _uncaught(scene: Scene, spot: Spot, people: list[Person], elsewhere: bool) -
             *((GROWN,) if is_alone(scene, who) and not who.trains_alone else ()),
         ),
     )
+
+
+def how_grave(
+    scene: Scene, person: Person, movement: str, missing: str | None, elsewhere: bool
+) -> Severity:
+    """Return how grave it is that nothing catches the bar of somebody.
+
+    `missing` is why a helper or falling plates have no room, None where they have; `elsewhere`
+    that the same can be done where something does catch it.
+    """
+    bench, on_its_own = movement == "bench-press", is_alone(scene, person)
+    helped = missing is None and (not on_its_own or not bench)
+    severity: Severity = "care" if helped or not (bench or on_its_own) else "stop"
+    return MILDER[severity] if elsewhere or person.wish_for(movement) == "nice" else severity
 
 
 def _bench_words(
@@ -164,17 +176,20 @@ def _bench_words(
     return template, (*size, missing, fit)
 
 
-def _squat_words(scene: Scene, who: Person, missing: str | None) -> tuple[str, tuple[object, ...]]:
+def squat_words(
+    scene: Scene, who: Person, missing: str | None, remedy: str
+) -> tuple[str, tuple[object, ...]]:
+    """Say that nothing catches the bar of a squat, and what to do: `remedy`, or let it drop."""
     floor = published("catch.drop-floor-mm")
     if missing is None:
         return "nothing catches the bar: drop it on the {:mm} of free floor.", (floor,)
     if is_alone(scene, who):
         template = (
-            "nothing catches the bar if {} fails alone. Fit catches, or use rubber plates and "
+            "nothing catches the bar if {} fails alone. {}, or use rubber plates and "
             "keep {:mm} of floor to drop it: {}."
         )
-        return template, (person_name(who, scene.plan.units), floor, missing)
-    return "nothing catches the bar: a helper at each end each time, or fit catches.", ()
+        return template, (person_name(who, scene.plan.units), remedy, floor, missing)
+    return "nothing catches the bar: a helper at each end each time, or {}.", (lower(remedy),)
 
 
 def is_alone(scene: Scene, person: Person) -> bool:

@@ -10,7 +10,7 @@ from app.checks.alone import catch_settings, is_caught
 from app.checks.headroom import person_name
 from app.checks.snag import Snag
 from app.checks.spots import spots
-from app.checks.standing import snags_of_plan
+from app.checks.stepping_out import is_too_low_between
 from app.library.kit import Catches
 from app.published.register import published
 from app.scene.build import Scene
@@ -23,7 +23,7 @@ _SQUAT = "squat"
 def catches_set(scene: Scene) -> Iterator[Snag]:
     """Yield one note for each station with catches: their height for the press and for squats."""
     pressing = {snag.pieces[0]: snag for snag in catch_settings(scene)}
-    for squatting in snags_of_plan(scene, "squat-catches", _settings):
+    for squatting in _settings(scene):
         press = pressing.pop(squatting.pieces[0], None)
         if press is None:
             yield squatting
@@ -52,11 +52,16 @@ def setting_mm(stature_mm: float, catches: Catches | None) -> float | None:
 
 def _settings(scene: Scene) -> Iterator[Snag]:
     people = [person for person in scene.plan.people if person.wish_for(_SQUAT) == "want"]
-    for root in dict.fromkeys(spot.placed.root for spot in spots(scene).get(_SQUAT, ())):
+    # the first place of a rack is that between its posts, where the catches are
+    first = {spot.placed.root: spot for spot in reversed(spots(scene).get(_SQUAT, ()))}
+    for root, spot in reversed(first.items()):
         if not people or not is_caught(scene, root):
             continue
         catches = next((p.kit.catches for p in scene.stations[root] if p.kit.catches), None)
-        heights = [(person, setting_mm(person.stature_mm, catches)) for person in people]
+        inside = [
+            one for one in people if not (spot.use.inside and is_too_low_between(scene, one, spot))
+        ]
+        heights = [(person, setting_mm(person.stature_mm, catches)) for person in inside]
         phrases: list[Phrase] = [
             phrase("{:mm} for {}", height, person_name(person, scene.plan.units))
             for person, height in heights
@@ -73,6 +78,7 @@ def _settings(scene: Scene) -> Iterator[Snag]:
             pieces=(root,),
             names=(scene.placed[root].name, "catches"),
             movement=_SQUAT,
+            where=scene.placed[root].at,
             required=round(min(height for _, height in heights if height is not None)),
             source_keys=(_BOTTOM, _BELOW),
         )

@@ -12,10 +12,10 @@ from functools import partial
 import numpy as np
 import shapely
 
-from app.checks.alone import MILDER, drop_missing, is_alone, is_caught
+from app.checks.alone import drop_missing, how_grave, is_caught, squat_words
 from app.checks.headroom import person_name
 from app.checks.hung_over import hung_places, lowest_over
-from app.checks.snag import Severity, Snag
+from app.checks.snag import Snag
 from app.checks.spots import (
     SHUT,
     Spot,
@@ -29,11 +29,10 @@ from app.formulas.headroom import Demand
 from app.library.anchors import place
 from app.library.kit import Use
 from app.model.people import Person
-from app.published.register import published
 from app.scene.build import Scene
 from app.scene.swept import held_by, parts_from, put
 from app.scene.tolerance import TOLERANCE_MM, Geometries, falls_short
-from app.wording import lower
+from app.wording import lower, phrase
 
 _SQUAT, _DROP = "squat", "catch.drop-floor-mm"
 _NAMES = {"bar": "the bar's ends", "plates": "the plates"}
@@ -56,9 +55,9 @@ def stepping_out(scene: Scene) -> Iterator[Snag]:
         for person in scene.plan.people:
             if person.wish_for(_SQUAT) not in ("want", "nice"):
                 continue
-            before = _goes_before(scene, person, spot)
+            before = _before(scene, person, spot)
             if before is not None:
-                yield _uncaught(scene, person, spot, drop_missing(scene, before))
+                yield _uncaught(scene, person, spot, before)
             found = [(over, demand_of(scene, person, spot, over[1])) for over in parts]
             over, demand = min(found, key=lambda one: one[0][2] - one[1].least_mm)
             if not falls_short(over[2], demand.least_mm):
@@ -68,14 +67,20 @@ def stepping_out(scene: Scene) -> Iterator[Snag]:
                 yield _snag(scene, person, spot, over, demand)
 
 
-def _goes_before(scene: Scene, person: Person, inside: Spot) -> Spot | None:
-    """Return where somebody alone squats before the posts, with too little height between them.
-
-    Catches are between the posts.
-    """
+def is_too_low_between(scene: Scene, person: Person, inside: Spot) -> bool:
+    """Return whether somebody does not stand up between the posts of a rack."""
     here = judge(scene, person, inside, SHUT)
-    if not is_alone(scene, person) or not is_caught(scene, inside.placed.root):
+    return falls_short(here.clear.clear_mm, here.demand.least_mm)
+
+
+def _before(scene: Scene, person: Person, inside: Spot) -> Spot | None:
+    """Return where before its posts somebody squats whose rack has too little height between them.
+
+    None who squats between them, where the catches are, and where nothing catches the bar anyway.
+    """
+    if not is_caught(scene, inside.placed.root):
         return None
+    here = judge(scene, person, inside, SHUT)
     if not falls_short(here.clear.clear_mm, here.demand.need_mm):
         return None
     there, spot = best_spot(scene, person, spots(scene)[_SQUAT], SHUT)
@@ -83,32 +88,32 @@ def _goes_before(scene: Scene, person: Person, inside: Spot) -> Spot | None:
     return spot if fits and spot.placed is inside.placed and not spot.use.inside else None
 
 
-def _uncaught(scene: Scene, person: Person, spot: Spot, missing: str | None) -> Snag:
-    who, floor = person_name(person, scene.plan.units), published(_DROP)
-    severity: Severity = "care" if missing is None else "stop"
-    template = "{} is too tall to squat between the posts of the {}, and there are no catches "
-    template += "before them: "
-    values: tuple[object, ...] = (who, lower(scene.placed[spot.placed.root].name), floor)
-    if missing is None:
-        template += "drop the bar on the {:mm} of free floor."
-    else:
-        template += "use rubber plates and keep {:mm} of floor to drop the bar ({}), or take a "
-        template += "taller rack."
-        values = (*values, missing)
+def _uncaught(scene: Scene, person: Person, inside: Spot, before: Spot) -> Snag:
+    who, rack = person_name(person, scene.plan.units), lower(scene.placed[inside.placed.root].name)
+    missing = drop_missing(scene, before)
+    low = is_too_low_between(scene, person, inside)
+    why = phrase(
+        "is too tall to squat between the posts of the {}"
+        if low
+        else "has little over the head between the posts of the {}",
+        rack,
+    )
+    template, values = squat_words(scene, person, missing, "Take a taller rack")
     return Snag(
         code="squat-before-posts",
+        lacks="catches",
         eased_by=frozenset({"taller"}),
         while_training=True,
-        severity=severity if person.wish_for(_SQUAT) == "want" else MILDER[severity],
-        template=template,
-        values=values,
-        pieces=(spot.placed.root,),
+        severity=how_grave(scene, person, _SQUAT, missing, elsewhere=not low),
+        template="{} {}; before them {}",
+        values=(who, why, phrase(template, *values)),
+        pieces=(inside.placed.root,),
         names=("squat", who),
         person=person.id,
         movement=_SQUAT,
         unit=None,
         called="no catches where one squats",
-        where=spot.at,
+        where=before.at,
         source_keys=(_DROP,),
     )
 
