@@ -26,7 +26,7 @@ AGREED: tuple[tuple[str, frozenset[str]], ...] = tuple(
             PLACE,
         ),
         (
-            "below-boiler|off-the-(mirror|wall)|outside|stand-up|too-tall|clash.*|hung-across-.*",
+            "(before|below)-boiler|off-the-(mirror|wall)|outside|stand-up|too-tall|clash.*|hung-across-.*",
             PLACE,
         ),
         ("door-cut-off-.*|door-opens-.*|door-over-mat-.*", PLACE),
@@ -57,7 +57,7 @@ AGREED: tuple[tuple[str, frozenset[str]], ...] = tuple(
             "low-over-way|may-not-drill|way-out-size|child-alone|reach-not-usual|bar-above-its-rack|missing-kit|no-catches|no-way-out|plate-hole",
         ),
         (
-            "no-residual-current-protection|size-not-made|sleeve-full|bears-too-much|soft-floor|tendons|tips",
+            "no-residual-current-protection|size-not-made|manual-not-used|sleeve-full|bears-too-much|soft-floor|tendons|tips",
         ),
         ("usable-with-car|will-not-stand-up|worth-knowing|power-.*|way-in-.*|window-escape-.*",),
     )

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from app.arrange.outfits import whole_sets, whole_stations
-from app.arrange.swaps import Proposal, taller_racks
+from app.arrange.swaps import Proposal
 from app.budget import Budget
 from app.changes.commands import edits
 from app.checks.alone import catch_heights, is_caught
@@ -27,13 +27,10 @@ def to_get(scene: Scene, snag: Snag, budget: Budget) -> Iterator[Proposal]:
 
 
 def _catches(scene: Scene, snag: Snag) -> Iterator[Proposal]:
-    """Yield catches that are fitted to what holds the bar, or what makes do without them.
-
-    What has catches out of reach of who lifts before its posts is had taller.
-    """
+    """Yield catches that are fitted to what holds the bar, or plates that make do without them."""
     placed = scene.placed[snag.pieces[0]]
     if is_caught(scene, placed.root):
-        yield from taller_racks(scene, snag)
+        # they are between the posts, and who lifts before those is out of their reach
         yield from _rubber_plates(scene, placed.root)
         return
     heights = catch_heights(scene, placed.root)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from app.changes.commands import Command, apply
 from app.checks.run import judged_but_for_wishes
 from app.checks.spots import take_over_clears
+from app.library.own import refused_by_all
 from app.model.people import Person
 from app.model.plan import Plan
 from app.scene.build import Scene, build_scene
@@ -21,6 +22,9 @@ def proposed(scene: Scene, command: Command) -> Scene:
     plan = apply(scene.plan, command)
     changed = build_scene(plan)
     if changed.room is not scene.room or plan.overrides != scene.plan.overrides:
+        return changed
+    if refused_by_all(plan) != refused_by_all(scene.plan):
+        # then kit needs other room
         return changed
     take_over_clears(changed, scene, _touched(changed, scene))
     if not plan.situations and _only_wishes(scene.plan, plan):

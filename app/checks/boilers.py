@@ -1,4 +1,8 @@
-"""What stands under a boiler on the wall: pipes and taps there must be got at."""
+"""What stands under and before a boiler on the wall: pipes, taps and its front must be got at.
+
+What reaches up to it is judged in its working spaces. What stands lower and comes out from under it
+is reached over; what stands wholly before it keeps people from it.
+"""
 
 from __future__ import annotations
 
@@ -9,16 +13,20 @@ import shapely
 
 from app.checks.snag import Snag
 from app.published.register import published
-from app.scene.build import Scene
-from app.scene.tolerance import HALF_MM, falls_short
+from app.scene.build import Placed, Scene
+from app.scene.tolerance import HALF_MM, TOLERANCE_MM, falls_short
 from app.wording import lower
 
 _BOILER = "boiler"
-_BELOW = "boiler.below-mm"
+_BELOW, _FRONT, _STEP = "boiler.below-mm", "boiler.front-mm", "shut-off.stepped-over-mm"
+_SERVICE = "for-service"
 
 
 def boilers(scene: Scene) -> Iterator[Snag]:
-    """Yield a care for each boiler with something under it that comes up too near."""
+    """Yield a care for each boiler with something too near under it, or too near before it."""
+    for placed in scene.order:
+        if placed.kit.key == _BOILER and len(placed.shape.low_mm):
+            yield from _before(scene, placed)
     for placed in scene.order:
         if placed.kit.key != _BOILER or not len(placed.shape.low_mm):
             continue
@@ -50,3 +58,47 @@ def boilers(scene: Scene) -> Iterator[Snag]:
             where=(common.x, common.y),
             source_keys=(_BELOW,),
         )
+
+
+def _before(scene: Scene, placed: Placed) -> Iterator[Snag]:
+    """Yield a care for what stands before a boiler, lower than that and too high to step over."""
+    space = next((one for one in placed.shape.spaces if one.space.key == _SERVICE), None)
+    if space is None or space.outward is None:
+        return
+    out, at = np.array(space.outward), np.array(placed.at)
+    lane = shapely.transform(space.core, lambda xy: xy + at)
+    under = placed.footprint.buffer(-HALF_MM, join_style="mitre")
+    solids, bottom = scene.solids, float(placed.shape.low_mm.min()) + placed.lift_mm
+    near: list[tuple[float, str, tuple[float, float]]] = []
+    for hit in np.sort(scene.tree.query(lane, predicate="intersects")):
+        if hit >= scene.piece_solids:
+            continue
+        other = scene.order[int(solids.owner[hit])]
+        high = float(solids.high_mm[hit])
+        low_enough = high <= bottom + TOLERANCE_MM
+        steps = high - other.lift_mm <= published(_STEP) + TOLERANCE_MM
+        if not low_enough or steps or other.footprint.intersects(under):
+            continue
+        xy = shapely.get_coordinates(lane.intersection(solids.cores[hit]))
+        away = (xy - at) @ out - space.edge_mm - HALF_MM
+        nearest = int(away.argmin())
+        near.append((float(away[nearest]), other.piece.id, (xy[nearest][0], xy[nearest][1])))
+    if not near:
+        return
+    free, piece_id, where = min(near)
+    wanted = space.space.recommended_mm
+    if not falls_short(free, wanted):
+        return
+    yield Snag(
+        code="before-boiler",
+        hangs_on_place=True,
+        severity="care",
+        template="{:mm} before it to the {}. Allow {:bare} for who services it.",
+        values=(max(free, 0.0), lower(scene.placed[piece_id].name), wanted),
+        pieces=(placed.piece.id, piece_id),
+        names=(placed.name, "before it"),
+        measured=round(max(free, 0.0)),
+        required=round(wanted),
+        where=(float(where[0]), float(where[1])),
+        source_keys=(_FRONT, _STEP),
+    )

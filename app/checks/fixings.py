@@ -205,7 +205,8 @@ def _snag(scene: Scene, demand: Demand, severity: Severity, words: Phrase, where
         shares = f"{each} {share}"
     else:
         shares = (
-            f"each upper fixing is pulled with {share} and carries {pull.shear_n / kilo:.1f} kN"
+            f"each upper fixing is pulled out with {share} and down with "
+            f"{pull.shear_n / kilo:.1f} kN"
         )
     factor = f"fixing.factor.{fixed.use}"
     keys: tuple[str, ...] = (factor, USUAL, "statics.gravity-m-s2")

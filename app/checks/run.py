@@ -49,7 +49,7 @@ from app.checks.shared import shared
 from app.checks.shut_offs import shut_offs
 from app.checks.sight import sight
 from app.checks.situations import in_each
-from app.checks.sizes_made import sizes_made
+from app.checks.sizes_made import manuals_read, sizes_made
 from app.checks.sleeves import beside_sleeves
 from app.checks.snag import SEVERITIES, Snag
 from app.checks.squat_catches import catches_set
@@ -102,6 +102,7 @@ CHECKS: tuple[Check, ...] = (
     tipping,
     goes_together,
     sizes_made,
+    manuals_read,
     bearing,
     fixings,
     hung_across,

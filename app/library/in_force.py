@@ -1,4 +1,4 @@
-"""A kit type with the values that a household has set: its working spaces and its heights.
+"""A kit type with the values that a household has set, and as its people use it.
 
 A space, and the height of a use, name rows of the register. As loaded they hold the rows' own
 values; for a plan that sets some of them otherwise they hold those.
@@ -6,7 +6,10 @@ values; for a plan that sets some of them otherwise they hold those.
 
 from __future__ import annotations
 
-from app.library.kit import KitType, Space
+from collections.abc import Set as AbstractSet
+from functools import cache
+
+from app.library.kit import KitType, Space, kit_types
 from app.published.register import can_stand, overridden
 
 Values = tuple[tuple[str, float], ...]
@@ -20,7 +23,8 @@ def keys_of(kit: KitType) -> frozenset[str]:
 
 def space_keys(space: Space) -> tuple[str, ...]:
     """Return the register's keys that a space names: depths first, then width and heights."""
-    named = (space.least, space.recommended, space.to_wall, space.wide, *space.between)
+    less = space.without.recommended if space.without is not None else None
+    named = (space.least, space.recommended, less, space.to_wall, space.wide, *space.between)
     return tuple(dict.fromkeys(key for key in named if key))
 
 
@@ -38,3 +42,31 @@ def in_force(kit: KitType, values: Values) -> KitType:
                 del space[f"{depth}_mm"]
     with overridden(dict(mine)):
         return KitType.model_validate({**data, "values": mine})
+
+
+def used_without(kit: KitType, refused: AbstractSet[str]) -> KitType:
+    """Return a kit type as those use it who refuse some movements; the same one if none matters.
+
+    Where everything that is done at it is refused it is judged as it is made.
+    """
+    mine = {space.without.movement for space in kit.spaces if space.without is not None} & refused
+    if not mine or {use.movement for use in kit.uses} <= refused:
+        return kit
+    data = kit.model_dump()
+    for space in data["spaces"]:
+        if space["without"] is not None and space["without"]["movement"] in mine:
+            recommended = space["without"]["recommended"]
+            space.update(least=None, least_mm=0, recommended=recommended, recommended_mm=0)
+    with overridden(dict(kit.values)):
+        return KitType.model_validate({**data, "without": tuple(sorted(mine))})
+
+
+@cache
+def refusable() -> frozenset[str]:
+    """Return what is done at the kit of the library that needs less room without some of that."""
+    less = (
+        kit
+        for kit in kit_types().values()
+        if any(space.without is not None for space in kit.spaces)
+    )
+    return frozenset(use.movement for kit in less for use in kit.uses)

@@ -110,6 +110,13 @@ class Mark(Form):
     """A form that is only drawn, to make the symbol readable."""
 
 
+class Without(Frozen):
+    """What a working space asks for where everybody does without a movement: no least depth."""
+
+    movement: Id
+    recommended: str
+
+
 class Space(Frozen):
     """Room that must be free while the piece is used.
 
@@ -120,7 +127,8 @@ class Space(Frozen):
     Of the spaces of a piece that are marked `either`, one that is free is enough: a bike is
     mounted from the left or from the right. `to_wall` names what is enough to a bare wall, on one
     side of several that have it, while the others are free. `movement` names the movement it is
-    for, if it is for one only: who does without that does not need the space. `to_reach` is room
+    for, if it is for one only: who does without that does not need the space; `without` names one
+    where who does without it, and does something else there, needs less. `to_reach` is room
     before what must be got at, such as a main switch. `bare` is floor on which no mat lies either:
     before a heater it gets hot.
 
@@ -152,6 +160,7 @@ class Space(Frozen):
     heights: tuple[Anchor, Anchor] | None = None
     either: bool = False
     movement: Id | None = None
+    without: Without | None = None
     to_reach: bool = False
     bare: bool = False
     source: str = "common practice, no source"
@@ -302,7 +311,8 @@ class KitType(Frozen):
 
     A row of one plan alone has its id in `own`; its `key` is that of the row it was copied from,
     if any, so that it counts as such a thing everywhere. `values` are the rows of the register
-    that a household has set otherwise for it. `holds` tells that most of its mass is what is put on
+    that a household has set otherwise for it, `without` what everybody does without, where less
+    room is needed for that. `holds` tells that most of its mass is what is put on
     it or into it, `between_posts` that it may stand between the posts of a rack, `any_side_up` that
     it is used on whichever side it is laid.
     """
@@ -310,6 +320,7 @@ class KitType(Frozen):
     key: Id
     own: Id | None = None
     values: tuple[tuple[str, float], ...] = ()
+    without: tuple[Id, ...] = ()
     name: Label
     group: Group
     width_mm: Size

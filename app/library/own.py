@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from functools import partial
 
-from app.library.in_force import Values, in_force
+from app.library.in_force import Values, in_force, refusable, used_without
 from app.library.kit import GROUPS, KitType, Solid, Space, kit_types
 from app.model.own_kit import OwnKit, OwnSpace
 from app.model.plan import Plan
@@ -45,7 +45,24 @@ SIDE_WORDS = {
 def kits_of(plan: Plan) -> Mapping[str, KitType]:
     """Return every kit type that a plan can name, by key, its own after those of the library."""
     values = tuple((one.id, one.value) for one in plan.overrides)
-    return _kits(plan.own_kit, values) if plan.own_kit or values else kit_types()
+    refused = refused_by_all(plan)
+    if not (plan.own_kit or values or refused):
+        return kit_types()
+    return _kits(plan.own_kit, values, refused)
+
+
+def refused_by_all(plan: Plan) -> frozenset[str]:
+    """Return what everybody says no to, of what is done at kit that then needs less room.
+
+    Kit of the plan's own has uses only as a copy of the library's, so that knows them all.
+    """
+    if not plan.people:
+        return frozenset()
+    return frozenset(
+        movement
+        for movement in refusable()
+        if all(person.wish_for(movement) == "no" for person in plan.people)
+    )
 
 
 def _kits_bytes(kits: Mapping[str, KitType]) -> int:
@@ -54,20 +71,26 @@ def _kits_bytes(kits: Mapping[str, KitType]) -> int:
     return made * BYTES_A_TYPE + len(kits) * BYTES_A_NAME
 
 
-KITS = Recent[tuple[tuple[OwnKit, ...], Values], Mapping[str, KitType]](
+KITS = Recent[tuple[tuple[OwnKit, ...], Values, frozenset[str]], Mapping[str, KitType]](
     PLANS_AT_MOST, KITS_BYTES, _kits_bytes
 )
 _TYPES = Recent[OwnKit, KitType](KITS_BYTES // BYTES_A_TYPE)
 
 
-def _kits(own: tuple[OwnKit, ...], values: Values) -> Mapping[str, KitType]:
-    return KITS.made((own, values), partial(_every, own, values))
+def _kits(
+    own: tuple[OwnKit, ...], values: Values, refused: frozenset[str]
+) -> Mapping[str, KitType]:
+    return KITS.made((own, values, refused), partial(_every, own, values, refused))
 
 
-def _every(own: tuple[OwnKit, ...], values: Values) -> Mapping[str, KitType]:
+def _every(
+    own: tuple[OwnKit, ...], values: Values, refused: frozenset[str]
+) -> Mapping[str, KitType]:
     with overridden({}):
         every = {**kit_types(), **{row.id: kit_of(row) for row in own}}
-    return {key: in_force(kit, values) for key, kit in every.items()} if values else every
+    if values:
+        every = {key: in_force(kit, values) for key, kit in every.items()}
+    return {key: used_without(kit, refused) for key, kit in every.items()}
 
 
 def kit_of(own: OwnKit) -> KitType:

@@ -80,8 +80,8 @@ def shape_of(piece: Piece, angle_deg: float, kit: KitType) -> Shape:
     """
     key = (
         piece.type,
-        # a row of one plan alone may be another one tomorrow, so all of it is in the key
-        None if kit.own is None and not kit.values else kit,
+        # a row as one plan has it may be another one tomorrow, so all of it is in the key
+        None if kit.own is None and not kit.values and not kit.without else kit,
         piece.width_mm,
         piece.depth_mm,
         piece.height_mm,

@@ -361,7 +361,7 @@ def test_what_a_wall_leaves_to_settle(room: Room, to_settle: str) -> None:
     (snag,) = found(make_plan(BAR, room=room), "fixing")
     assert snag.sentence == (
         "Wall pull-up bar on the back wall: with 2 times the weight each upper fixing is pulled "
-        f"with 2.6 kN and carries 0.5 kN. To settle: {to_settle}."
+        f"out with 2.6 kN and down with 0.5 kN. To settle: {to_settle}."
     )
 
 
@@ -403,7 +403,7 @@ def test_what_a_wall_rack_is_asked_to_hold_is_told_apart() -> None:
     assert snag.severity == "care"
     assert (
         "with 2 times the weight (100 kg of person, 20 of bar, 100 of plates) each upper fixing is "
-        "pulled with 0.5 kN and carries 0.9 kN"
+        "pulled out with 0.5 kN and down with 0.9 kN"
     ) in snag.sentence
     assert dict(snag.working)["load with the factor, N"] == pytest.approx(5493.6)
     assert dict(snag.working)["shear of each fixing, N"] == pytest.approx(915.6)

@@ -399,3 +399,44 @@ def test_a_wall_at_the_side_hides_none_behind(x: float, turn: float) -> None:
     (back,) = found(plan, "room-swing-back")
     assert (back.severity, back.measured, back.against) == ("care", 680, "the back wall")
     assert bool(found(plan, "room-beside-left")) == (x < 770)
+
+
+@pytest.mark.parametrize("angle", [0, 31])
+@pytest.mark.parametrize(
+    ("no", "away", "said"),
+    [
+        # practice: running, stop under 1000 behind and care under 2000; walking, care under 1000
+        ("run", 1000, []),
+        ("run", 998, [("care", 998, 1000)]),
+        ("run", 100, [("care", 100, 1000)]),
+        ("walk", 2000, []),
+        ("walk", 1998, [("care", 1998, 2000)]),
+        ("walk", 998, [("stop", 998, 1000)]),
+        # a machine that nobody says yes to is judged as it is made
+        ("run walk", 998, [("stop", 998, 1000)]),
+    ],
+)
+@pytest.mark.parametrize("kind", ["running-machine", "curved-runner"])
+def test_who_only_walks_needs_the_room_of_who_walks(
+    kind: str, no: str, away: float, said: list[tuple[str, int, int]], angle: float
+) -> None:
+    half = kit_types()[kind].depth_mm / 2
+    there = make_plan(
+        place(kind, 2500, 6000 - away - half),
+        room=make_room(5000, 6000),
+        people=(make_person(no=no.split()),),
+    )
+    snags = found(turned_plan(there, angle), "room-behind-the-belt")
+    assert [(s.severity, s.measured, s.required) for s in snags] == said
+
+
+def test_one_who_runs_is_enough_and_a_household_may_ask_for_more_to_walk() -> None:
+    machine = place("running-machine", 2500, 6000 - 998 - 925)
+    walks, runs = make_person(no=["run"]), make_person(person_id="two")
+    plan = make_plan(machine, room=make_room(5000, 6000), people=(walks, runs))
+    assert [s.severity for s in found(plan, "room-behind-the-belt")] == ["stop"]
+    more = Plan.model_validate(
+        make_plan(machine, room=make_room(5000, 6000), people=(walks,)).model_dump()
+        | {"overrides": [{"id": "walking.behind.recommended-mm", "value": 1500, "reason": "more"}]}
+    )
+    assert [s.required for s in found(more, "room-behind-the-belt")] == [1500]

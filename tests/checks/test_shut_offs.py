@@ -121,11 +121,32 @@ def test_a_boiler_with_nothing_under_it_hides_no_other() -> None:
     assert snag.pieces == ("boiler", "other-thing")
 
 
-def test_a_low_chest_before_a_boiler_bars_nothing_and_a_cupboard_does() -> None:
-    low, tall = box(2250, 850, 800), box(2250, 850, 1800)
-    assert found(plan(BOILER, low), "room-for-service") == []
-    (snag,) = found(plan(BOILER, tall), "room-for-service")
-    assert (snag.severity, snag.measured) == ("care", 200)
+@pytest.mark.parametrize("angle", [0, 23])
+@pytest.mark.parametrize(
+    ("high", "code"),
+    # its lower edge is 1050 above the floor
+    [(220, None), (222, "before-boiler"), (1050, "before-boiler"), (1800, "room-for-service")],
+)
+def test_what_is_stepped_over_before_a_boiler_bars_nothing_and_a_chest_does(
+    high: float, code: str | None, angle: float
+) -> None:
+    # practice: 600 in front of a boiler; who services it stands on the floor before it
+    there = turned_plan(plan(BOILER, box(2250, 850, high), covering=0), angle)
+    snags = [*found(there, "before-boiler"), *found(there, "room-for-service")]
+    assert [snag.code for snag in snags] == ([code] if code else [])
+    assert all((s.severity, s.measured, s.required) == ("care", 200, 600) for s in snags)
+
+
+@pytest.mark.parametrize("angle", [0, 23])
+@pytest.mark.parametrize(("y", "count"), [(1250, 0), (1248, 1)])
+def test_600_before_a_boiler(y: float, count: int, angle: float) -> None:
+    # 350 deep on its wall, and the box 600: its edge is 300 before its middle
+    there = turned_plan(plan(BOILER, box(2250, y, 900)), angle)
+    assert len(found(there, "before-boiler")) == count
+
+
+def test_what_comes_out_from_under_a_boiler_is_judged_below_it() -> None:
+    assert found(plan(BOILER, box(2250, 320, 860)), "before-boiler") == []
 
 
 @pytest.mark.parametrize("side", [-1, 1])

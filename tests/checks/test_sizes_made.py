@@ -4,9 +4,11 @@ import pytest
 
 from app.checks.run import run
 from app.library.kit import kit_types
+from app.model.plan import Plan
 from app.model.versions import dump, load
 from app.scene.build import build_scene
 from tests.builders import judge, make_person, make_plan, make_room, place
+from tests.checks.hanging import but
 
 CODE = "size-not-made"
 
@@ -61,3 +63,24 @@ def test_whatever_is_typed_is_judged(size: float) -> None:
             piece = place(key, 2500, 2500).model_copy(update={f"{side}_mm": float(size)})
             found = run(build_scene(make_plan(piece, people=people)), full=False)
             assert all(snag.sentence for snag in found), (key, side)
+
+
+def asking(*manual: tuple[str, float]) -> Plan:
+    machine = place("running-machine", 2500, 2500, 30)
+    asked = [{"space": space, "least_mm": least} for space, least in manual]
+    return make_plan(but(machine, manual_mm=asked), room=make_room(5000, 8000))
+
+
+@pytest.mark.parametrize("space", ["behind", "nonsense"])
+def test_a_manual_that_asks_for_room_nowhere_is_told_and_by_name_where_it_may(space: str) -> None:
+    (snag,) = [s for s in judge(asking((space, 2400))) if s.code == "manual-not-used"]
+    assert snag.severity == "care"
+    assert f"2400 mm “{space}”" in snag.sentence
+    assert "“behind the belt”" in snag.sentence
+    # what a plan file holds is opened as it is
+    assert load(dump(asking((space, 2400))).encode()) == asking((space, 2400))
+
+
+@pytest.mark.parametrize("space", ["behind the belt", "behind-the-belt", "plug and air"])
+def test_a_manual_that_asks_at_a_place_of_its_kind_is_used(space: str) -> None:
+    assert not [s for s in judge(asking((space, 2400))) if s.code == "manual-not-used"]
