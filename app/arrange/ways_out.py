@@ -48,6 +48,13 @@ from app.wording import lower
 Kind = Callable[[Scene, Snag], Iterator[Proposal]]
 CHEAP_SHARE = 0.2
 """What may get worse, in shares of what is wanted, where a stop is cleared and no more is tried."""
+TRIFLE_SHARE = 0.05
+"""What a care may lack, as a share of what is wanted, before anybody buys another thing for it: ten
+millimetres of two hundred, fifty of a metre."""
+EASED_SHARE = 0.5
+"""What may be left of a care, as a share of it, where small things are got for it."""
+_CARE = 1
+"""The severity of a care, as it weighs."""
 SAYS_AT_MOST = 300
 """What a command may say of itself."""
 _PLACE = "another place"
@@ -314,14 +321,20 @@ class Search:
 
     def _is_as_grave(self, effect: Effect) -> bool:
         """Return whether what is left of the finding is as grave: nobody gets a thing for that."""
-        return effect.rest.severity >= weight_of(self.snag).severity
+        was, rest = weight_of(self.snag), effect.rest
+        return rest.severity >= was.severity and (
+            was.severity > _CARE or rest.share > EASED_SHARE * was.share
+        )
 
     def _may_be_best(self, rank: tuple[float, ...], effect: Rank) -> bool:
         """Return whether a change of this kind that does so much would be the best so far."""
         return self._best is None or (*effect, self._kind, *rank) < self._best[0]
 
     def _clearing(self, kind: Kind) -> Iterator[tuple[tuple[float, ...], Remedy, Effect]]:
-        """Judge another size: nobody gets another one for half a cure."""
+        """Judge another size: nobody gets another one for half a cure, or for a trifle."""
+        was = weight_of(self.snag)
+        if was.severity <= _CARE and was.share <= TRIFLE_SHARE:
+            return iter(())
         return self._judged(kind, clearing=True)
 
     def _moves(

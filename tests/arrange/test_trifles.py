@@ -1,0 +1,45 @@
+"""What a fitter would leave as it is: nobody buys a machine for a few millimetres."""
+
+import pytest
+
+from app.arrange.ways_out import ways_out
+from app.checks.run import run
+from app.scene.build import build_scene
+from tests.builders import make_person, make_plan, make_room, place, turned_plan
+
+
+@pytest.mark.parametrize("angle", [0.0, 37.0])
+@pytest.mark.parametrize(("behind_mm", "bought"), [(1900, False), (1895, True), (1990, False)])
+def test_another_machine_is_not_bought_for_a_trifle(
+    angle: float, behind_mm: float, bought: bool
+) -> None:
+    """Of 2000 behind a belt 100 are a twentieth."""
+    belt = place("running-machine", 925, 200 + 925, piece_id="belt")
+    room = make_room(1850, 200 + 1850 + behind_mm)
+    scene = build_scene(turned_plan(make_plan(belt, room=room), angle))
+    snags = [s for s in run(scene) if s.code == "room-behind-the-belt"]
+    assert [s.severity for s in snags] == ["care"]
+    remedy = ways_out(scene, run(scene)).remedies.get(snags[0].key)
+    assert (remedy is not None and "1600 mm deep" in remedy.sentence) == bought
+
+
+@pytest.mark.parametrize(("height_mm", "left_mm"), [(2400, 0), (2320, 71), (2300, None)])
+def test_smaller_plates_are_got_where_they_take_most_of_a_care(
+    height_mm: float, left_mm: float | None
+) -> None:
+    """Plates of 450 reach 225 over the bar, those of 280 reach 140: 85 mm of what is wanted."""
+    person = make_person(1720, want=("standing-press",))
+    rack = place("half-rack", 2500, 800, piece_id="rack")
+    bar = place("bar-20", 2500, 1100, piece_id="bar", carried_by="rack")
+    plan = make_plan(rack, bar, room=make_room(5000, 5000, height_mm), people=(person,))
+    scene = build_scene(plan)
+    (care,) = (s for s in run(scene) if s.movement == "standing-press")
+    assert care.severity == "care"
+    assert care.need is not None
+    remedy = ways_out(scene, run(scene)).remedies.get(care.key)
+    assert (remedy is not None) == (left_mm is not None)
+    if remedy is not None and left_mm is not None:
+        assert remedy.sentence.startswith("Use plates of 280 mm across")
+        assert remedy.clears == (left_mm == 0)
+        assert (f"{height_mm} of {care.need - 85:.0f} mm" in remedy.sentence) == (left_mm > 0)
+        assert max(care.need - 85 - height_mm, 0) == left_mm
