@@ -56,11 +56,15 @@ export function sv(tag, attributes = {}, content = []) {
 }
 
 /**
- * Write text only where it differs, so that nothing is laid out anew for nothing.
+ * Write text only where it differs, so that nothing is laid out anew for nothing. Other words in the
+ * same text let rules that ask what an element holds (`:has`) stand; another text has them asked anew.
  * @param {Element} element @param {string} text
  */
 export function say(element, text) {
-	if (element.textContent !== text) element.textContent = text;
+	const only = element.firstChild;
+	if (text && only instanceof Text && only === element.lastChild) {
+		if (only.data !== text) only.data = text;
+	} else if (element.textContent !== text) element.textContent = text;
 }
 
 /**
