@@ -6,6 +6,7 @@ The posts are solids, and what is between them is air: a rower goes through and 
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import partial
 from typing import Final
 
 import numpy as np
@@ -137,7 +138,10 @@ def between_posts(scene: Scene) -> Iterator[Snag]:
         met = np.asarray(shapely.intersects(there, cores), dtype=bool)
         owners = scene.solids.owner[hits[met]]
         for other in np.unique(owners).tolist():
-            rows.append(_snag(scene, placed, other, there, cores[met][owners == other]))
+            stands = scene.order[other].pose if other < len(scene.order) else None
+            mine = cores[met][owners == other]
+            key = "stands between posts", placed.piece.id, placed.pose, other, stands
+            rows.append(scene.memo(key, partial(_snag, scene, placed, other, there, mine)))
     yield from rows[:ROWS_AT_LEAST]
     unseen += max(len(rows) - ROWS_AT_LEAST, 0)
     yield from not_looked_at("between-posts-unseen", "what is between posts of racks", unseen)

@@ -7,7 +7,6 @@ from dataclasses import dataclass
 import numpy as np
 import shapely
 from numpy.typing import NDArray
-from shapely import Polygon
 
 from app.published.register import published
 from app.scene.build import Placed, Scene
@@ -79,17 +78,14 @@ def in_lanes(scene: Scene, of: Ints, hit: Ints, across: Floats) -> tuple[Bools, 
     """
     flanks = np.zeros(len(of), dtype=bool)
     lanes = []
-    pairs: dict[int, list[int]] = {}
     in_lane = np.flatnonzero(scene.memo(("lanes",), lambda: _are_lanes(scene))[of])
-    for i, space in zip(in_lane.tolist(), of[in_lane].tolist(), strict=True):
+    midsts = _midsts(scene)
+    beside = in_lane[_beside_the_midst(scene, of[in_lane], hit[in_lane], across[in_lane], midsts)]
+    pairs: dict[int, list[int]] = {}
+    for i, space in zip(beside.tolist(), of[beside].tolist(), strict=True):
         pairs.setdefault(space, []).append(i)
     for space, mine in sorted(pairs.items()):
-        hits, rows = hit[mine].tolist(), across[mine].tolist()
-        if len(mine) > 1:
-            beside = _beside_the_midst(scene, space, hits, rows)
-            mine = [mine[i] for i in beside]
-            hits, rows = [hits[i] for i in beside], [rows[i] for i in beside]
-        lane = _lane(scene, space, hits, rows) if mine else None
+        lane = _lane(scene, space, hit[mine].tolist(), across[mine].tolist(), midsts[space])
         if lane is not None:
             flanks[mine] = True
             if falls_short(lane.left_mm, lane.wide_mm - _in_nobodys_way_mm(scene, space)):
@@ -115,7 +111,9 @@ def _are_lanes(scene: Scene) -> Bools:
     )
 
 
-def _lane(scene: Scene, space: int, hit: list[int], across: list[list[float]]) -> Lane | None:
+def _lane(
+    scene: Scene, space: int, hit: list[int], across: list[list[float]], midst: Floats
+) -> Lane | None:
     """Measure the width left between what flanks a strip; None where too little is left."""
     spaces = scene.spaces
     low = float(spaces.aside_mm[space][0]) - HALF_MM
@@ -136,7 +134,7 @@ def _lane(scene: Scene, space: int, hit: list[int], across: list[list[float]]) -
             worst = int(scene.solids.owner[solid])
             at = (last_x, last_y) if from_low else (first_x, first_y)
     left = highest - lowest
-    from_mm, to_mm = _midst(scene, space)
+    from_mm, to_mm = midst.tolist()
     if worst < 0 or lowest > from_mm or highest < to_mm:
         return None
     return Lane(space, worst, left, high - low, at)
@@ -147,50 +145,47 @@ def midst_wide_mm(owner: Placed, falls: bool) -> float:
     return owner.extent.width_mm if falls else published(EASY)
 
 
-def _midst(scene: Scene, space: int) -> tuple[float, float]:
-    """Return from and to where across a lane somebody must be able to be.
+def _midsts(scene: Scene) -> Floats:
+    """Return from and to where across each lane somebody must be able to be, (n, 2) in mm.
 
     Who works there stands in its middle: that much of it must be left, not just any part; who falls
-    off a belt falls behind the machine's own width.
+    off a belt falls behind the machine's own width. Of what is no lane it says nothing.
     """
+    half = scene.memo(("midsts wide",), lambda: _midsts_wide_mm(scene)) / 2 - TOLERANCE_MM
+    middle = scene.spaces.aside_mm.sum(axis=1) / 2
+    return np.column_stack([middle - half, middle + half])
+
+
+def _midsts_wide_mm(scene: Scene) -> Floats:
     spaces = scene.spaces
-    falls = spaces.shapes[space].space.kind == "fall-off"
-    wide = midst_wide_mm(scene.order[int(spaces.owner[space])], falls)
-    middle, half = float(spaces.aside_mm[space].sum()) / 2, wide / 2 - TOLERANCE_MM
-    return middle - half, middle + half
+    return np.array(
+        [
+            midst_wide_mm(scene.order[owner], shape.space.kind == "fall-off")
+            for shape, owner in zip(spaces.shapes, spaces.owner.tolist(), strict=True)
+        ],
+        dtype=np.float64,
+    )
 
 
-def _beside_the_midst(
-    scene: Scene, space: int, hit: list[int], across: list[list[float]]
-) -> list[int]:
-    """Return which of some solids in a lane belong to things that stand on one side of its midst.
+def _beside_the_midst(scene: Scene, of: Ints, hit: Ints, across: Floats, midsts: Floats) -> Bools:
+    """Return which of some solids in lanes belong to things that stand on one side of the midst.
 
     What has a leg on either side stands before it.
     """
-    from_mm, to_mm = _midst(scene, space)
-    owners = scene.solids.owner[hit].tolist()
-    first: dict[int, float] = {}
-    last: dict[int, float] = {}
-    for owner, row in zip(owners, across, strict=True):
-        first[owner] = min(first.get(owner, row[0]), row[0])
-        last[owner] = max(last.get(owner, row[1]), row[1])
-    return [i for i, owner in enumerate(owners) if last[owner] <= from_mm or first[owner] >= to_mm]
+    owners = scene.solids.owner
+    things = of * len(owners) + owners[hit]
+    _, thing = np.unique(things, return_inverse=True)
+    first, last = np.full(len(of), np.inf), np.full(len(of), -np.inf)
+    np.minimum.at(first, thing, across[:, 0])
+    np.maximum.at(last, thing, across[:, 1])
+    beside: Bools = (last[thing] <= midsts[of, 0]) | (first[thing] >= midsts[of, 1])
+    return beside
 
 
-def beside_it(scene: Scene, space: int, first_mm: float, last_mm: float) -> bool:
-    """Return whether what lies across a strip from and to so far is beside the piece's outline."""
-    out, owner = scene.spaces.outward[space], scene.order[int(scene.spaces.owner[space])]
-    if not out.any():
-        return False
-    first, last = scene.memo(
-        ("own across", owner.piece.id, owner.pose.angle_deg, space),
-        lambda: _own_across(owner.shape.footprint, out),
-    )
+def beside_it(scene: Scene, of: Ints, first_mm: Floats, last_mm: Floats) -> Bools:
+    """Return whether what lies across strips from and to so far is beside the piece's outline."""
+    strip = scene.spaces.outward[of].any(axis=1)
+    first, last = scene.spaces.own_mm[of].T
     # the true edges of both: what only touches lies beside it
-    return first_mm >= last - TOLERANCE_MM or last_mm <= first + TOLERANCE_MM
-
-
-def _own_across(footprint: Polygon, out: Floats) -> tuple[float, float]:
-    """Return from and to how far an outline lies across a way outwards, in mm."""
-    own = shapely.get_coordinates(footprint) @ np.array([-out[1], out[0]])
-    return float(own.min()), float(own.max())
+    beside: Bools = strip & ((first_mm >= last - TOLERANCE_MM) | (last_mm <= first + TOLERANCE_MM))
+    return beside

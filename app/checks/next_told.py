@@ -8,11 +8,9 @@ from collections.abc import Callable
 import numpy as np
 from numpy.typing import NDArray
 
-from app.checks.lanes import beside_it
 from app.checks.snag import Severity
 from app.checks.space_depths import ACROSS
 from app.scene.build import Scene
-from app.scene.tolerance import TOLERANCE_MM
 
 Numbers = NDArray[np.intp]
 Floats = NDArray[np.float64]
@@ -64,26 +62,16 @@ def next_in_rings(
     return np.array(list(after.values()), dtype=np.intp)
 
 
-def next_past_flanks(
-    scene: Scene, of: Numbers, answers: Floats, order: Numbers, short: Numbers
-) -> Numbers:
+def next_past_flanks(of: Numbers, flanking: Bools, order: Numbers, short: Numbers) -> Numbers:
     """Return what comes next in each strip whose nearest thing only stands beside the piece.
 
     What stands at the side of a strip is told of there; what ends the strip must be told too.
     """
-
-    def flanks(i: int) -> bool:
-        if answers[i, 0] > TOLERANCE_MM:
-            return False
-        return beside_it(scene, int(of[i]), *answers[i, ACROSS : ACROSS + 2].tolist())
-
-    beside = {int(of[i]) for i in short[answers[short, 0] <= TOLERANCE_MM].tolist() if flanks(i)}
-    after: dict[int, int] = {}
-    if beside:
-        for i in order[np.isin(of[order], list(beside))].tolist():
-            if int(of[i]) not in after and not flanks(i):
-                after[int(of[i])] = i
-    return np.array(list(after.values()), dtype=np.intp)
+    beside = of[short[flanking[short]]]
+    later = order[~flanking[order]]
+    later = later[np.isin(of[later], beside)]
+    _, first = np.unique(of[later], return_index=True)
+    return later[np.sort(first)]
 
 
 def told_once(

@@ -50,11 +50,11 @@ def _into_wall(scene: Scene, placed: Placed, cores: Geometries) -> Snag:
     if depth <= TOLERANCE_MM:
         # no corner lies beyond the face: an inward corner of the room cuts into a side
         depth = float(shapely.area(shapely.difference(cores, scene.room.free)).max() ** (1 / 2))
-    walls = [wall.polygon.distance(Point(at)) for wall in scene.room.walls]
+    walls = shapely.distance([wall.polygon for wall in scene.room.walls], Point(at))
     end = _end_of(scene, placed, at)
     name = scene.fixed_names[int(np.argmin(walls))]
     template = "{} {} {:mm} inside {}."
-    if not any(shapely.intersects(core, scene.room.free) for core in cores):
+    if not shapely.intersects(cores, scene.room.free).any():
         template = "{} {} outside the room, {:mm} beyond {}."
     return Snag(
         code="outside",

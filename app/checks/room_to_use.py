@@ -28,7 +28,7 @@ from app.checks.layers import is_floor, layers
 from app.checks.next_told import next_in_rings, next_past_flanks, told_once
 from app.checks.pair_figures import Half, pair_figures
 from app.checks.snag import SEVERITIES, Severity, Snag, agreeing, space_sources, width_sources
-from app.checks.space_depths import ACROSS, COLUMNS, figures_of, looked_in
+from app.checks.space_depths import ACROSS, COLUMNS, figures_of
 from app.library.own import MANUAL_SOURCE, OWN_SOURCE
 from app.scene.build import Scene
 from app.scene.routes import head_mm
@@ -127,7 +127,7 @@ def _reaching_in(scene: Scene, some: Numbers, kinds: _Kinds) -> tuple[Numbers, N
     floor and is stood on, but where that is to be bare.
     """
     spaces, solids = scene.spaces, scene.solids
-    near, hit = scene.tree.query(looked_in(scene, some))
+    near, hit = scene.tree.query(spaces.looked_in[some])
     of = some[near]
     keep = _strangers(scene, spaces.owner[of], solids.owner[hit])
     keep &= ~layers(scene)[solids.owner[hit]] | kinds.bare[of]
@@ -178,7 +178,7 @@ def _rows(
     of, answers, hit = (np.concatenate(arrays) for arrays in zip(*parts, strict=True))
     beside, narrowed = in_lanes(scene, of, hit, answers[:, ACROSS:])
     for lane in narrowed:
-        yield _narrowed(scene, lane)
+        yield scene.memo(("narrowed", lane), partial(_narrowed, scene, lane))
     of, answers, hit = of[~beside], answers[~beside], hit[~beside]
     if not len(of):
         return
@@ -190,7 +190,9 @@ def _rows(
     starts = order[np.concatenate([[True], np.diff(of[order]) != 0])]
     lacks = falls_short(measured, spaces.wanted_mm[of])
     short, after = starts[lacks[starts]], order[lacks[order]]
-    beyond = next_past_flanks(scene, of, answers, after, short)
+    flanking = measured <= TOLERANCE_MM
+    flanking &= beside_it(scene, of, answers[:, ACROSS], answers[:, ACROSS + 1])
+    beyond = next_past_flanks(of, flanking, after, short)
     beyond, instead = told_once(scene, of, hit, measured, beyond, severity_of)
     short = np.concatenate(
         [short, next_in_rings(scene, of, hit, answers, after, short, rings), beyond]
@@ -199,11 +201,10 @@ def _rows(
     by_walls: dict[int, list[Snag]] = {}
     crowded: set[int] = set()
     spaces_short, others = of[short].tolist(), solids.owner[hit[short]].tolist()
-    ends = answers[short, ACROSS : ACROSS + 2].tolist()
-    for space, other, free, (x, y), across in zip(
-        spaces_short, others, measured[short].tolist(), nearest[short].tolist(), ends, strict=True
+    flanks = flanking[short].tolist()
+    for space, other, free, (x, y), flanked in zip(
+        spaces_short, others, measured[short].tolist(), nearest[short].tolist(), flanks, strict=True
     ):
-        flanked = free <= TOLERANCE_MM and beside_it(scene, space, *across)
         key = space, other, free, x, y, flanked
         if flanked and space in instead and other >= len(scene.order):
             continue

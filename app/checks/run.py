@@ -248,7 +248,7 @@ def asked_once(snags: tuple[Snag, ...]) -> Iterator[Snag]:
 
 def in_few_words(snags: tuple[Snag, ...]) -> tuple[Snag, ...]:
     """Put what is only worth knowing of the room as a whole into one note, for people to read."""
-    quiet = [snag for snag in snags if snag.severity == "note" and snag.background]
+    quiet = [snag for snag in snags if _is_quiet(snag)]
     if len(quiet) < 2:
         return snags
     one = Snag(
@@ -266,4 +266,8 @@ def in_few_words(snags: tuple[Snag, ...]) -> tuple[Snag, ...]:
         source_keys=tuple(dict.fromkeys(key for snag in quiet for key in snag.source_keys)),
         working=tuple(term for snag in quiet for term in snag.working),
     )
-    return (*(snag for snag in snags if snag not in quiet), one)
+    return (*(snag for snag in snags if not _is_quiet(snag)), one)
+
+
+def _is_quiet(snag: Snag) -> bool:
+    return snag.severity == "note" and snag.background

@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-import math
-
 import numpy as np
 import shapely
 from numpy.typing import NDArray
 
 from app.checks.lanes import reach_across
 from app.scene.build import Scene
-from app.scene.tolerance import CHORDS_A_QUARTER, HALF_MM, SHORT_MM, TOLERANCE_MM, Geometries
+from app.scene.tolerance import HALF_MM, TOLERANCE_MM, Geometries
 
 Numbers = NDArray[np.intp]
 Floats = NDArray[np.float64]
@@ -20,35 +18,13 @@ COLUMNS = 11
 what `reach_across` says of them."""
 ACROSS = 4
 """Where in the answers of a pair that which lies across its space begins."""
-_TO_ITS_END_MM = TOLERANCE_MM - SHORT_MM
-"""So a core is met where as much is lacking as falls short."""
-_CHORDS_INSIDE = 1 / math.cos(math.pi / 2 / CHORDS_A_QUARTER / 2) - 1
-"""The share of its radius by which the chords of an arc lie inside it."""
-
-
-def looked_in(scene: Scene, of: Numbers) -> Geometries:
-    """Return the cores of spaces, those of strips and rings as far out as they end.
-
-    A core ends half a millimetre early, and a thing in it begins as much late: 299 of 300 would
-    never be looked at. What stands right at the edge still lies deeper than this. Of a ring the
-    chords lie inside as well.
-    """
-    cores, out = scene.spaces.cores[of], scene.spaces.outward[of]
-    xy, index = shapely.get_coordinates(cores, return_index=True)
-    moved: Geometries = shapely.set_coordinates(cores, xy + out[index] * _TO_ITS_END_MM)
-    wanted = scene.spaces.wanted_mm[of]
-    rings = np.flatnonzero(~out.any(axis=1) & np.isfinite(wanted))
-    if len(rings):
-        more = _TO_ITS_END_MM + wanted[rings] * _CHORDS_INSIDE
-        moved[rings] = shapely.buffer(moved[rings], more, join_style="mitre")
-    return moved
 
 
 def figures_of(scene: Scene, of: Numbers, hit: Numbers) -> Floats:
     """Return the figures of each space and solid, (n, `COLUMNS`)."""
     cores = scene.solids.cores[hit]
     figures = np.zeros((len(of), COLUMNS))
-    met = np.asarray(shapely.intersects(looked_in(scene, of), cores))
+    met = np.asarray(shapely.intersects(scene.spaces.looked_in[of], cores))
     depths, nearest = _depths(scene, of[met], hit[met])
     across = reach_across(scene, of[met], hit[met])
     area = shapely.area(cores[met])

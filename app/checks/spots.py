@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from collections.abc import Set as AbstractSet
 from dataclasses import dataclass, replace
-from functools import lru_cache, partial
+from functools import cached_property, lru_cache, partial
 from weakref import WeakKeyDictionary
 
 import numpy as np
@@ -44,23 +44,30 @@ REST_DECIMALS = 1
 """Decimals of a mm to which it is told how far off a bar rests: places err by a hundredth."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Spot:
     """One place for one movement: a piece and the use it is put to there.
 
     `rest` is how far from the place the bar lies that comes on the shoulders, in mm of its frame.
+    Every person and movement asks where it is and what it is remembered by: found once.
     """
 
     placed: Placed
     use: Use
     rest: tuple[float, float] = (0.0, 0.0)
 
-    @property
+    @cached_property
     def at(self) -> tuple[float, float]:
         """The middle of the person or bar, in mm of the room."""
         x, y = (place(anchor, self.placed.extent) for anchor in self.use.at)
         dx, dy = turn(x, y, self.placed.pose.angle_deg)
         return self.placed.at[0] + dx, self.placed.at[1] + dy
+
+    @cached_property
+    def key(self) -> tuple[object, ...]:
+        """All that a clear height here hangs on, but for the room and what holds a bar."""
+        placed = self.placed
+        return placed.piece.id, *placed.at, placed.pose.angle_deg, id(self.use), *self.rest
 
 
 @dataclass(frozen=True, slots=True)
@@ -381,8 +388,7 @@ def _measured(scene: Scene) -> Recent[tuple[object, ...], tuple[Clear, ...]]:
 
 
 def _place_of(spot: Spot, situation: str) -> tuple[object, ...]:
-    placed = spot.placed
-    return placed.piece.id, *placed.at, placed.pose.angle_deg, id(spot.use), *spot.rest, situation
+    return *spot.key, situation
 
 
 def form_of(scene: Scene, spot: Spot) -> Form:

@@ -32,8 +32,8 @@ from app.scene.memory import Memo, new_memo
 from app.scene.overhead import Overhead
 from app.scene.resting import lift_mm, rest_mm
 from app.scene.room import RoomShape, room_shape
-from app.scene.shapes import Shape, SpaceShape, shape_of
-from app.scene.solids import Solids, Spaces
+from app.scene.shapes import Shape, shape_of
+from app.scene.solids import Solids, Spaces, spaces_of, to_their_ends
 from app.scene.tolerance import SKY_MM, Geometries, cores
 
 Floats = NDArray[np.float64]
@@ -356,24 +356,7 @@ def _spaces(placed: Sequence[Placed]) -> Spaces:
     moved = np.concatenate([empty, *(_moved_spaces(p) for p in placed)])
     shapes = tuple(space for p in placed for space in p.shape.spaces)
     owner = np.array([i for i, p in enumerate(placed) for _ in p.shape.spaces], dtype=np.intp)
-    return _spaces_of(moved, shapes, owner)
-
-
-def _spaces_of(moved: Geometries, shapes: tuple[SpaceShape, ...], owner: Ints) -> Spaces:
-    bands = np.array([s.heights_mm for s in shapes], dtype=np.float64).reshape(-1, 2)
-    wanted = (np.inf if s.space.side == "area" else s.space.recommended_mm for s in shapes)
-    outward = [s.outward or (0.0, 0.0) for s in shapes]
-    return Spaces(
-        moved,
-        shapes,
-        owner,
-        np.array(outward, dtype=np.float64).reshape(-1, 2),
-        np.array([s.edge_mm for s in shapes], dtype=np.float64),
-        np.array([s.aside_mm for s in shapes], dtype=np.float64).reshape(-1, 2),
-        np.array(list(wanted), dtype=np.float64),
-        bands[:, 0],
-        bands[:, 1],
-    )
+    return spaces_of(moved, to_their_ends(moved, shapes), shapes, owner)
 
 
 def _replace(old: Solids, placed: Sequence[Placed], numbers: set[int]) -> Solids:
@@ -385,14 +368,16 @@ def _replace(old: Solids, placed: Sequence[Placed], numbers: set[int]) -> Solids
 
 
 def _replace_spaces(old: Spaces, placed: Sequence[Placed], numbers: set[int]) -> Spaces:
-    changed, shapes, is_turned = old.cores.copy(), list(old.shapes), False
+    changed, looked_in = old.cores.copy(), old.looked_in.copy()
+    shapes, is_turned = list(old.shapes), False
     for number in numbers:
         start, end = np.searchsorted(old.owner, [number, number + 1])
-        changed[start:end] = _moved_spaces(placed[number])
         mine = placed[number].shape.spaces
+        changed[start:end] = _moved_spaces(placed[number])
+        looked_in[start:end] = to_their_ends(changed[start:end], mine)
         is_turned = is_turned or any(map(is_not, shapes[start:end], mine))
         shapes[start:end] = mine
+    if is_turned:
+        return spaces_of(changed, looked_in, tuple(shapes), old.owner)
     # what is pushed without a turn has the same spaces elsewhere
-    return (
-        _spaces_of(changed, tuple(shapes), old.owner) if is_turned else replace(old, cores=changed)
-    )
+    return replace(old, cores=changed, looked_in=looked_in)

@@ -47,8 +47,8 @@ class SpaceShape:
 
     `polygon` has the recommended depth. For a strip, `outward` is the unit normal of the edge,
     `edge_mm` the edge's distance from the origin along it, and `aside_mm` how far the core reaches
-    across it (to the left and right when looking out); others have None and noughts. Things
-    between `heights_mm` are in the way.
+    across it (to the left and right when looking out), `own_mm` the piece's own outline; others
+    have None and noughts. Things between `heights_mm` are in the way.
     """
 
     space: Space
@@ -57,6 +57,7 @@ class SpaceShape:
     outward: tuple[float, float] | None
     edge_mm: float
     aside_mm: tuple[float, float]
+    own_mm: tuple[float, float]
     heights_mm: tuple[float, float]
 
 
@@ -262,7 +263,8 @@ def _space(space: Space, kit: KitType, extent: Extent, angle_deg: float) -> Spac
             grown = polygon.buffer(space.recommended_mm, quad_segs=CHORDS_A_QUARTER)
             polygon = Polygon(grown.exterior)
         polygon = turned(polygon, angle_deg)
-        return SpaceShape(space, polygon, _core(polygon), None, 0.0, (0.0, 0.0), heights)
+        nought = (0.0, 0.0)
+        return SpaceShape(space, polygon, _core(polygon), None, 0.0, nought, nought, heights)
     ox, oy = _OUTWARD[space.side]
     half = extent.depth_mm / 2 if ox == 0 else extent.width_mm / 2
     default = ("l", "r") if ox == 0 else ("b", "f")
@@ -277,7 +279,14 @@ def _space(space: Space, kit: KitType, extent: Extent, angle_deg: float) -> Spac
     ends = sorted((a * (ox - oy), b * (ox - oy)))
     aside = (ends[0] + HALF_MM, ends[1] - HALF_MM)
     outward = turn(ox, oy, angle_deg)
-    return SpaceShape(space, polygon, _core(polygon), outward, half, aside, heights)
+    own = _across(turned(_footprint(kit, extent), angle_deg), outward)
+    return SpaceShape(space, polygon, _core(polygon), outward, half, aside, own, heights)
+
+
+def _across(outline: Polygon, outward: tuple[float, float]) -> tuple[float, float]:
+    """Return from and to how far an outline lies across a way outwards, in mm."""
+    reaches = shapely.get_coordinates(outline) @ np.array([-outward[1], outward[0]])
+    return float(reaches.min()), float(reaches.max())
 
 
 def _core(polygon: Polygon) -> Polygon:

@@ -35,7 +35,8 @@ def verdict_of(
     for snag in snags:
         key = snag.key
         before = known.get(key) if known else None
-        if before is not None and before[0] == snag:
+        # most are the very same, and no two are compared field by field without need
+        if before is not None and (before[0] is snag or before[0] == snag):
             row = before[1]
         else:
             entry = settled_by(settled, key, snag)

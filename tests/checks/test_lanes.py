@@ -167,18 +167,16 @@ def test_beside_the_piece_or_before_it(
     first: float, last: float, beside: bool, angle: float
 ) -> None:
     scene = scene_of(BAG, angle=angle)
-    assert beside_it(scene, 0, first, last) is beside
-    assert beside_it(scene, 1, first, last) is False
+    strip_and_ring = np.array([0, 1]), np.full(2, first), np.full(2, last)
+    assert beside_it(scene, *strip_and_ring).tolist() == [beside, False]
 
 
 @pytest.mark.parametrize("angle", [0, 37])
 def test_beside_a_piece_that_is_turned(angle: float) -> None:
     # a box of 500 x 600: 250 to either side
     scene = scene_of(place("jump-box", 3000, 3000, piece_id="a"), angle=angle)
-    assert beside_it(scene, 0, 249.1, 400)
-    assert not beside_it(scene, 0, 248.9, 400)
-    assert beside_it(scene, 0, -400, -249.1)
-    assert not beside_it(scene, 0, -400, -248.9)
+    first, last = np.array([[249.1, 400], [248.9, 400], [-400, -249.1], [-400, -248.9]]).T
+    assert beside_it(scene, np.zeros(4, dtype=int), first, last).tolist() == [True, False] * 2
 
 
 @pytest.mark.parametrize("angle", [0, 37])

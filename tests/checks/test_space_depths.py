@@ -10,7 +10,7 @@ import numpy as np
 import pytest
 
 from app.checks.room_to_use import room_to_use
-from app.checks.space_depths import ACROSS, figures_of, looked_in
+from app.checks.space_depths import ACROSS, figures_of
 from app.model.kit import Piece
 from app.model.room import Column
 from app.scene.build import Scene, build_scene
@@ -145,7 +145,7 @@ def test_several_pairs_at_once_are_told_each() -> None:
 
 def test_strips_are_looked_in_to_their_very_end() -> None:
     scene = scene_of()
-    strip, ring = looked_in(scene, np.array([BEFORE, ROUND]))
+    strip, ring = scene.spaces.looked_in[[BEFORE, ROUND]]
     dx, dy = SHIFT
     # a core is drawn in by 0.5 all round and then moved out by 0.45
     assert strip.bounds == pytest.approx(
