@@ -215,7 +215,7 @@ def of_parts(
     for spot, clears in zip(places, measure(scene, places, situation), strict=True):
         under = clears
         if hung:
-            key = ("under kit", *_place_of(spot, situation), hung)
+            key = ("under kit", *spot.key, situation, hung)
             under = scene.memo(key, partial(_under_kit, scene, spot, clears))
         each = (Verdict(one, demand_of(scene, person, spot, one.held_mm)) for one in under)
         verdicts.append(tuple(each))
@@ -241,7 +241,7 @@ def best_spot(
 
 def is_within(scene: Scene, spot: Spot) -> bool:
     """Return whether the middle of a place lies in the room."""
-    known, key = _within.setdefault(scene, {}), _place_of(spot, "")
+    known, key = _within.setdefault(scene, {}), spot.key
     if key not in known:
         known[key] = bool(shapely.intersects_xy(scene.room.grown, *spot.at))
     return known[key]
@@ -250,10 +250,10 @@ def is_within(scene: Scene, spot: Spot) -> bool:
 def _look_within(scene: Scene, places: Sequence[Spot]) -> None:
     """Look of many places at once whether they lie in the room; `is_within` then finds it ready."""
     known = _within.setdefault(scene, {})
-    new = [spot for spot in places if _place_of(spot, "") not in known]
+    new = [spot for spot in places if spot.key not in known]
     if new:
         within = shapely.intersects_xy(scene.room.grown, [spot.at for spot in new])
-        known.update(zip((_place_of(spot, "") for spot in new), within.tolist(), strict=True))
+        known.update(zip((spot.key for spot in new), within.tolist(), strict=True))
 
 
 def bar_mm(placed: Placed, use: Use) -> float:
@@ -309,7 +309,7 @@ def measure(scene: Scene, places: Sequence[Spot], situation: str) -> list[tuple[
 
     What was measured is given back itself: another thread may push it out of the memo meanwhile.
     """
-    keys = [_place_of(spot, situation) for spot in places]
+    keys = [(*spot.key, situation) for spot in places]
     known = dict(zip(keys, _measured(scene).get_all(keys), strict=True))
     new = {key: spot for key, spot in zip(keys, places, strict=True) if known[key] is None}
     if new:
@@ -334,7 +334,7 @@ def _measure(scene: Scene, places: Sequence[Spot], situation: str) -> tuple[tupl
         mine = slice(int(end) - count, int(end))
         names = [overhead.items[c].name if c >= 0 else "sky" for c in causes[mine]]
         measured.append(_lowest(spot, form, heights[mine].tolist(), names))
-    _measured(scene).put_all([_place_of(spot, situation) for spot in places], measured)
+    _measured(scene).put_all([(*spot.key, situation) for spot in places], measured)
     return tuple(measured)
 
 
@@ -351,7 +351,7 @@ def take_over_clears(scene: Scene, before: Scene, but: AbstractSet[str]) -> None
         if spot.placed.root not in but and spot.placed.root in before.stations
     ]
     for situation in (SHUT, OPEN, TRAINING, BARE):
-        keys = [_place_of(spot, situation) for spot in every]
+        keys = [(*spot.key, situation) for spot in every]
         found = zip(keys, known.get_all(keys), strict=True)
         there = [(key, clears) for key, clears in found if clears is not None]
         table.put_all([key for key, _ in there], [clears for _, clears in there])
@@ -385,10 +385,6 @@ def _lowest(spot: Spot, form: Form, heights: list[float], names: list[str]) -> t
 
 def _measured(scene: Scene) -> Recent[tuple[object, ...], tuple[Clear, ...]]:
     return scene.table(("clear",), lambda: new_table(len(scene.order), BYTES_OF_CLEARS))
-
-
-def _place_of(spot: Spot, situation: str) -> tuple[object, ...]:
-    return *spot.key, situation
 
 
 def form_of(scene: Scene, spot: Spot) -> Form:

@@ -71,7 +71,7 @@ INSTEAD: dict[str, dict[str, str]] = {
         "ends = sorted((a * (ox - oy), (b / (ox - oy))))": _BY_ONE,
     },
     "app/scene/build.py": {
-        "changed, shapes, is_turned = old.cores.copy(), list(old.shapes), (True)": "spaces that "
+        "shapes, is_turned = list(old.shapes), (True)": "spaces that "
         "are turned by nothing are written anew, alike",
     },
     "app/scene/overhead.py": {
@@ -241,7 +241,7 @@ INSTEAD: dict[str, dict[str, str]] = {
     "app/checks/spots.py": {
         "if not (new):": _BEFOREHAND,
         "if new: pass": _BEFOREHAND,
-        "new = [spot for spot in places if (_place_of(spot, '') in known)]": _BEFOREHAND,
+        "new = [spot for spot in places if (spot.key in known)]": _BEFOREHAND,
         "within = shapely.intersects_xy(scene.room.grown, [spot.at for spot in new]) pass": (
             _BEFOREHAND
         ),
