@@ -14,7 +14,6 @@ from shapely.geometry.base import BaseGeometry
 
 from app.arranging.layout import Layout
 from app.arranging.standing import is_floor
-from app.published.register import published
 from app.scene.tolerance import TOLERANCE_MM
 
 Floats = NDArray[np.float64]
@@ -49,7 +48,7 @@ def stands_between(layout: Layout) -> bool:
     if layout.door_at is None or layout.floor is None:
         return False
     line = shapely.shortest_line(shapely.Point(layout.door_at), layout.floor.polygon)
-    lean = _body_mm() / 2 * ASIDE_SHARE
+    lean = layout.body_mm / 2 * ASIDE_SHARE
     outlines = np.array([p.footprint for p in layout.standing.on_floor], dtype=object)
     return bool(shapely.intersects(shapely.buffer(outlines, -lean), line).any())
 
@@ -60,7 +59,7 @@ def over_mats(layout: Layout) -> float:
     One walks where a body is free of walls and of what stands, with its middle beside the mats or
     a foot on their edge. One goes up to a thing as near as that.
     """
-    scene, door, half = layout.scene, layout.way_in, _body_mm() / 2
+    scene, door, half = layout.scene, layout.way_in, layout.body_mm / 2
     mats = [
         placed.footprint.buffer(-EDGE_MM, join_style="mitre")
         for placed in scene.order
@@ -71,26 +70,35 @@ def over_mats(layout: Layout) -> float:
     things = np.array([p.footprint for p in layout.standing.on_floor], dtype=object)
     if not len(things):
         return 0.0
-    room: BaseGeometry = scene.memo(
-        ("floor to walk on", half),
-        lambda: scene.room.free.buffer(TOLERANCE_MM - half, join_style="mitre"),
-    )
-    round_things = shapely.buffer(things, half - TOLERANCE_MM, join_style="mitre")
-    floor = room.difference(shapely.union_all(round_things))
-    inside = np.array(layout.door_at) + half * np.array(door.inward)
-    got_at = _reached(floor, inside, things, half)
-    beside = _reached(floor.difference(shapely.union_all(mats)), inside, things, half)
+    floor, inside = layout.walked_on, _inside(layout, half)
+    got_at = _reached(floor, inside, things, half, half)
+    beside = _reached(floor.difference(shapely.union_all(mats)), inside, things, half, half)
     return float(1 - (got_at & beside).sum() / got_at.sum()) if got_at.any() else 0.0
 
 
-def _reached(floor: BaseGeometry, start: np.ndarray, things: np.ndarray, half: float) -> np.ndarray:
-    """Return which things one gets at on the part of a floor that a place lies in or is next to."""
+def leads_to_the_floor(layout: Layout) -> bool:
+    """Return whether a body comes from the door to the middle of the open floor, be it over mats.
+
+    A measured way is worth nothing where none does; to ask it so takes a fraction of that.
+    """
+    if layout.way_in is None or layout.floor is None:
+        return False
+    half = layout.body_mm / 2
+    middle = np.array([shapely.Point(layout.floor.middle)])
+    return bool(_reached(layout.walked_on, _inside(layout, half), middle, 0.0, half)[0])
+
+
+def _inside(layout: Layout, half: float) -> Floats:
+    assert layout.way_in is not None
+    return np.array(layout.door_at) + half * np.array(layout.way_in.inward)
+
+
+def _reached(
+    floor: BaseGeometry, start: np.ndarray, things: np.ndarray, near_mm: float, half: float
+) -> np.ndarray:
+    """Return which things one gets so near to on the part of a floor that a place lies by."""
     parts = shapely.get_parts(floor)
     away = shapely.distance(parts, shapely.Point(start))
     if not len(parts) or away.min() > half:
         return np.zeros(len(things), dtype=bool)
-    return shapely.distance(parts[int(away.argmin())], things) <= half + TOLERANCE_MM
-
-
-def _body_mm() -> float:
-    return published("layout.way-in.none-mm")
+    return shapely.distance(parts[int(away.argmin())], things) <= near_mm + TOLERANCE_MM

@@ -91,6 +91,23 @@ class Layout:
         )
 
     @cached_property
+    def body_mm(self) -> float:
+        """How wide somebody is who comes in: a way as narrow as that is worth nothing."""
+        return published("layout.way-in.none-mm")
+
+    @cached_property
+    def walked_on(self) -> BaseGeometry:
+        """The floor on which the middle of a body may be, free of walls and of what stands."""
+        scene, half = self.scene, self.body_mm / 2
+        room: BaseGeometry = scene.memo(
+            ("floor to walk on", half),
+            lambda: scene.room.free.buffer(TOLERANCE_MM - half, join_style="mitre"),
+        )
+        things = np.array([p.footprint for p in self.standing.on_floor], dtype=object)
+        round_things = shapely.buffer(things, half - TOLERANCE_MM, join_style="mitre")
+        return room.difference(shapely.union_all(round_things))
+
+    @cached_property
     def main_way(self) -> tuple[float, int]:
         """How wide the way from the door to the open floor is, without end at most, and its turns.
 

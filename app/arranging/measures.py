@@ -9,7 +9,7 @@ import numpy as np
 import shapely
 
 from app.arrange.better import weight_of
-from app.arranging.across import straight_in
+from app.arranging.across import leads_to_the_floor, straight_in
 from app.arranging.company import has_company, is_long
 from app.arranging.layout import Layout
 from app.arranging.shares import mean, ramp
@@ -188,13 +188,13 @@ def with_backs(layout: Layout) -> dict[str, float]:
 def way_in(layout: Layout) -> float:
     """Return how wide and straight the way from the door to the open floor is.
 
-    Without ways only what lies or stands across it counts.
+    Without ways only what lies or stands across it counts, and whether a body gets there at all.
     """
     if layout.way_in is None:
         return 1.0
     straight = straight_in(layout)
     if not layout.with_ways:
-        return straight
+        return straight if leads_to_the_floor(layout) else 0.0
     width, turns = layout.main_way
     wide = ramp(width, published("layout.way-in.none-mm"), published("layout.way-in.full-mm"))
     return max(0.0, wide - turns * published("layout.way-in.turn-share")) * straight

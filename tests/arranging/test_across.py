@@ -2,7 +2,12 @@
 
 import pytest
 
-from app.arranging.across import over_mats, stands_between, straight_in
+from app.arranging.across import (
+    leads_to_the_floor,
+    over_mats,
+    stands_between,
+    straight_in,
+)
 from app.arranging.layout import Layout
 from app.model.kit import Piece
 from app.model.room import Opening
@@ -38,6 +43,23 @@ def test_what_stands_on_this_side_of_a_mat_is_got_at_without_it() -> None:
     assert over_mats(layout(BIKE, mat)) == 1.0
     assert over_mats(layout(BIKE, box, mat)) == 0.5
     assert over_mats(layout(BIKE, box)) == 0.0
+
+
+@pytest.mark.parametrize(
+    # a row of 2300 less a gap between the door and the rest: a body is 600 wide
+    ("gap", "leads"),
+    [(590, False), (610, True)],
+)
+def test_the_open_floor_is_got_to_by_a_gap_as_wide_as_a_body(gap: float, leads: bool) -> None:
+    wide = 2300 - gap
+    row = place("step", wide / 2, 4000, width=wide, depth=400, piece_id="row")
+    mat = place("mat-space", 1150, 1500, width=1000, depth=2000, piece_id="mat")
+    one = layout(row, mat)
+    assert one.floor is not None
+    assert one.floor.middle[1] < 3800
+    assert leads_to_the_floor(one) is leads
+    # as the way that is measured says it
+    assert (one.main_way[0] >= 600) is leads
 
 
 def test_a_mat_in_the_door_is_trodden_on_by_whoever_comes_in() -> None:
