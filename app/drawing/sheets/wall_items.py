@@ -11,6 +11,7 @@ from typing import TypeAlias
 
 import numpy as np
 import shapely
+from numpy.typing import NDArray
 
 from app.checks.behind import wall_behind
 from app.drawing.sheets.section_room import HUNG_MM, UP_TO_CEILING
@@ -18,7 +19,6 @@ from app.drawing.too_high import Over, too_high
 from app.library.anchors import place
 from app.model.room_check import opening_name
 from app.scene.build import Placed, Scene
-from app.scene.tolerance import SKY_MM
 from app.takeoff.calling import mirror_called, projection_called, strip_called
 from app.takeoff.fixings import ON_STUDS, fixings_of
 from app.takeoff.mirrors import clips_of_piece, is_hung
@@ -44,6 +44,7 @@ _SLIVER_MM2 = 100.0
 _TOUCH_MM = 0.01
 """Edges nearer to one another than this are one line: sums of lengths differ by less."""
 
+Floats: TypeAlias = NDArray[np.float64]
 Stroke: TypeAlias = "tuple[PointOnWall, PointOnWall]"
 """A straight line on a wall laid flat, from end to end."""
 
@@ -112,7 +113,7 @@ class FlatWall:
         return a, b
 
     @cached_property
-    def _over(self) -> Over:
+    def over(self) -> Over:
         """What is higher than the room where it stands."""
         return too_high(self.scene)
 
@@ -123,11 +124,19 @@ class FlatWall:
 
     def top_over(self, left: float, right: float) -> float:
         """Return how high the wall is between two places from its left end, where it is lowest."""
-        band = shapely.box(*self.span(left, right)[:1], -SKY_MM, self.span(left, right)[1], SKY_MM)
-        part = self.face.upright.intersection(band)
-        over = [shapely.LineString([(x, -SKY_MM), (x, SKY_MM)]).intersection(part)
-                for x in shapely.get_coordinates(part)[:, 0].tolist()]  # fmt: skip
-        return min((one.bounds[3] for one in over if not one.is_empty), default=math.inf)
+        # the top is lowest at a corner of it or where the stretch ends
+        ends = [self.s(left), self.s(right)]
+        low, high = min(ends), max(ends)
+        top, heights = self._top
+        inner = heights[(top > low) & (top < high)].tolist()
+        return float(min([*np.interp(ends, top, heights).tolist(), *inner]))
+
+    @cached_property
+    def _top(self) -> tuple[Floats, Floats]:
+        """How far along the wall each corner of its upper edge is, and how high."""
+        xy = shapely.get_coordinates(self.face.upright)
+        along = np.unique(xy[:, 0])
+        return along, np.array([xy[xy[:, 0] == x, 1].max() for x in along.tolist()])
 
     @cached_property
     def fronts(self) -> tuple[OnWall, ...]:
@@ -283,7 +292,7 @@ class FlatWall:
         """Yield the solids of a piece as one sees them who faces the wall."""
         wall = self.face.wall
         along, start, out = np.array(wall.along), np.array(wall.start), np.array(wall.inward)
-        limits = self._over.get(placed.piece.id, {})
+        limits = self.over.get(placed.piece.id, {})
         for number, (polygon, low, high) in enumerate(
             zip(placed.polygons(), placed.shape.low_mm, placed.shape.high_mm, strict=True)
         ):

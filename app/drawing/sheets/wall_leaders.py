@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator
 
+import numpy as np
 import shapely
 
 from app.drawing.placing import Spot
@@ -21,17 +21,17 @@ def aside(at: Point, size: tuple[float, float], within: shapely.Polygon, em: flo
     """Return where words of a size may stand aside of a point, on the wall `within`, y down."""
     (x, _), (wide, high) = at, size
     _, y0, _, y1 = within.bounds
-    spots = []
-    rows = max(1, int((y1 - y0) / high))
-    for row in range(rows):
-        up = y0 + high * (row + 0.5)
-        for step in range(-_STEPS, _STEPS + 1):
-            along = x + step * max(wide, em * 2) / 2
-            box = shapely.box(along - wide / 2, up - high / 2, along + wide / 2, up + high / 2)
-            if within.covers(box):
-                cost = _FROM_COST + _COST * math.dist((along, up), at) / em
-                spots.append(Spot((along, up), cost))
-    return spots
+    ups = y0 + high * (np.arange(max(1, int((y1 - y0) / high))) + 0.5)
+    alongs = x + np.arange(-_STEPS, _STEPS + 1) * max(wide, em * 2) / 2
+    points = np.stack(np.meshgrid(alongs, ups), axis=-1).reshape(-1, 2)
+    half = np.array([wide, high]) / 2
+    low, far = points - half, points + half
+    inside = shapely.covers(within, shapely.box(*low.T, *far.T))
+    costs = _FROM_COST + _COST * np.hypot(*(points - at).T) / em
+    return [
+        Spot((p, q), cost)
+        for (p, q), cost in zip(points[inside].tolist(), costs[inside].tolist(), strict=True)
+    ]
 
 
 def leader(words_at: Point, size: tuple[float, float], to: Point, em: float) -> Iterator[Item]:

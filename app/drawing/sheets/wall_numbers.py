@@ -9,11 +9,10 @@ import numpy as np
 import shapely
 
 from app.drawing.lettering import width_of
-from app.drawing.placing import Crowd, Spot
+from app.drawing.placing import Crowd, Spot, around
 from app.drawing.primitives import Circle, Item, Line, Text
 from app.drawing.sheets.wall_items import Before, FlatWall
 from app.drawing.sheets.wall_leaders import aside, leader
-from app.drawing.too_high import too_high
 from app.units import Units, format_short
 
 _RADIUS_EM = 0.74
@@ -21,7 +20,7 @@ _OVER_MM = 1.0
 _PAST_MM = 60.0
 """How far the line of a ceiling over a piece is drawn past its sides."""
 _HIDDEN_COST = 2.0
-_SHARES = (0.5, 0.3, 0.7, 0.15, 0.85)
+_SHARES = (0.5, 0.2, 0.8)
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,7 +42,7 @@ def _boxes_of(flat: FlatWall) -> dict[str, list[Before]]:
 
 def tall_pieces(flat: FlatWall) -> tuple[Tall, ...]:
     """Return what stands before the wall and is higher than it, under a ceiling that rises."""
-    scene, over, found = flat.scene, too_high(flat.scene), list[Tall]()
+    scene, over, found = flat.scene, flat.over, list[Tall]()
     for piece, boxes in _boxes_of(flat).items():
         left, right = min(box.left for box in boxes), max(box.right for box in boxes)
         high = max(box.high for box in boxes)
@@ -93,17 +92,25 @@ def piece_numbers(
     for piece, boxes in _boxes_of(flat).items():
         spots = [spot for box in boxes for spot in _on(flat, box)]
         to = min(spots, key=lambda spot: spot.cost).at
-        x, y = crowd.place(*size, [*spots, *aside(to, size, within, em)])
+        if all(crowd.meets(around(spot.at, *size)) for spot in sorted(spots, key=_dearness)):
+            spots_aside = aside(to, size, within, em)
+        else:
+            spots_aside = []
+        x, y = crowd.place(*size, [*spots, *spots_aside])
         if all((x, y) != spot.at for spot in spots):
             yield from leader((x, y), size, to, em)
         yield Circle((x, y), em * _RADIUS_EM, "balloon")
         yield Text((x, y + em * 0.36), str(numbers[piece]), "numeral")
 
 
+def _dearness(spot: Spot) -> float:
+    return spot.cost
+
+
 def _on(flat: FlatWall, box: Before) -> Iterator[Spot]:
     """Yield places on a box, dearer off its middle and where another piece hides it."""
     nearer = [
-        shapely.box(other.left, other.low, other.right, other.high)
+        other
         for other in flat.before
         if other.off > box.off + _OVER_MM and other.placed.piece.id != box.placed.piece.id
     ]
@@ -112,6 +119,6 @@ def _on(flat: FlatWall, box: Before) -> Iterator[Spot]:
             x = box.left + (box.right - box.left) * across
             z = box.low + (box.high - box.low) * up
             cost = abs(across - 0.5) + abs(up - 0.5)
-            if any(shapely.contains_xy(one, x, z) for one in nearer):
+            if any(o.left < x < o.right and o.low < z < o.high for o in nearer):
                 cost += _HIDDEN_COST
             yield Spot((x, -z), cost)

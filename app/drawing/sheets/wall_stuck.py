@@ -11,7 +11,7 @@ from app.drawing.lettering import width_of
 from app.drawing.placing import Crowd, Spot
 from app.drawing.primitives import Group, Item, Text
 from app.drawing.sheets.wall_items import Before, FlatWall
-from app.drawing.too_high import red_shapes, too_high, words_of
+from app.drawing.too_high import red_shapes, words_of
 
 
 def stuck_on_wall(flat: FlatWall, em: float) -> list[Item]:
@@ -25,7 +25,7 @@ def stuck_on_wall(flat: FlatWall, em: float) -> list[Item]:
 def stuck_words(flat: FlatWall, crowd: Crowd, em: float) -> list[Item]:
     """Letter by how much each of them is too high, and mark the place as taken."""
     items: list[Item] = []
-    over, units = too_high(flat.scene), flat.scene.plan.units
+    over, units = flat.over, flat.scene.plan.units
     for piece, red in _red(flat):
         words = words_of(flat.scene.placed[piece], over[piece], units)
         wide = width_of(words, em, bold=True)
@@ -41,7 +41,7 @@ def stuck_words(flat: FlatWall, crowd: Crowd, em: float) -> list[Item]:
 
 def _red(flat: FlatWall) -> Iterator[tuple[str, BaseGeometry]]:
     """Yield what of each piece is too high, y down, by its id."""
-    over = too_high(flat.scene)
+    over = flat.over
     boxes: dict[str, list[Before]] = {}
     for box in (*flat.before, *(part for item in flat.items for part in item.parts)):
         boxes.setdefault(box.placed.piece.id, []).append(box)

@@ -6,6 +6,7 @@ import re
 from collections.abc import Mapping, Sequence
 
 from app.checks.fixings import demand_of
+from app.drawing.lettering import width_of
 from app.drawing.sheets.wall_items import FlatWall, OnWall
 from app.library.finishes import finishes
 from app.units import Units, format_short
@@ -149,3 +150,15 @@ def _small_words(thing: OnWall, units: Units) -> str:
             f"{len(thing.screws)} screws (dots) {where}, {each}{along(thing.screws)}{high}"
         )
     return f"{name}: {'; '.join(parts)}."
+
+
+def joined(sentences: Sequence[str], em: float, room: float) -> list[str]:
+    """Return sentences with those on one line that find room there, none parted for that."""
+    lines: list[str] = []
+    for words in sentences:
+        longer = f"{lines[-1]} {words}" if lines else words
+        if lines and width_of(longer, em) <= room:
+            lines[-1] = longer
+        else:
+            lines.append(words)
+    return lines

@@ -21,9 +21,9 @@ from app.drawing.sheets.chain import chain
 from app.drawing.sheets.upright import upright
 from app.drawing.sheets.wall_items import Before, FlatWall, OnWall
 from app.drawing.sheets.wall_leaders import aside, leader
-from app.drawing.sheets.wall_numbers import piece_numbers, tall_lines, tall_pieces, tall_words
+from app.drawing.sheets.wall_numbers import Tall, piece_numbers, tall_lines, tall_pieces, tall_words
 from app.drawing.sheets.wall_stuck import stuck_on_wall, stuck_words
-from app.drawing.sheets.wall_words import label_lines, wall_words
+from app.drawing.sheets.wall_words import joined, label_lines, wall_words
 from app.scene.build import Scene
 from app.takeoff.mirrors import is_hung
 from app.takeoff.surfaces import faces
@@ -68,12 +68,13 @@ def walls_sheet(
     """Draw every wall as one sees it who faces it from inside. Raises SheetError."""
     flats = [FlatWall(face, scene) for face in faces(scene) if not face.upright.is_empty]
     numbers = {placed.piece.id: i + 1 for i, placed in enumerate(station_order(scene))}
+    tall = [tall_pieces(flat) for flat in flats]
 
     def drawn(beside: bool) -> Sheet:
         return composed(
             scene.plan,
             Subject("walls", "Walls from inside"),
-            [partial(_figure, flat, numbers, beside) for flat in flats],
+            [partial(_figure, flat, numbers, tall[i], beside) for i, flat in enumerate(flats)],
             [],
             paper=paper,
             scale=scale,
@@ -90,7 +91,12 @@ def walls_sheet(
 
 
 def _figure(
-    flat: FlatWall, numbers: Mapping[str, int], beside: bool, medium: Medium, scale: int
+    flat: FlatWall,
+    numbers: Mapping[str, int],
+    tall: Sequence[Tall],
+    beside: bool,
+    medium: Medium,
+    scale: int,
 ) -> Figure:
     em, units = medium.em_mm, flat.scene.plan.units
     ring = _ring(flat)
@@ -117,12 +123,14 @@ def _figure(
         if thing.kind == "socket":
             # over all that stands before it: an upright that crosses its sign hides which it is
             items += _thing(thing, em)
-    tall = tall_pieces(flat)
     items += tall_lines(tall)
     top = max([top, *(one.ceiling_mm for one in tall)])
-    names, crowd = _names(flat, things, em, units)
-    names += tall_words(tall, numbers, crowd, em, units)
-    names += piece_numbers(flat, numbers, crowd, outline, em)
+    names = list[Item]()
+    if not medium.bounds_only:
+        # they stand on the wall: how far all reaches does not hang on them
+        names, crowd = _names(flat, things, em, units)
+        names += tall_words(tall, numbers, crowd, em, units)
+        names += piece_numbers(flat, numbers, crowd, outline, em)
     # the white round words breaks the lines of others that pass behind them
     items += sorted(names, key=lambda one: getattr(one, "ink", "") != "leader")
     chain, deep = _chains(flat, things, low, em, units)
@@ -161,7 +169,7 @@ def _figure(
     deep += em * 1.3 * (len(head) - 1)
     lines = [
         line
-        for words in _joined(wall_words(flat, numbers), em, room)
+        for words in joined(wall_words(flat, numbers), em, room)
         for line in wrap(words, em, room)
     ]
     for i, line in enumerate(lines):
@@ -381,15 +389,3 @@ def _chains(
         drawn, line = chain(row, line, em, units)
         items += drawn
     return items, last
-
-
-def _joined(sentences: Sequence[str], em: float, room: float) -> list[str]:
-    """Return sentences with those on one line that find room there, none parted for that."""
-    lines: list[str] = []
-    for words in sentences:
-        longer = f"{lines[-1]} {words}" if lines else words
-        if lines and width_of(longer, em) <= room:
-            lines[-1] = longer
-        else:
-            lines.append(words)
-    return lines
