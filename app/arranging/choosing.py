@@ -152,13 +152,16 @@ def knee(points: Sequence[Moves]) -> Moves | None:
     """Return the point of a curve after which each more move gains little.
 
     The one farthest above the straight line from no move to the last point (Satopää and others
-    2011); of the same the one with fewer moves.
+    2011); of the same the one with fewer moves. One that leaves stops which another does not is
+    never enough.
     """
     if not points:
         return None
     last = points[-1]
+    least = min(point.layout.stops for point in points)
 
     def above(point: Moves) -> float:
         return point.gain - last.gain * point.count / last.count
 
-    return max(points, key=lambda point: (above(point), -point.count))
+    enough = [point for point in points if point.layout.stops == least]
+    return max(enough, key=lambda point: (above(point), -point.count))

@@ -1,16 +1,16 @@
 """Few moves of the present layout, gone through in order: of one station, then of two, of three.
 
-A beam search (Lowerre 1976) over how many stations have moved. From each layout of a level every
-station is moved by itself to the places that promise most, each stop is asked for its way out, and
-pairs are moved at once of which one is found fault with and the other makes way for it. The best
-layouts of a level are where the next begins, so that with more moves allowed all is found that is
-found with fewer. Each expansion is one step of the search.
+First the ways out of the stops, one after another, as somebody would take them by hand. Then a
+beam search (Lowerre 1976) over how many stations have moved: from each layout of a level each stop
+is asked for its way out and every station is moved by itself to the places that promise most; the
+best layouts with one more moved are where the next level begins. Last pairs, of which one is found
+fault with and the other makes way for it. Each expansion is one step of the search.
 """
 
 from __future__ import annotations
 
 from collections import deque
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from random import Random
 from typing import Literal
@@ -69,15 +69,16 @@ class FewMoves:
         self.present = problem.core.layout(problem.free)
         self._queue: deque[_Try] = deque()
         self._pairs: list[_Try] = []
-        self._begun = False
+        self._level: int | None = None
+        self._by_hand: State | None = None
         self._found: list[State] = []
 
     def begin(self) -> State:
         """Begin with the present layout, once and where moves are counted; return it, judged."""
         present = self.judged(self.present, self.guess(self.present))
-        if not self._begun and self.problem.task.moves_at_most is not None:
-            self._begun = True
-            self._go_on_from([present])
+        if not self._found and self.problem.task.moves_at_most is not None:
+            self._found = [present]
+            self._go_on()
         return present
 
     @property
@@ -91,11 +92,7 @@ class FewMoves:
         found = self._way_out(one) if one.kind == "way" else self._moved(one)
         if found is not None:
             self._found.append(found)
-        if not self._queue:
-            self._next_level()
-        if not self._queue:
-            # what takes most tries and helps most seldom comes last
-            self._queue, self._pairs = deque(self._pairs), []
+        self._go_on()
         return found
 
     def at_random(self, rng: Random, layout: Layout, out: Sequence[str]) -> Layout:
@@ -110,35 +107,60 @@ class FewMoves:
                 chosen.append(root)
         return chosen
 
-    def _next_level(self) -> None:
-        best: dict[frozenset[str], State] = {}
-        # of those in which the same stations moved the best one stands for all
-        for state in sorted(self._found, key=lambda one: -one.value):
-            best.setdefault(self.moved(state.layout), state)
-        self._found = []
-        self._go_on_from([one for moved, one in best.items() if len(moved) < self.limit][:WIDTH])
+    def _go_on(self) -> None:
+        """See to what is tried next, till nothing is left to try."""
+        while not self._queue and self._level is None:
+            best = max(self._found, key=lambda one: one.value)
+            if best is self._by_hand:
+                self._level = 0
+                self._queue.extend(self._ones(self._found[:1]))
+            else:
+                self._by_hand = best
+                self._queue.extend(self._ways(best))
+        while not self._queue and self._level is not None and self._level < self.limit:
+            self._level += 1
+            states = self._best_of_level(self._level)
+            for state in states:
+                self._queue.extend(self._ways(state))
+            self._queue.extend(self._ones(states))
+        if not self._queue:
+            # what takes most tries and helps most seldom comes last
+            self._queue, self._pairs = deque(self._pairs), []
 
-    def _go_on_from(self, states: Sequence[State]) -> None:
-        """Ask each stop of some layouts for its way out, then each station; pairs are put off."""
+    def _best_of_level(self, level: int) -> list[State]:
+        """Return the best layouts with so many moved, one for each choice of these."""
+        best: dict[frozenset[str], State] = {}
+        for state in sorted(self._found, key=lambda one: -one.value):
+            moved = self._elsewhere(state.layout)
+            if len(moved) == level:
+                best.setdefault(moved, state)
+        return list(best.values())[:WIDTH]
+
+    def _ways(self, state: State) -> Iterator[_Try]:
+        """Yield a way out of each stop of a layout."""
+        scene = self.problem.at(state.layout.poses(self.problem.free))
+        return (_Try("way", state, snag=snag) for snag in self.problem.stops(run(scene)))
+
+    def _ones(self, states: Sequence[State]) -> Iterator[_Try]:
+        """Yield each station of some layouts, what stands poorly first; pairs are put off."""
         for state in states:
-            self._queue.extend(_Try("way", state, snag=snag) for snag in self._stops(state))
-        for state in states:
-            # what stands poorly first
-            roots = [root for root in state.worst if root in self.problem.free]
-            every = dict.fromkeys([*roots, *self.problem.free])
-            self._queue.extend(_Try("one", state, (root,)) for root in every)
-        for state in states:
-            moved = self.moved(state.layout)
-            for root in state.worst:
-                near = self._near(state, root) if root in self.problem.free else []
-                for other in near:
+            moved, free = self.moved(state.layout), self.problem.free
+            poor = [root for root in state.worst if root in free]
+            for root in dict.fromkeys([*poor, *free]):
+                if len(moved | {root}) <= self.limit:
+                    yield _Try("one", state, (root,))
+            for root in poor:
+                for other in self._near(state, root):
                     if len(moved | {root, other}) <= self.limit:
                         self._pairs.append(_Try("pair", state, (root, other)))
 
     def moved(self, layout: Layout) -> frozenset[str]:
         """Return the stations that stand elsewhere than at present, and those that are seated."""
-        there = {root for root, at in self.present.at.items() if layout.at.get(root) != at}
-        return frozenset(there | self.problem.seated)
+        return self._elsewhere(layout) | self.problem.seated
+
+    def _elsewhere(self, layout: Layout) -> frozenset[str]:
+        present = self.present.at
+        return frozenset(root for root, at in present.items() if layout.at.get(root) != at)
 
     def _near(self, state: State, root: str) -> list[str]:
         here = state.layout.at[root]
@@ -149,10 +171,6 @@ class FewMoves:
 
         others = [one for one in self.problem.free if one != root]
         return sorted(others, key=away)[:MAKE_WAY_AT_MOST]
-
-    def _stops(self, state: State) -> list[Snag]:
-        scene = self.problem.at(state.layout.poses(self.problem.free))
-        return self.problem.stops(run(scene))
 
     def _way_out(self, one: _Try) -> State | None:
         """Move as the way out of a stop does, where it moves stations and does nothing else."""

@@ -33,7 +33,7 @@ def test_three_moves_leave_the_double_garage_without_a_stop_of_place() -> None:
         key: (poses[key].x_mm + dx, poses[key].y_mm + dy, poses[key].angle_deg)
         for key, (dx, dy) in by_hand.items()
     }
-    search = few(plan, 3, 70)
+    search = few(plan, 3, 12)
     assert place_stops(search.problem, placed_at(plan, hand)) == 0
     best = search.layouts.best
     assert best is not None

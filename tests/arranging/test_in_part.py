@@ -3,6 +3,7 @@
 import pytest
 
 from app.arranging.arrange import Answers, Arranged
+from app.arranging.choosing import knee
 from app.arranging.failure import ways_to_a_layout
 from app.arranging.in_part import curve_in_part, in_part
 from app.arranging.problem import Task
@@ -74,6 +75,8 @@ def test_with_moves_enough_none_with_a_stop_is_shown() -> None:
     assert [(m.count, m.layout.stops) for m in answer.moves] == [(1, 1), (2, 0)]
     gains = [m.gain for m in answer.moves]
     assert gains == sorted(gains)
+    # however much the first gains: it leaves a stop that the second does not
+    assert knee(answer.moves) == answer.moves[1]
 
 
 def test_what_is_no_better_than_the_plan_is_not_shown(one_move: Search) -> None:
