@@ -14,7 +14,7 @@ from __future__ import annotations
 
 import re
 from collections import Counter
-from collections.abc import Container, Iterable, Mapping
+from collections.abc import Container, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
 
@@ -69,6 +69,11 @@ def joined(separator: str, parts: Iterable[object]) -> Phrase:
     """Make one phrase of several texts or phrases, with a plain text between them."""
     every = tuple(parts)
     return Phrase(separator.join(["{}"] * len(every)), every)
+
+
+def in_a_row(things: Sequence[str]) -> str:
+    """Return things in a row as one says them: "squat, bench press and pull-ups"."""
+    return " and ".join([", ".join(things[:-1]), things[-1]] if things[1:] else things)
 
 
 def counted(names: Iterable[str], kinds: Container[str] = ()) -> tuple[str, ...]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from collections.abc import Set as AbstractSet
 
 from app.arrange.joining import ways_in
 from app.arrange.sense import may_be_another, may_move
@@ -17,12 +18,13 @@ from app.library.kit import KitType, kit_types
 from app.library.movements import movements
 from app.model.base import json_of
 from app.model.kit import Pose
+from app.model.phases import without as leaving_out
 from app.published.register import published
 from app.scene.bar_lengths import shaft_range_mm
-from app.scene.build import Placed, Scene
+from app.scene.build import Placed, Scene, build_scene
 from app.scene.shapes import turn
 from app.units import HALF_TURN_DEG, WHOLE_TURN_DEG
-from app.wording import lower, phrase
+from app.wording import in_a_row, lower, phrase
 
 SIZES_TYPED = ("width_mm", "depth_mm", "height_mm", "bar_height_mm")
 """Fields of a piece that are of its type."""
@@ -193,7 +195,7 @@ def other_movements(scene: Scene, snag: Snag) -> Iterator[Proposal]:
         if other not in served or other in wanted:
             continue
         name = movements()[other].name
-        sentence = f"Take {lower(name)} instead: that fits."
+        sentence = f"Take {lower(name)} instead."
         words = {snag.movement.replace("-", "_"): "no", other.replace("-", "_"): "want"}
         yield sentence, wishes(scene.plan, snag.person, sentence, **words)
 
@@ -218,13 +220,25 @@ def left_out(scene: Scene, snag: Snag) -> Iterator[Proposal]:
     for root in sorted(roots, key=lambda root: scene.placed[root].footprint.area):
         pieces = [placed.piece for placed in scene.stations[root]]
         more = " with what it carries" if len(pieces) > 1 else ""
-        sentence = f"Leave out the {lower(scene.placed[root].name)}{more}."
+        lost = _served_by_it_alone(scene, {piece.id for piece in pieces})
+        price = f": nothing else here is for {in_a_row(lost)}" if lost else ""
+        sentence = f"Leave out the {lower(scene.placed[root].name)}{more}{price}."
         # what is carried first: nothing is carried by what is gone
         changes = tuple(
             Change(path=("pieces", piece.id), before=json_of(piece), after=None)
             for piece in sorted(pieces, key=lambda piece: piece.id == root)
         )
         yield sentence, Command(name="remove", says=sentence, changes=changes)
+
+
+def _served_by_it_alone(scene: Scene, pieces: AbstractSet[str]) -> list[str]:
+    """Return the names of wanted movements that nothing serves once some pieces are gone."""
+    wanted = dict.fromkeys(
+        key for person in scene.plan.people for key in movements() if person.wish_for(key) == "want"
+    )
+    rest = served_movements(build_scene(leaving_out(scene.plan, pieces)))
+    lost = served_movements(scene) - rest
+    return [lower(movements()[key].name) for key in wanted if key in lost]
 
 
 def without(scene: Scene, snag: Snag) -> Proposal:

@@ -19,7 +19,7 @@ from app.arrange.effort import FULL, NUDGE_MM, WAYS_OUT_STEPS, work_of
 from app.arrange.moves import Move, Mover, hangs_on_place
 from app.arrange.on_its_feet import held_down, on_hooks_instead, standing_instead
 from app.arrange.proposed import proposed
-from app.arrange.sense import lies_about
+from app.arrange.sense import lies_about, nothing_mends
 from app.arrange.sizes import doors_otherwise, for_floor, for_headroom, for_height, shorter_bars
 from app.arrange.swaps import (
     Proposal,
@@ -142,7 +142,7 @@ def ways_out(scene: Scene, snags: Iterable[Snag], budget: Budget | None = None) 
         elif search.kinds:
             tried[snag.key] = f"Nothing tried here helps: {', '.join(search.kinds)}."
         else:
-            tried[snag.key] = "No change of the plan mends this."
+            tried[snag.key] = nothing_mends(scene, snag)
         if remedy is not None and search.effect is not None:
             effects.append((snag, search.effect))
     return WaysOut(offered, tried)

@@ -17,7 +17,7 @@ from app.checks.standing import snags_of_plan
 from app.library.movements import movements
 from app.model.people import Person
 from app.scene.build import Placed, Scene
-from app.wording import Phrase, joined, phrase
+from app.wording import Phrase, in_a_row, joined, phrase
 
 _ASKED = ("bench-press", "squat", "pull-up")
 _HOLDERS = {
@@ -93,9 +93,9 @@ def _line(scene: Scene, person: Person, movement: str) -> tuple[Severity, Phrase
         to_get = [_HOLDERS[movement]]
         to_get += [] if benches or movement == "squat" else ["a bench"]
         to_get += [] if bars else ["a bar with plates"]
-    list_of_them = _and(to_get)
+    list_of_them = in_a_row(to_get)
     if movement == "bench-press" and (bars or benches):
-        here = _and(["a bench"] * bool(benches) + ["a bar"] * bool(bars))
+        here = in_a_row(["a bench"] * bool(benches) + ["a bar"] * bool(bars))
         return "stop", phrase(_AT_HAND[movement], name, here, list_of_them)
     if movement == "squat" and bars:
         return "care", phrase(_AT_HAND[movement], name, list_of_them)
@@ -111,7 +111,3 @@ def _bars(scene: Scene) -> list[Placed]:
 
 def _benches(scene: Scene) -> list[Placed]:
     return [placed for placed in scene.order if placed.kit.group == "Benches"]
-
-
-def _and(things: list[str]) -> str:
-    return " and ".join([", ".join(things[:-1]), things[-1]] if things[1:] else things)

@@ -2,6 +2,7 @@
 
 import pytest
 
+from app.arrange.swaps import left_out
 from app.arrange.ways_out import ways_out
 from app.checks.run import run
 from app.scene.build import build_scene
@@ -43,3 +44,35 @@ def test_smaller_plates_are_got_where_they_take_most_of_a_care(
         assert remedy.clears == (left_mm == 0)
         assert (f"{height_mm} of {care.need - 85:.0f} mm" in remedy.sentence) == (left_mm > 0)
         assert max(care.need - 85 - height_mm, 0) == left_mm
+
+
+def test_who_leaves_a_thing_out_is_told_what_nothing_else_is_for() -> None:
+    there = [
+        place("half-rack", 1500, 1500, piece_id="rack"),
+        place("bar-20", 1500, 2100, piece_id="bar", carried_by="rack"),
+        place("flat-bench", 1500, 2000, piece_id="bench", carried_by="rack"),
+        place("shelving", 1500, 1900, piece_id="shelf"),
+    ]
+    wanting = make_person(1750, want=("squat", "bench-press", "floor-work"))
+    wordings = {(wanting,): ": nothing else here is for bench press and squat", (): ""}
+    for people, words in wordings.items():
+        scene = build_scene(make_plan(*there, people=people))
+        stop = next(s for s in run(scene) if {"rack", "shelf"} <= {*s.pieces})
+        said = [sentence for sentence, _ in left_out(scene, stop)]
+        whole = f"Leave out the half rack with what it carries{words}."
+        assert said == ["Leave out the shelving.", whole]
+
+
+@pytest.mark.parametrize(("held", "words"), [("stays", "stays"), ("pinned", "is pinned")])
+def test_what_stays_is_named_where_nothing_else_would_mend(held: str, words: str) -> None:
+    tap = place("gas-tap", 1000, 125, piece_id="tap", stays=True)
+    chest = place("chest-freezer", 1000, 700, piece_id="chest")
+    plan = make_plan(tap, chest)
+    kept = plan.model_copy(update={"pieces": (tap, chest.model_copy(update={held: True}))})
+    for one, end in ((plan, None), (kept, f" while the chest freezer {words} where it is.")):
+        scene = build_scene(one)
+        found = ways_out(scene, run(scene))
+        (stop,) = (s for s in run(scene) if s.severity == "stop" and "tap" in s.pieces[:1])
+        assert (stop.key in found.remedies) == (end is None)
+        if end is not None:
+            assert found.tried[stop.key] == f"No change of the plan mends this{end}"
