@@ -54,7 +54,7 @@ LEGEND = (
     ("works-dry", "dries or lies"),
     ("works-trade", "licensed trade"),
     ("works-parcel", "delivery"),
-    ("works-band", "day with work; days without are narrow"),
+    ("works-band", "wide: a day with work"),
 )
 
 
