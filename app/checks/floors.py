@@ -16,6 +16,7 @@ from app.model.room import Plane
 from app.published.register import published
 from app.scene.build import Placed, Scene
 from app.scene.floor_fall import fall_under, falls, stands_level
+from app.scene.tolerance import TOLERANCE_MM
 from app.takeoff.calling import downhill
 from app.wording import lower
 
@@ -44,6 +45,9 @@ class Pressing:
     point_kn: float
 
 
+_HUNG = ("wall", "ceiling")
+
+
 def floors(scene: Scene) -> Iterator[Snag]:
     """Yield at most one snag each for load, covering, impact and fall."""
     yield from snags_of_plan(scene, "floor", _as_planned)
@@ -62,7 +66,9 @@ def pressing(scene: Scene) -> tuple[Pressing, ...]:
     pressed = []
     for host in scene.order:
         on_floor = host.root == host.piece.id and host.kit.solids and host.kit.fixed is None
-        if not on_floor or host.piece.stays:
+        # what hangs on a wall, a mirror, presses on that
+        hangs = host.kit.fixing in _HUNG and (host.shape.low_mm > TOLERANCE_MM).all()
+        if not on_floor or host.piece.stays or hangs:
             continue
         mates = scene.stations[host.piece.id]
         mass = sum(mate.piece.mass_kg or mate.kit.mass_kg for mate in mates)

@@ -11,6 +11,7 @@ from app.checks.standing import snags_of_plan
 from app.scene.build import Placed, Scene
 from app.scene.naming import opening_name
 from app.scene.routes import ways_out
+from app.scene.tolerance import falls_short
 from app.wording import lower
 
 LOUD = frozenset({"bag", "skip", "run", "box-jump", "squat", "bench-press"})
@@ -122,6 +123,9 @@ def _quieter(placed: Placed, drums: bool) -> str:
         return "set weights down, never drop them, on thick rubber"
     if placed.kit.fixing == "ceiling":
         return "agree hours with them, and hang it on a spring"
+    if not placed.kit.solids:
+        # a space to move in is no thing
+        return "agree hours with them, and lay a thick mat there"
     return "agree hours with them, and stand it on a thick mat"
 
 
@@ -132,9 +136,15 @@ def _danger(placed: Placed) -> str | None:
         return f"take the key out of the {name} and pull its plug when nobody trains"
     if kit.key == _ON_END:
         return f"a bar that stands on end or leans falls: strap it to the {name}, or lay it down"
-    if is_plates(placed):
+    if is_plates(placed) and not _lies_flat(placed):
         return f"lay the {name} flat or keep it on pegs: a plate on edge rolls and falls"
     return None
+
+
+def _lies_flat(placed: Placed) -> bool:
+    """Return whether somebody has typed a stack of plates lower than it is wide and deep."""
+    across = min(placed.extent.width_mm, placed.extent.depth_mm)
+    return placed.piece.height_mm is not None and falls_short(placed.piece.height_mm, across)
 
 
 def _way_out(scene: Scene) -> Iterator[Snag]:

@@ -14,9 +14,12 @@ from dataclasses import replace
 from app.checks.snag import SEVERITIES, Snag
 from app.model.plan import Situation
 from app.model.situations import OUT, judged_situations
+from app.published.register import published
 from app.scene.build import Scene
+from app.scene.tolerance import falls_short
 from app.wording import lower, phrase
 
+_PERSON = "route.least-mm"
 Judge = Callable[[Scene], tuple[Snag, ...]]
 
 
@@ -104,6 +107,12 @@ def _with_the_car(scene: Scene, situation: Situation, verdict: tuple[Snag, ...])
         for piece_id in snag.pieces
         if piece_id in scene.placed
     }
+    car_ids = {car.piece.id for car in cars}
+    blocked |= {
+        scene.placed[snag.pieces[0]].root
+        for snag in verdict
+        if snag.against in car_ids and _leaves_no_place(scene, snag)
+    }
     free = [
         lower(scene.placed[root].name)
         for root in dict.fromkeys(placed.root for placed in scene.order)
@@ -119,5 +128,13 @@ def _with_the_car(scene: Scene, situation: Situation, verdict: tuple[Snag, ...])
         situation=situation_name(situation),
         unit=None,
         where=cars[0].at,
-        source_keys=("scene.touch-tolerance-mm",),
+        source_keys=("scene.touch-tolerance-mm", _PERSON),
     )
+
+
+def _leaves_no_place(scene: Scene, snag: Snag) -> bool:
+    """Return whether so little is free where one moves or lands that nobody stands there."""
+    spaces = scene.placed[snag.pieces[0]].kit.spaces
+    moved_in = {space.key for space in spaces if space.kind != "access"}
+    short = snag.measured is not None and falls_short(snag.measured, published(_PERSON))
+    return snag.space in moved_in and short

@@ -215,3 +215,10 @@ def test_whether_a_covered_floor_is_dry_is_asked_where_nobody_knows() -> None:
         assert found(plan, "ask-damp") == []
         sentences = [snag.sentence for snag in found(plan, "find-out")]
         assert any("whether the floor is dry" in each for each in sentences) is asked
+
+
+def test_a_mirror_on_a_wall_presses_on_no_floor() -> None:
+    mirror = place("mirror", 2500, 15)
+    assert pressing(build_scene(make_plan(mirror))) == ()
+    both = make_plan(mirror, place("flat-bench", 2500, 2500))
+    assert [one.placed.piece.id for one in pressing(build_scene(both))] == ["flat-bench"]

@@ -39,6 +39,14 @@ def test_what_hurts_a_child_is_a_care_where_one_lives(kit: str, words: str) -> N
     assert asked(lived_in("unknown", piece), "children or animals")
 
 
+@pytest.mark.parametrize(("height", "count"), [(None, 1), (230, 0), (448, 0), (450, 1), (600, 1)])
+def test_plates_that_are_typed_lower_than_they_are_across_lie_flat(
+    height: float | None, count: int
+) -> None:
+    plates = place("rubber-plates", 2500, 2500, 30, height=height)
+    assert len(found(lived_in("yes", plates), "children")) == count
+
+
 def test_a_machine_without_a_motor_and_a_mat_ask_nothing() -> None:
     for kit in ("curved-runner", "mat-space", "flat-bench"):
         plan = lived_in("yes", place(kit, 2500, 2500))

@@ -6,6 +6,7 @@ import pytest
 
 from app.checks.situations import in_each
 from app.checks.snag import Severity, Snag
+from app.library.kit import kit_types
 from app.library.known import check_known
 from app.model.kit import Piece
 from app.model.plan import Plan
@@ -14,7 +15,7 @@ from app.model.versions import load
 from app.published.register import all_rows
 from app.published.retired import RETIRED
 from app.scene.build import Scene, build_scene
-from tests.builders import judge, make_plan, make_room, place
+from tests.builders import judge, make_plan, make_room, place, turned_plan
 
 
 def plan_with(*pieces: Piece, situations: list[dict[str, object]]) -> Plan:
@@ -200,3 +201,22 @@ def test_what_is_away_whenever_somebody_trains_is_named(state: str) -> None:
     unused: dict[str, object] = {"id": "use", "trains": False}
     assert coded(plan_with(RUNNER, situations=[away, unused]), "never-used")
     assert not coded(plan_with(RUNNER, situations=[unused]), "never-used")
+
+
+@pytest.mark.parametrize("turn", [0, 29])
+@pytest.mark.parametrize(("gap", "named"), [(450, True), (448, False), (0, False)])
+def test_what_leaves_no_place_to_stand_beside_the_car_cannot_be_used(
+    gap: float, named: bool, turn: float
+) -> None:
+    # a person needs 450: before a rack one steps out with the bar
+    long = kit_types()["car"].depth_mm
+    plan = make_plan(
+        place("mid-rack", 3000, 800, piece_id="rack", bolted=True),
+        place("mat-space", 6500, 1500, piece_id="mat"),
+        place("car", 3000, 1425 + gap + long / 2, piece_id="car"),
+        room=make_room(8000, 8000),
+    )
+    data = plan.model_dump() | {"situations": [{"id": "in", "label": "car in"}]}
+    (usable,) = coded(turned_plan(Plan.model_validate(data), turn), "usable-with-car")
+    assert ("mid rack" in usable.sentence) == named
+    assert "mat space" in usable.sentence
