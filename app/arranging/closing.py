@@ -26,7 +26,7 @@ Floats = NDArray[np.float64]
 Place = tuple[float, float, tuple[float, float]]
 Guess = Callable[[Layout, tuple[str, ...], float], float | None]
 Judge = Callable[[Layout, float, tuple[str, ...]], State]
-A_STEP = 2
+A_STEP = 3
 """Stations that are gone through in one step: then it takes as long as any other step."""
 TRIED = 4
 """Places of a station at which the whole layout is scored."""
