@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from app.drawing.lettering import width_of
@@ -57,15 +58,23 @@ LEGEND = (
     ("works-band", "wide: a day with work"),
 )
 
+LEGEND_LINE = 1.2
+"""From one line of the key to the next, in rows of the chart."""
 
-def legend(x: float, y: float, measure: Measure, room: float) -> tuple[Item, ...]:
-    """Draw the key of the chart in one line, or as many as it takes."""
+
+def legend_mm(measure: Measure, room: float) -> float:
+    """Return how high the key of the chart is, in as many lines as it takes."""
+    *_, (_, _, _, last) = _places(measure, room)
+    return (last + 1) * measure.row * LEGEND_LINE
+
+
+def legend(x: float, bottom: float, measure: Measure, room: float) -> tuple[Item, ...]:
+    """Draw the key of the chart, its last line over `bottom`."""
     items: list[Item] = []
-    at, high = x, measure.row * 0.68
-    for ink, words in LEGEND:
-        wide = width_of(words, measure.letter) + 3.4 * measure.letter
-        if at > x and at + wide > x + room:
-            at, y = x, y + measure.row * 1.2
+    high = measure.row * 0.68
+    top = bottom - legend_mm(measure, room)
+    for ink, words, along, line in _places(measure, room):
+        at, y = x + along, top + line * measure.row * LEGEND_LINE
         if ink == "works-trade":
             items.append(shield(at + measure.letter * 0.8, y, high, ink))
         else:
@@ -76,5 +85,15 @@ def legend(x: float, y: float, measure: Measure, room: float) -> tuple[Item, ...
             items.append(Line((at + measure.letter * 1.6, middle), (end, middle), "works-tail"))
         start = at + measure.letter * (2.9 if ink == "works-waits" else 2.0)
         items.append(Text((start, y + measure.row * 0.58), words, "label", "start"))
-        at += wide + (measure.letter if ink == "works-waits" else 0)
     return tuple(items)
+
+
+def _places(measure: Measure, room: float) -> Iterator[tuple[str, str, float, int]]:
+    """Yield each entry of the key: its ink, its words, how far along it begins, in which line."""
+    at, line = 0.0, 0
+    for ink, words in LEGEND:
+        wide = width_of(words, measure.letter) + 3.4 * measure.letter
+        if at > 0 and at + wide > room:
+            at, line = 0.0, line + 1
+        yield ink, words, at, line
+        at += wide + (measure.letter if ink == "works-waits" else 0)

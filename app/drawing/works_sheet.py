@@ -18,7 +18,7 @@ from app.drawing.primitives import Group, Item, Text
 from app.drawing.sheet import Sheet, TitleFields
 from app.drawing.stage_figure import Bounds, building_items, stage_items
 from app.drawing.works_chart import Chart, shortened, works_chart
-from app.drawing.works_marks import Measure, legend
+from app.drawing.works_marks import Measure, legend, legend_mm
 from app.units import Units, format_money, format_short
 from app.wording import length_words, lower
 from app.works.building_room import BuildingRoom, building_room
@@ -71,7 +71,7 @@ def works_sheet(
     names_lost = shortened(answer, standing.measure) - shortened(answer, charted.measure)
     if len(standing.parts) < len(charted.parts) and names_lost <= LOST_AT_MOST:
         size, charted = upright, standing
-    body, measure = charted.body, charted.measure
+    body = charted.body
     first = made.first_training
     name = goal_name(plan, None if paid is None else paid.is_late)
     title = f"{name.capitalize()}: {first.day} {first:%B %Y}"
@@ -83,7 +83,7 @@ def works_sheet(
                 Text((body.x, body.y + 5), title, "title", "start"),
                 Text((body.right, body.y + 5), hours, "label", "end"),
                 Group(part.items, "works", (), (body.x, body.y + HEAD_MM)),
-                Group(legend(body.x, body.bottom - ROW_MM, measure, body.width), "legend"),
+                Group(legend(body.x, body.bottom, _level_measure(body), body.width), "legend"),
             )
         )
     subject, fields = Subject("works", "Works", "programme"), fields or TitleFields()
@@ -101,10 +101,14 @@ class _Charted:
     parts: tuple[Chart, ...]
 
 
+def _level_measure(body: Box) -> Measure:
+    return Measure(body.width, ROW_MM, LETTER_MM)
+
+
 def _charted(answer: WorksAnswer, size: tuple[float, float]) -> _Charted:
     body = body_of(*size)
-    measure = Measure(body.width, ROW_MM, LETTER_MM)
-    room = body.height - HEAD_MM - 2 * ROW_MM
+    measure = _level_measure(body)
+    room = body.height - HEAD_MM - ROW_MM - legend_mm(measure, body.width)
     parts = works_chart(answer, measure, room)
     # a chart that leaves room has higher rows, as long as it takes no more sheets
     high = max(part.height for part in parts) + ROW_MM
