@@ -242,7 +242,7 @@ def test_with_one_move_that_mends_one_of_two_stops_the_page_is_not_empty(
     client.post(f"/plan/{plan_id}/arrange", data={"edit": "begin", "steps": "3", "moves": "1"})
     client.post(f"/plan/{plan_id}/arrange", data={"edit": "stop"})
     page = client.get(f"/plan/{plan_id}/arrange").text
-    assert "look longer.</p>" in page
+    assert "look longer, let more move.</p>" in page
     assert "try what helped here" not in page
 
 
