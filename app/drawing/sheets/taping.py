@@ -10,11 +10,11 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
-from itertools import combinations
+from functools import lru_cache
 
 import numpy as np
 import shapely
-from shapely import LineString
+from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 from app.drawing.primitives import Point
@@ -34,6 +34,8 @@ _DOUBT_MM = 60.0
 """A crossing so far outside the room is taken for one in it by somebody with a tape at a wall."""
 _ROUND_SHARE = 0.84
 """A base that fills less of its rectangle than this is round: a circle fills 0.785 of it."""
+_PAIRS_KEPT = 64
+"""Of so many counts of corners and marks their pairs are kept: more are seldom seen at once."""
 _OFF_FLOOR_MM = 400.0
 """What begins higher than this hangs on a wall and is set out on the sheet of the walls."""
 
@@ -218,28 +220,31 @@ def tapes_to(
 
     A tape runs along a straight line that stays within `sight`, the floor without what stays.
     """
-    reach = [
-        i
-        for i, corner in enumerate(corners)
-        if _NEAR_MM <= math.dist(corner, at) <= longest_mm
-        and sight.covers(LineString([corner, at]))
-    ]
-    best: tuple[float, int, int] | None = None
-    for i, j in combinations(reach, 2):
-        angle = crossing_deg(at, corners[i], corners[j])
-        if not LEAST_CROSSING_DEG <= angle <= MOST_CROSSING_DEG:
-            continue
-        long = math.dist(corners[i], at) + math.dist(corners[j], at)
-        # a quarter turn is best; ten degrees off it weigh as much as a metre of tape
-        cost = abs(angle - 90) * 100 + long
-        if best is None or cost < best[0]:
-            best = (cost, i, j)
-    if best is None:
+    away = [math.dist(corner, at) for corner in corners]
+    near = [i for i, mm in enumerate(away) if _NEAR_MM <= mm <= longest_mm]
+    lines = np.array([(corners[i], at) for i in near]).reshape(-1, 2, 2)
+    clear = shapely.covers(sight, shapely.linestrings(lines))
+    reach = [near[k] for k in np.flatnonzero(clear)]
+    long = np.array([away[i] for i in reach])
+    bearings = np.array([math.atan2(corners[i][1] - at[1], corners[i][0] - at[0]) for i in reach])
+    one, other = _pairs(len(reach))
+    angle = _between_deg(bearings[one], bearings[other])
+    well = (angle >= LEAST_CROSSING_DEG) & (angle <= MOST_CROSSING_DEG)
+    if not well.any():
         return None
-    _, i, j = best
-    other = mirrored(at, corners[i], corners[j])
-    check = _check_tape(at, other, corners, [k for k in reach if k not in (i, j)])
-    return Tape(i, math.dist(corners[i], at)), Tape(j, math.dist(corners[j], at)), check
+    # a quarter turn is best; ten degrees off it weigh as much as a metre of tape
+    cost = np.abs(angle - 90) * 100 + (long[one] + long[other])
+    best = np.where(well, cost, np.inf).argmin()
+    i, j = reach[one[best]], reach[other[best]]
+    mirror = mirrored(at, corners[i], corners[j])
+    check = _check_tape(at, mirror, corners, [k for k in reach if k not in (i, j)])
+    return Tape(i, away[i]), Tape(j, away[j]), check
+
+
+@lru_cache(maxsize=_PAIRS_KEPT)
+def _pairs(count: int) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
+    """Return the first and the second of each two of so many, in the order of the first."""
+    return np.triu_indices(count, 1)
 
 
 def _check_tape(
@@ -253,12 +258,13 @@ def _check_tape(
     return Tape(most[1], math.dist(origins[most[1]], at))
 
 
-def crossing_deg(at: Point, one: Point, other: Point) -> float:
-    """Return the angle at which circles about two corners cross in a point, 0 to 180."""
-    a = math.atan2(one[1] - at[1], one[0] - at[0])
-    b = math.atan2(other[1] - at[1], other[0] - at[0])
-    turned = abs(math.degrees(a - b)) % 360
-    return min(turned, 360 - turned)
+def _between_deg(
+    one_rad: NDArray[np.float64], other_rad: NDArray[np.float64]
+) -> NDArray[np.float64]:
+    """Return the angles between bearings, 0 to 180: at them circles about two corners cross."""
+    turned: NDArray[np.float64] = np.abs(np.degrees(one_rad - other_rad)) % 360
+    between: NDArray[np.float64] = np.minimum(turned, 360 - turned)
+    return between
 
 
 def mirrored(at: Point, start: Point, end: Point) -> Point:

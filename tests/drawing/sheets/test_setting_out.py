@@ -18,7 +18,6 @@ from app.drawing.sheets.setting_out import setting_out_sheet
 from app.drawing.sheets.taping import (
     LEAST_CROSSING_DEG,
     MOST_CROSSING_DEG,
-    crossing_deg,
     mirrored,
     taped,
     tapes_to,
@@ -264,8 +263,11 @@ def test_circles_cross_well_and_the_check_tells_the_side(x: float, y: float) -> 
     first, second, check = found
     at = (x, y)
     one, other = corners[first.corner], corners[second.corner]
-    assert LEAST_CROSSING_DEG <= crossing_deg(at, one, other) <= MOST_CROSSING_DEG
+    # law of cosines
+    across = (first.mm**2 + second.mm**2 - math.dist(one, other) ** 2) / (2 * first.mm * second.mm)
+    assert LEAST_CROSSING_DEG <= math.degrees(math.acos(across)) <= MOST_CROSSING_DEG
     assert first.mm == pytest.approx(math.dist(at, one))
+    assert second.mm == pytest.approx(math.dist(at, other))
     assert check is not None
     wrong = mirrored(at, one, other)
     third = corners[check.corner]
