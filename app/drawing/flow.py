@@ -301,9 +301,9 @@ class Cells:
 
     def _columns(self, width: float) -> list[tuple[float, float]]:
         free = width - self.indent_mm
-        at, columns = self.indent_mm, []
+        at, columns, whole = self.indent_mm, [], sum(self.shares)
         for share in self.shares:
-            wide = free * share / sum(self.shares)
+            wide = free * share / whole
             columns.append((at, wide))
             at += wide
         return columns

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Sequence
 from copy import copy
 from dataclasses import dataclass
@@ -46,6 +47,8 @@ class Crowd:
         self._count = 0
         self._taken: NDArray[np.object_] = np.empty(16, dtype=object)
         self._taken_bounds: NDArray[np.float64] = np.empty((16, 4))
+        # which of them fill their bounds: what those share with a box is told by their sides
+        self._upright: NDArray[np.bool_] = np.zeros(16, dtype=bool)
         self._within = None
         if within is not None:
             # a copy of its own: two threads must not prepare one polygon at the same time
@@ -56,6 +59,7 @@ class Crowd:
         """Return a crowd of the same strokes and places, to take more of its own."""
         other = copy(self)
         other._taken, other._taken_bounds = self._taken.copy(), self._taken_bounds.copy()
+        other._upright = self._upright.copy()
         return other
 
     def take(self, box: BaseGeometry) -> None:
@@ -65,8 +69,11 @@ class Crowd:
             self._taken_bounds = np.concatenate(
                 [self._taken_bounds, np.empty_like(self._taken_bounds)]
             )
+            self._upright = np.concatenate([self._upright, np.zeros_like(self._upright)])
+        x0, y0, x1, y1 = box.bounds
         self._taken[self._count] = box
-        self._taken_bounds[self._count] = box.bounds
+        self._taken_bounds[self._count] = x0, y0, x1, y1
+        self._upright[self._count] = math.isclose(box.area, (x1 - x0) * (y1 - y0))
         self._count += 1
 
     def meets(self, box: BaseGeometry) -> bool:
@@ -112,8 +119,8 @@ class Crowd:
             some = order[start : start + _AT_ONCE]
             if own[some[0]] > least:
                 break
-            boxes = shapely.box(x0[some], y0[some], x1[some], y1[some])
-            costs = own[some] + self._hidden(boxes, width, height, anywhere)
+            sides = x0[some], y0[some], x1[some], y1[some]
+            costs = own[some] + self._hidden(sides, width, height, anywhere)
             cheapest = int(some[np.lexsort((some, costs))[0]])
             cost = float(costs.min())
             if (cost, cheapest) < (least, best):
@@ -130,22 +137,41 @@ class Crowd:
         return np.bincount(at, minlength=len(lines)).astype(np.float64)
 
     def _hidden(
-        self, boxes: NDArray[np.object_], width: float, height: float, anywhere: bool
-    ) -> Floats:
-        """Return what each of the boxes costs by what it would hide and where it would stand."""
+        self, sides: tuple[Floats, Floats, Floats, Floats], width: float, height: float,
+        anywhere: bool,
+    ) -> Floats:  # fmt: skip
+        """Return what each of n boxes costs by what it would hide and where it would stand.
+
+        Their sides are left, top, right and foot, (n,) each.
+        """
+        boxes = shapely.box(*sides)
         costs: Floats = np.zeros(len(boxes), dtype=np.float64)
-        x0, y0, x1, y1 = shapely.bounds(boxes).T[:, :, None]
-        costs += self._stroke_within(x0, y0, x1, y1) / height
-        a, b, c, d = self._taken_bounds[: self._count].T
-        box_at, taken_at = np.nonzero((x0 < c) & (x1 > a) & (y0 < d) & (y1 > b))
-        shared = shapely.area(shapely.intersection(boxes[box_at], self._taken[taken_at]))
+        costs += self._stroke_within(*(side[:, None] for side in sides)) / height
+        box_at, shared = self._shared(boxes, sides)
         meets = np.where(shared > _TOUCH * width * height, _MEETS, 0.0)
         np.add.at(costs, box_at, meets + 20 * shared / (width * height))
         if self._within is not None and not anywhere:
             out = ~shapely.contains_properly(self._within, boxes)
-            inside = shapely.area(shapely.intersection(boxes[out], self._within))
-            costs[out] += 12 * (1 - inside / (width * height))
+            if out.any():
+                inside = shapely.area(shapely.intersection(boxes[out], self._within))
+                costs[out] += 12 * (1 - inside / (width * height))
         return costs
+
+    def _shared(
+        self, boxes: NDArray[np.object_], sides: tuple[Floats, Floats, Floats, Floats]
+    ) -> tuple[NDArray[np.intp], Floats]:
+        """Return which box meets a taken place, and the area that both share, once a meeting."""
+        x0, y0, x1, y1 = (side[:, None] for side in sides)
+        a, b, c, d = self._taken_bounds[: self._count].T
+        box_at, taken_at = np.nonzero((x0 < c) & (x1 > a) & (y0 < d) & (y1 > b))
+        x0, y0, x1, y1 = (side[box_at] for side in sides)
+        a, b, c, d = self._taken_bounds[taken_at].T
+        shared = (np.minimum(x1, c) - np.maximum(x0, a)) * (np.minimum(y1, d) - np.maximum(y0, b))
+        askew = ~self._upright[taken_at]
+        if askew.any():
+            taken = self._taken[taken_at[askew]]
+            shared[askew] = shapely.area(shapely.intersection(boxes[box_at[askew]], taken))
+        return box_at, shared
 
     def _stroke_within(self, x0: Floats, y0: Floats, x1: Floats, y1: Floats) -> Floats:
         """Return length of all strokes in each of n boxes; their sides have the shape (n, 1)."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import partial
 
 from app.drawing.flow import Block, Flow, Heights
 from app.drawing.foot import foot_mm
@@ -41,32 +42,37 @@ def poured(
     if not first and not blocks:
         return ((),)
     measured: Heights = {} if heights is None else heights
-    flow = _set(blocks, first, further, measured, trial=trial)
+    # where things stand is found without lettering them; what is kept is lettered once
+    tried = partial(_set, blocks, first, further, measured, trial=True)
+    flow = tried()
     if len(flow.pages) > 1 and flow.column == 0 and flow.y <= _FEW_MM:
-        closer = _set(blocks, first, further, measured, trial=trial, closer_mm=_CLOSER_MM)
+        closer = tried(closer_mm=_CLOSER_MM)
         flow = closer if len(closer.pages) < len(flow.pages) else flow
+    if trial:
+        return tuple(tuple(page) for page in flow.pages)
     close = flow.closer_mm
     whole_mm = 0.0
-    if not trial and not parted:
+    if not parted:
         # blocks stay whole, at least the low ones, where that takes no further sheet
         for most in (max(box.height for box in (*first, *further)), _LOW_MM):
-            unbroken = _set(blocks, first, further, measured, most, closer_mm=close)
+            unbroken = tried(most, closer_mm=close)
             if len(unbroken.pages) == len(flow.pages) and unbroken.fitted:
                 flow, whole_mm = unbroken, most
                 break
-    if not trial and len(flow.pages) == 1 and len(first) > 1:
+    if len(flow.pages) == 1 and len(first) > 1:
         return (tuple(_level(blocks, first, flow, whole_mm).pages[0]),)
-    alone = first == further
-    if not trial and len(flow.pages) == (1 if alone else 2):
-        own = None if alone else first
-        even = _evened(blocks, own, further, flow, whole_mm) or flow
-        if whole_mm > _LOW_MM and len(further) > 1 and not alone:
-            # a long block is parted where the page is much lower for it: others may share that
-            low = _evened(blocks, own, further, flow, _LOW_MM)
-            if low is not None and low.fitted and _foot(even) - _foot(low) > _MUCH_MM:
-                even = low
-        flow = even
-    return tuple(tuple(page) for page in flow.pages)
+    alone, even = first == further, None
+    own = None if alone else first
+    levels = len(flow.pages) == (1 if alone else 2)
+    if levels:
+        even = _evened(blocks, own, further, flow, whole_mm)
+    kept = even or _set(blocks, first, further, measured, whole_mm, closer_mm=close)
+    if levels and whole_mm > _LOW_MM and len(further) > 1 and not alone:
+        # a long block is parted where the page is much lower for it: others may share that
+        low = _evened(blocks, own, further, flow, _LOW_MM)
+        if low is not None and low.fitted and _foot(kept) - _foot(low) > _MUCH_MM:
+            kept = low
+    return tuple(tuple(page) for page in kept.pages)
 
 
 def _foot(flow: Flow) -> float:
