@@ -14,6 +14,7 @@ from app.drawing.picture_conflict import taken_of
 from app.drawing.picture_names import name_lines
 from app.drawing.picture_shell import square_mm
 from app.drawing.picture_view import View
+from app.drawing.primitives import Group
 from app.drawing.section_words import verdict_words
 from app.drawing.sheet import Sheet, TitleFields
 from app.drawing.sheet_words import cautions_block, cover_block
@@ -29,6 +30,12 @@ from app.wording import lower
 SUBJECT = Subject("picture", "Picture")
 PAGE_LETTER_SHARE = 1 / 52
 """Lettering on the page as a share of the picture's width: about 13 px of 700."""
+PHONE_LETTER_TIMES = 1.65
+"""How much larger the same picture is lettered for a phone, where it is half as wide: the style
+sheet shows one of both letterings, and sets the larger one so."""
+PHONE_FREE_LETTERS = 3
+"""How many heights of that lettering a phone has free over and under the picture for names: among
+names that are larger for what they tell, those of the far wall would lie on one another."""
 SIDES = ("lower left", "upper left", "upper right", "lower right")
 """The corner of the plan that is nearest to the eye, by the number of the view."""
 
@@ -74,10 +81,17 @@ def _movements(scene: Scene) -> list[Block]:
 
 
 def picture_figure(scene: Scene, corner: int = 0) -> tuple[Framed, Picture]:
-    """Draw the picture for a page, inks as classes of its style sheet; and what it was drawn of."""
+    """Draw the picture for a page, inks as classes of its style sheet; and what it was drawn of.
+
+    Its names are in it twice, for a desk and larger for a phone: the style sheet shows one of both.
+    """
     drawn = picture(scene, View(corner))
     letter = (drawn.bounds[2] - drawn.bounds[0]) * PAGE_LETTER_SHARE
     items, (x0, y0, x1, y1) = drawn.lettered(letter)
+    larger = letter * PHONE_LETTER_TIMES
+    free = larger * PHONE_FREE_LETTERS
+    on_phone = drawn.names.lettered((x0, y0 - free, x1, y1 + free), larger)
+    items = (*items, Group(on_phone, "picture-phone"))
     left, top, wide, high = x0 - letter, y0 - letter, x1 - x0 + 2 * letter, y1 - y0 + 2 * letter
     box = f"{left:.0f} {top:.0f} {wide:.0f} {high:.0f}"
     attributes = {

@@ -7,14 +7,38 @@ from dataclasses import dataclass
 from typing import Any
 
 from app.drawing.picture_order import Compared
-from app.drawing.picture_sheet import picture_words
+from app.drawing.picture_sheet import picture_figure, picture_words
 from app.drawing.picture_steps import Base, base_of
 from app.drawing.picture_view import CORNERS
 from app.errors import CommandError
 from app.model.kit import Pose
 from app.published.register import overridden
 from app.recent import Recent
+from app.store.entries import State
+from app.usecases.accounts import account_of
 from app.usecases.plans import Elbowroom
+
+
+@dataclass(frozen=True, slots=True)
+class Shown:
+    """The picture as a page shows it: of which state, as markup, in words, with doors to open."""
+
+    state: State
+    svg: str
+    words: tuple[str, ...]
+    opens: bool
+
+
+def shown_picture(
+    house: Elbowroom, plan_id: str, corner: int = 0, *, door_open: bool = False
+) -> Shown:
+    """Draw the room from a corner, people at their movements, garage doors shut or open."""
+    state, account = account_of(house, plan_id)
+    with account.lock, overridden({one.id: one.value for one in state.plan.overrides}):
+        scene = account.scene.in_training().with_doors(door_open)
+        framed, drawn = picture_figure(scene, corner)
+        return Shown(state, framed.svg, picture_words(drawn), scene.room.opens)
+
 
 PICTURES_AT_MOST = 8
 """Pictures that are remembered: the plans that are open, each from a corner or two."""

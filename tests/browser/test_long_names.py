@@ -96,6 +96,14 @@ SPILLS = """() => [...document.querySelectorAll(
         inner.getBoundingClientRect().right > one.getBoundingClientRect().right + 1))
     .map((one) => one.className)"""
 """What is wider than the card, paper or row that it stands in."""
+CUT_OFF = """() => ['.arrange-card.is-chosen', '.worth th.best'].filter((part) => {
+    const one = [...document.querySelectorAll(part)].pop();
+    if (!one) return false;
+    const [own, strip] = [one, one.closest('.arrange-cards, .table-scroll')]
+        .map((each) => each.getBoundingClientRect());
+    return own.left < strip.left - 1 || own.right > strip.right + 1;
+})"""
+"""What the page is about, pushed out of sight in the strip or table that it lies in."""
 LOOK = """() => fetch(location.href, {method: 'POST', body: new URLSearchParams(
     {edit: 'begin', steps: '6', 'wish-piece-0': 'rack-1', 'wish-how-0': 'far',
      'wish-to-0': 'piece:rower-1'})}).then((reply) => reply.status)"""
@@ -117,6 +125,10 @@ def test_layouts_of_kit_with_long_names_stay_on_their_cards(
     page.wait_for_selector(".arrange:not([data-running]) .arrange-card[data-key]", timeout=60_000)
     cards = page.locator(".arrange-card[data-key]")
     assert cards.count() >= 2
+    # who opens the page of a search that is over has before them what it speaks of
+    page.reload()
+    painted(page)
+    assert page.evaluate(CUT_OFF) == []
     found = {}
     for width in (PHONE, 800, 1440):
         page.set_viewport_size({"width": width, "height": HEIGHT})

@@ -27,6 +27,26 @@ COVERED = """() => {
 }"""
 
 
+CROSSED = """() => {
+    const lettered = '.layer-dims text, .layer-notes text, .layer-kit .name text';
+    const names = [...document.querySelectorAll(lettered)].filter((one) =>
+        one.getBoundingClientRect().width && getComputedStyle(one).visibility !== 'hidden');
+    const told = new Set();
+    for (const pole of document.querySelectorAll('.flag .pole')) {
+        const long = pole.getTotalLength();
+        for (let at = 0; at <= long; at += 1) {
+            const {x, y} = pole.getPointAtLength(at).matrixTransform(pole.getScreenCTM());
+            for (const name of names) {
+                const box = name.getBoundingClientRect();
+                if (x > box.left + 1 && x < box.right - 1 && y > box.top + 4 && y < box.bottom - 4)
+                    told.add(`${pole.parentElement.textContent} through ${name.textContent}`);
+            }
+        }
+    }
+    return [...told];
+}"""
+
+
 def test_the_room_fills_a_third_of_the_window_and_nothing_covers_a_name(
     page: Page, kept: PlanStore
 ) -> None:
@@ -36,6 +56,7 @@ def test_the_room_fills_a_third_of_the_window_and_nothing_covers_a_name(
     for wide, high in ((1440, 900), (1024, 768), (390, 844)):
         page.set_viewport_size({"width": wide, "height": high})
         assert page.evaluate(COVERED) == []
+        assert page.evaluate(CROSSED) == []
         words = page.locator("#tools span")
         if wide > 700:
             assert all(word.bounding_box()["width"] > 10 for word in words.all())  # type: ignore[index]

@@ -37,7 +37,7 @@ OPEN_FROM = {
         "static", "guests.page", "api.show", "api.drawing", "following.stream", "remarks.listed",
         "sheets.choose", "sheets.page", "sheets.svg", "sheets.pdf", "pages.cautions",
         "sketch.picture", "guest_options.page", "work_pages.show", "work_pages.today_page",
-        "shopping_pages.show", "lay_pages.show",
+        "shopping_pages.show", "lay_pages.show", "guests.picture",
     },
     "comment": {
         "remarks.add", "remarks.reply", "remarks.settle", "remarks.vote", "guest_options.vote",

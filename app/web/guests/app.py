@@ -10,13 +10,14 @@ import re
 from collections.abc import Callable, Iterable
 from typing import Any
 
-from flask import Blueprint, Flask, Response, current_app, render_template, request
+from flask import Blueprint, Flask, Response, current_app, jsonify, render_template, request
 from markupsafe import Markup
 
 from app.errors import NotFoundError, StoreError
 from app.model.base import json_of
 from app.usecases.options import options_of
 from app.usecases.plans import Elbowroom
+from app.usecases.room_picture import shown_picture
 from app.usecases.sharing import Link, Rights, opened_by
 from app.web.api.following import Streams, following
 from app.web.api.pictures import pictures
@@ -50,6 +51,7 @@ RANK: dict[Rights, int] = {"look": 0, "comment": 1, "edit": 2}
 RIGHTS: dict[str, Rights] = {
     "static": "look",
     "guests.page": "look",
+    "guests.picture": "look",
     "guest_options.page": "look",
     "api.show": "look",
     "api.drawing": "look",
@@ -122,6 +124,7 @@ OUT_OF_ORDER = (
     "whoever gave you the link."
 )
 GUEST_PAGE = "/guest"
+GUEST_PICTURE = "/guest/picture"
 guests = Blueprint("guests", __name__)
 
 
@@ -216,6 +219,14 @@ def page() -> str:
             "sketch": picture is None or house().store.pictures.holds(picture.id),
         },
     )
+
+
+@guests.get(GUEST_PICTURE)
+def picture() -> Response:
+    """The room as a picture, for the guest's page to show where it is come to."""
+    came_by = link()
+    assert came_by is not None
+    return jsonify(ok=True, svg=shown_picture(house(), came_by.plan_id).svg)
 
 
 def _without_paths(error: StoreError) -> Response:

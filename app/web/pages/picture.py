@@ -7,10 +7,8 @@ from typing import Any
 from flask import Blueprint, render_template, request
 from markupsafe import Markup
 
-from app.drawing.picture_sheet import picture_figure, picture_words
 from app.drawing.picture_view import CORNERS
-from app.published.register import overridden
-from app.usecases import accounts
+from app.usecases.room_picture import shown_picture
 from app.web.house import house
 
 picture_pages = Blueprint("picture_pages", __name__)
@@ -21,27 +19,23 @@ OPEN = "open"
 @picture_pages.get("/plan/<plan_id>/picture")
 def show_picture(plan_id: str) -> str:
     """The picture; `corner` says from where it is seen, `door` whether garage doors are open."""
-    state, account = accounts.account_of(house(), plan_id)
     corner = _corner(request.args.get("corner", ""))
     door_open = request.args.get("door") == OPEN
-    with account.lock, overridden({one.id: one.value for one in state.plan.overrides}):
-        scene = account.scene.in_training().with_doors(door_open)
-        framed, drawn = picture_figure(scene, corner)
-        words = picture_words(drawn)
+    shown = shown_picture(house(), plan_id, corner, door_open=door_open)
     asked: dict[str, Any] = {"door": OPEN} if door_open else {}
     return render_template(
         "picture.html",
         plan_id=plan_id,
-        plan=state.plan,
-        revision=state.revision,
-        drawing=Markup(framed.svg),
-        words=words,
+        plan=shown.state.plan,
+        revision=shown.state.revision,
+        drawing=Markup(shown.svg),
+        words=shown.words,
         corner=corner,
         next_corner={**asked, "corner": (corner + 1) % CORNERS},
         last_corner={**asked, "corner": (corner - 1) % CORNERS},
         other_door={"corner": corner} if door_open else {"corner": corner, "door": OPEN},
         door_open=door_open,
-        opens=scene.room.opens,
+        opens=shown.opens,
     )
 
 

@@ -14,6 +14,9 @@ const SVG = 'http://www.w3.org/2000/svg';
 
 /** The layout that was chosen last, by its key; the first one until somebody chooses. */
 let chosen = '';
+/** What strip and table were pushed to: a hand that pushes them elsewhere has its way. */
+let inSight = '';
+let bestInSight = '';
 
 /** @returns {HTMLElement[]} */
 function cards() {
@@ -79,6 +82,27 @@ function show() {
 		[...row.children].forEach((cell, i) => cell.classList.toggle('is-chosen', Boolean(card) && i === column));
 	}
 	lay(card);
+	if (card && card.dataset['key'] !== inSight) {
+		inSight = card.dataset['key'] ?? '';
+		alongTo(card);
+	}
+	const [best] = [...document.querySelectorAll('.worth th.best')].slice(-1);
+	if (best instanceof HTMLElement && best.textContent !== bestInSight) {
+		bestInSight = best.textContent ?? '';
+		alongTo(best);
+	}
+}
+
+/**
+ * Push the strip or table that a part lies in sideways until the part is seen, and nothing else.
+ * @param {HTMLElement} part
+ */
+function alongTo(part) {
+	const strip = part.closest('.arrange-cards, .table-scroll');
+	if (!strip) return;
+	const [own, its] = [part.getBoundingClientRect(), strip.getBoundingClientRect()];
+	if (own.left < its.left) strip.scrollLeft += own.left - its.left;
+	else if (own.right > its.right) strip.scrollLeft += own.right - its.right;
 }
 
 /** Tell each drawing how many mm of the room one pixel shows. */

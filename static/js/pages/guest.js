@@ -1,6 +1,6 @@
 /** The guest's page: the plan with its flags and letters, the snags in words, what is said. */
 
-import { PlanApi } from '../api.js';
+import { ask, PlanApi } from '../api.js';
 import { button, el, need, say, sv } from '../dom.js';
 import { gestures } from '../input/gestures.js';
 import { follow } from '../live.js';
@@ -127,6 +127,32 @@ function raiseNames() {
 	drawing.querySelector('.layer-kit')?.append(sv('g', { class: 'names-above' }, above));
 }
 
+const room = need(document, '#picture', HTMLElement);
+let [roomNear, roomDrawn, roomAsked] = [false, -1, false];
+/** Show the room as a picture once somebody comes to it, and again where it has changed. */
+async function drawRoom() {
+	if (!roomNear || roomAsked || roomDrawn === revision) return;
+	roomAsked = true;
+	const wanted = revision;
+	try {
+		const { svg } = await ask('/guest/picture');
+		const drawn = new DOMParser().parseFromString(svg, 'image/svg+xml').documentElement;
+		room.replaceChildren(document.importNode(drawn, true));
+		roomDrawn = wanted;
+	} catch (error) {
+		say(lineState, error instanceof Error ? error.message : String(error));
+	}
+	roomAsked = false;
+	if (roomDrawn === wanted) await drawRoom();
+}
+new IntersectionObserver(
+	(seen) => {
+		roomNear = seen.some((one) => one.isIntersecting);
+		void drawRoom();
+	},
+	{ rootMargin: '600px' },
+).observe(room);
+
 let reading = false;
 /** Show the plan as it stands, and once more if it changed while it was read. @param {number} wanted */
 async function read(wanted) {
@@ -143,6 +169,7 @@ async function read(wanted) {
 		say(need(document, '#name', HTMLElement), answer.plan.name);
 		list();
 		panel.show(panel.talk);
+		void drawRoom();
 		for (const sheet of document.querySelectorAll('.sheet-picture')) {
 			if (!(sheet instanceof HTMLImageElement)) continue;
 			const fresh = new URL(sheet.src);

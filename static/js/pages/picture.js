@@ -76,6 +76,8 @@ async function photo() {
 	const svg = need(stage, 'svg', SVGSVGElement);
 	const copy = /** @type {SVGSVGElement} */ (svg.cloneNode(true));
 	dress(svg, copy);
+	// a photo is as large as a desk, whatever it is taken with
+	copy.querySelector('.picture-phone')?.remove();
 	const named = document.createElementNS('http://www.w3.org/2000/svg', 'style');
 	named.textContent = await lettering();
 	copy.prepend(named);
@@ -98,8 +100,6 @@ async function photo() {
 	return new Promise((done) => canvas.toBlob(done, 'image/png'));
 }
 
-// what is wider than a phone begins at its middle, where the room is, and not at its empty corner
-stage.scrollLeft = (stage.scrollWidth - stage.clientWidth) / 2;
 keep.hidden = false;
 keep.addEventListener('click', async () => {
 	const blob = await photo();

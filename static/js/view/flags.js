@@ -8,6 +8,11 @@ import { put, sv, say } from '../dom.js';
 const WIDE = 28;
 const HIGH = 22;
 
+/** What a px of a pole across lettering costs, beside a px² of it under a flag's head. */
+const POLE_WIDE = 8;
+/** What a box of lettering holds above and below the letters, in px. */
+const AIR = 3;
+
 /** Ways to go further off, where all is taken near by. */
 const ROUND = [...Array(12).keys()].map((i) => [Math.sin((i * Math.PI) / 6), -Math.cos((i * Math.PI) / 6)]);
 
@@ -112,14 +117,18 @@ export class Flags {
 	#choose(at, last, taken) {
 		let best = last;
 		let least = Infinity;
-		for (const choice of [last, ...POLES.keys()]) {
+		for (const [turn, choice] of [last, ...POLES.keys()].entries()) {
 			const [x0 = 0, y0 = 0, x1 = 0, y1 = 0] = box(at, choice);
-			let cost = 0;
+			const [dx, dy] = POLES[choice] ?? [0, 0];
+			// rather a corner of a letter is hidden than a flag planted among other things
+			let cost = turn ? Math.hypot(dx, dy) : 0;
+			if (cost >= least) continue;
 			if (x0 < 0 || y0 < 0 || x1 > this.viewport.width || y1 > this.viewport.height) cost += 60;
 			for (const [a0 = 0, b0 = 0, a1 = 0, b1 = 0] of taken) {
 				const w = Math.min(x1, a1) - Math.max(x0, a0);
 				const h = Math.min(y1, b1) - Math.max(y0, b0);
 				if (w > 0 && h > 0) cost += w * h;
+				cost += POLE_WIDE * within(at, choice, [a0, a1], [b0 + AIR, b1 - AIR]);
 			}
 			if (cost < least) {
 				least = cost;
@@ -137,6 +146,28 @@ function box(at, choice) {
 	const x = at.x + dx;
 	const y = at.y + dy;
 	return [side > 0 ? x - 2 : x - WIDE - 2, y - HIGH - 2, side > 0 ? x + WIDE + 2 : x + 2, y + 2];
+}
+
+/**
+ * How long a pole runs within a box, in px: from its place to the foot of its head.
+ * @param {Point} at @param {number} choice @param {number[]} across @param {number[]} down
+ */
+function within(at, choice, across, down) {
+	const [dx, dy] = POLES[choice] ?? [0, 0];
+	let [from, to] = [0, 1];
+	for (const [start, by, [low = 0, high = 0]] of /** @type {[number, number, number[]][]} */ ([
+		[at.x, dx, across],
+		[at.y, dy, down],
+	])) {
+		if (by === 0) {
+			if (start <= low || start >= high) return 0;
+			continue;
+		}
+		const ends = [(low - start) / by, (high - start) / by];
+		from = Math.max(from, Math.min(...ends));
+		to = Math.min(to, Math.max(...ends));
+	}
+	return Math.max(0, to - from) * Math.hypot(dx, dy);
 }
 
 /** @param {string} severity */
