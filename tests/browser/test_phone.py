@@ -5,6 +5,11 @@ import re
 import pytest
 from playwright.sync_api import expect
 
+from app.drawing.lettering import width_of
+from app.drawing.picture_sheet import PHONE_LETTER_TIMES, picture_figure
+from app.model.versions import load
+from app.resources import folder
+from app.scene.build import build_scene
 from app.usecases.files import samples
 from tests.browser.conftest import OpenPage
 from tests.browser.desk import Desk
@@ -133,3 +138,47 @@ def test_the_sheets_of_a_plan_are_one_menu_above_a_page(desk: Desk) -> None:
         assert place["x"] + place["width"] <= 390
     menu.get_by_role("link", name="History").tap()
     expect(page).to_have_url(re.compile("/history$"))
+
+
+LETTERED = """() => {
+    const svg = document.querySelector('.room-picture');
+    const seen = [...svg.querySelectorAll('text')].filter((one) => one.getClientRects().length);
+    return {
+        sizes: seen.map((one) => parseFloat(getComputedStyle(one).fontSize) * svg.getScreenCTM().a),
+        sides: [svg, ...seen].flatMap((one) => {
+            const box = one.getBoundingClientRect();
+            return [box.left, box.right];
+        }),
+        named: seen.map((one) => one.textContent),
+        widths: Object.fromEntries(seen.map((one) => [one.textContent, one.getBBox().width])),
+    };
+}"""
+READ_PX = 10.0
+"""Lettering of 10 px and more is read on a phone without enlarging: common practice, no source."""
+
+
+def test_the_picture_is_as_wide_as_the_phone_and_its_names_are_read(
+    open_page: OpenPage, kept: PlanStore
+) -> None:
+    plan_id = kept.sample("double-garage")
+    page = open_page(390, 844, touch=True)
+    page.goto(f"/plan/{plan_id}/picture")
+    painted(page)
+    shown = page.evaluate(LETTERED)
+    assert min(shown["sizes"]) >= READ_PX
+    assert min(shown["sides"]) >= 0
+    assert max(shown["sides"]) <= 390
+    assert shown["named"].count("Running machine") == 1
+    # laid out for the size that the style sheet sets: else names would lie on one another
+    scene = build_scene(load((folder("sample_rooms") / "double-garage.json").read_bytes()))
+    framed, _ = picture_figure(scene.in_training())
+    (letter_mm,) = map(float, re.findall(r'<svg[^>]* font-size="(\d+)"', framed.svg))
+    for words in ("Running machine", "Upright bike"):
+        meant = width_of(words, letter_mm * PHONE_LETTER_TIMES, bold=True)
+        assert shown["widths"][words] == pytest.approx(meant, rel=0.05)
+
+    page.set_viewport_size({"width": 1440, "height": 900})
+    painted(page)
+    shown = page.evaluate(LETTERED)
+    assert min(shown["sizes"]) >= READ_PX
+    assert shown["named"].count("Running machine") == 1
