@@ -296,9 +296,15 @@ def body_of(width_mm: float, height_mm: float) -> Box:
 def _pourers(blocks: tuple[Block, ...]) -> tuple[Pourer, Pourer]:
     """Return what sets words, and what only tells over how many pages they go."""
     heights: Heights = {}
+
+    # at several scales words are left the same columns
+    @cache
+    def counted(first: tuple[Box, ...], further: tuple[Box, ...]) -> tuple[tuple[Item, ...], ...]:
+        return poured(blocks, first, further, trial=True, heights=heights)
+
     return (
         lambda first, further: poured(blocks, first, further, heights=heights),
-        lambda first, further: poured(blocks, first, further, trial=True, heights=heights),
+        lambda first, further: counted(tuple(first), tuple(further)),
     )
 
 

@@ -78,7 +78,7 @@ def _spot(
     points = np.array(grid(around_it, radius * 0.8, 26))
     places = np.array(shapely.points(points), dtype=object)
     size = max(x1 - x0, y1 - y0, radius)
-    costs = shapely.distance(places, shapely.Point(placed.at)) / size
+    costs = np.hypot(*(points - placed.at).T) / size
     away = shapely.distance(places, own)
     # clear outside, or inside: a ring astride the outline belongs to nobody
     costs += np.where(away > 0, 2.2 + away / radius, 0.0)

@@ -55,7 +55,7 @@ def poured(
     if not parted:
         # blocks stay whole, at least the low ones, where that takes no further sheet
         for most in (max(box.height for box in (*first, *further)), _LOW_MM):
-            unbroken = tried(most, closer_mm=close)
+            unbroken = tried(most, closer_mm=close, at_most=len(flow.pages))
             if len(unbroken.pages) == len(flow.pages) and unbroken.fitted:
                 flow, whole_mm = unbroken, most
                 break
@@ -88,7 +88,9 @@ def _set(
     whole_mm: float = 0.0,
     trial: bool = False,
     closer_mm: float = 0.0,
+    at_most: int | None = None,
 ) -> Flow:
+    """Set blocks; one that is of no use over more than `at_most` pages is left where it goes on."""
     flow = Flow(
         first, further, trial=trial, heights=heights, whole=bool(whole_mm), closer_mm=closer_mm
     )
@@ -101,6 +103,8 @@ def _set(
         flow.ink = block.ink
         for entry in block.entries:
             flow.put(entry)
+            if at_most is not None and (len(flow.pages) > at_most or not flow.fitted):
+                return flow
     return flow
 
 
@@ -112,8 +116,9 @@ def _level(blocks: Sequence[Block], first: Sequence[Box], full: Flow, whole_mm: 
         middle = (low + high) / 2
         short = [Box(box.x, box.y, box.width, min(box.height, middle)) for box in first]
         flow = _set(
-            blocks, short, short, full.heights, whole_mm, trial=True, closer_mm=full.closer_mm
-        )
+            blocks, short, short, full.heights, whole_mm, trial=True, closer_mm=full.closer_mm,
+            at_most=1,
+        )  # fmt: skip
         if len(flow.pages) == 1 and flow.fitted:
             best, high = flow, middle
         else:
@@ -136,7 +141,7 @@ def _evened(
         short = [Box(box.x, box.y, box.width, middle) for box in further]
         flow = _set(
             blocks, short if first is None else first, short, full.heights, whole_mm, trial=True,
-            closer_mm=full.closer_mm,
+            closer_mm=full.closer_mm, at_most=len(full.pages),
         )  # fmt: skip
         if len(flow.pages) == len(full.pages) and flow.fitted:
             best, high = short, middle
