@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+import numpy as np
 import shapely
 
 from app.drawing.lettering import width_of
@@ -13,6 +14,10 @@ from app.drawing.sheets.taping import corners_of, wall_mark_name
 from app.drawing.sheets.wall_marks import WallMark
 from app.scene.build import Scene
 from app.scene.naming import corner_name
+
+_STEPS = (-1, 1, -2, 2, -3, 3)
+_AROUND = np.array([(dx, dy) for dx in _STEPS for dy in _STEPS], dtype=np.float64)
+"""How far aside and down a name may stand of its mark, (n, 2), in steps of about its height."""
 
 
 def corner_marks(scene: Scene, em: float, crowd: Crowd) -> list[Item]:
@@ -31,7 +36,8 @@ def marks_along_walls(
 
 def _named(marks: Sequence[tuple[str, Point]], scene: Scene, em: float, crowd: Crowd) -> list[Item]:
     items: list[Item] = []
-    inner = scene.room.free.buffer(-em * 1.1, join_style="mitre")
+    free = scene.room.free
+    inner = free.buffer(-em * 1.1, join_style="mitre")
     for words, (x, y) in marks:
         half = em * 0.22
         ring = (
@@ -41,11 +47,10 @@ def _named(marks: Sequence[tuple[str, Point]], scene: Scene, em: float, crowd: C
             (x - half, y + half),
         )
         items.append(Polygon(ring, "dark"))
+        clear = shapely.covers(free, shapely.points(_AROUND * em + (x, y)))
         spots = [
             Spot((x + dx * em * 1.3, y + dy * em * 1.1), abs(dx) + abs(dy))
-            for dx in (-1, 1, -2, 2, -3, 3)
-            for dy in (-1, 1, -2, 2, -3, 3)
-            if inner.is_empty or scene.room.free.covers(shapely.Point(x + dx * em, y + dy * em))
+            for dx, dy in _AROUND[clear | inner.is_empty].tolist()
         ] or [Spot((x, y + em))]
         at = crowd.place(width_of(words, em, bold=True), em, spots)
         items.append(Text((at[0], at[1] + em * 0.36), words, "chalk-mark"))

@@ -25,7 +25,7 @@ from app.drawing.ink import SMALL_MM
 from app.drawing.lettering import width_of
 from app.drawing.medium import Medium, region
 from app.drawing.paper import SLIM_MM, WORDS_MM
-from app.drawing.placing import Crowd, Spot, around
+from app.drawing.placing import Crowd, around
 from app.drawing.plan_sheet import station_order
 from app.drawing.primitives import Circle, Group, Item, Line, Text
 from app.drawing.sheet import Page, Sheet, TitleFields
@@ -62,6 +62,11 @@ _GAP_MM = 2.5
 """What is free between two columns of the table."""
 _LED_EM, _NEARER_EM = 0.6, 0.05
 """Letters farther than this from their mark, or nearer to another one, are led to it by a line."""
+_WAYS = [(dx, dy) for dx in (1, -1, 0) for dy in (-1, 1, 0) if dx or dy]
+_FARTHER = (1.0, 1.6, 2.3)
+_BESIDE = np.array([(dx * far, dy * far) for far in _FARTHER for dx, dy in _WAYS])
+"""Where letters may stand of their mark, (n, 2): so many times as near as they may be."""
+_BESIDE_COSTS = np.array([(far - 1) * 0.8 for far in _FARTHER for _ in _WAYS])
 _MOST_SOUGHT = 160
 """With more points than this, finding the best place for each letter would take minutes."""
 
@@ -342,14 +347,9 @@ def _point_marks(points: Taped, em: float, crowd: Crowd) -> list[Item]:
     for point in points.points:
         x, y = point.at
         wide = width_of(point.name, em, bold=True)
-        spots = [
-            Spot((x + dx * (wide / 2 + em * 0.3) * far, y + dy * em * 0.85 * far), (far - 1) * 0.8)
-            for far in (1.0, 1.6, 2.3)
-            for dx in (1, -1, 0)
-            for dy in (-1, 1, 0)
-            if dx or dy
-        ]
-        at = crowd.place(wide, em * 1.05, spots) if sought else spots[0].at
+        spots = _BESIDE * (wide / 2 + em * 0.3, em * 0.85) + point.at
+        chosen = crowd.choose(wide, em * 1.05, spots, _BESIDE_COSTS) if sought else 0
+        at = float(spots[chosen, 0]), float(spots[chosen, 1])
         box = around(at, wide, em * 0.8)
         own = shapely.Point(point.at)
         far = box.distance(own)

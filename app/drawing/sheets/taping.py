@@ -109,14 +109,14 @@ def taped(scene: Scene, numbers: dict[str, int]) -> Taped:
     origins = [*corners, *(mark.at for mark in along)]
     # where a wall is longer than a tape, none is asked to be longer than that
     longest = TAPE_MM if along else math.inf
-    sight = sight_of(scene)
+    sight, inside = sight_of(scene), scene.room.free.buffer(_DOUBT_MM)
     points: list[SetOut] = []
     later: list[tuple[str, str, Point]] = []
     for placed in sorted(scene.order, key=lambda one: numbers[one.piece.id]):
         for letter, what, at in marks_of(placed, scene):
             name = f"{numbers[placed.piece.id]}{letter}"
             tapes = tapes_to(at, origins, sight, longest)
-            if tapes is None or _in_doubt(at, tapes, origins, scene):
+            if tapes is None or _in_doubt(at, tapes, origins, inside):
                 later.append((name, f"{placed.name}{what}", at))
             else:
                 points.append(SetOut(name, f"{placed.name}{what}", at, *tapes))
@@ -126,7 +126,7 @@ def taped(scene: Scene, numbers: dict[str, int]) -> Taped:
         known = [*origins, *(point.at for point in points)]
         for reach in sorted({longest, math.inf}):
             tapes = tapes_to(at, known, sight, reach)
-            if tapes is not None and not _in_doubt(at, tapes, known, scene):
+            if tapes is not None and not _in_doubt(at, tapes, known, inside):
                 points.append(SetOut(name, what, at, *tapes))
                 break
         else:
@@ -176,14 +176,14 @@ def _fixing_points(
 
 
 def _in_doubt(
-    at: Point, tapes: tuple[Tape, Tape, Tape | None], origins: Sequence[Point], scene: Scene
+    at: Point, tapes: tuple[Tape, Tape, Tape | None], origins: Sequence[Point], inside: BaseGeometry
 ) -> bool:
-    """Return whether no check tells a point from its mirror image, which is in the room as well."""
+    """Return whether no check tells a point from its mirror image, which is inside as well."""
     first, second, check = tapes
     if check is not None:
         return False
     other = mirrored(at, origins[first.corner], origins[second.corner])
-    return scene.room.free.buffer(_DOUBT_MM).covers(shapely.Point(other))
+    return bool(inside.covers(shapely.Point(other)))
 
 
 def stands_on_floor(placed: Placed, scene: Scene) -> bool:
