@@ -16,6 +16,8 @@ WORTH_SHOWING = 8.0
 """How far below the best a layout may score and still be shown: somebody may have reasons of his
 own, but nobody looks at what is worse in every way. What lay farther below had a bike or a shelf in
 the middle of the floor, or several cares more."""
+A_CHOICE = 2
+"""Layouts between which somebody chooses at the least."""
 ENOUGH = 3
 """Layouts after which only those are shown that are about as good: a choice of three is one."""
 WORTH_SHOWING_MORE = 5.0
@@ -60,13 +62,14 @@ def different(
     Those in which the largest piece or the open floor is elsewhere come before those in which only
     another pair can train: these fill up what is left, where they are about as good.
     What bears the mark of a poor layout that the best does not bear is none of them, but
-    `with_marks`: a choice is another balance, not one fault more. The one that moves least is among
-    them, if it is about as good, or not much worse and moves much less. `within` is how far below
-    the best the first three may score.
+    `with_marks` and where there would be no choice: that is another balance, not one fault more.
+    The one that moves least is among them, if it is about as good, or not much worse and moves
+    much less. `within` is how far below the best the first three may score.
     """
     whole = [one for one in layouts.every if not one.stops and (one.moved or one.looks.left_out)]
     if not whole:
         return ()
+    every = whole
     if not with_marks:
         whole = [one for one in whole if not bears_a_mark(one, whole[0])]
     floor = whole[0].value - within
@@ -85,6 +88,14 @@ def different(
             break
         if all(one.looks.differs(other.looks) and rearranged(one, other) for other in chosen):
             chosen.append(one)
+    if len(chosen) < A_CHOICE:
+        # one layout is no choice: then the next best is shown, with whatever it loses
+        rest = (one for one in every if one.value >= floor and one not in chosen)
+        chosen += [
+            one
+            for one in rest
+            if one.looks.place != whole[0].looks.place and rearranged(one, whole[0])
+        ][: A_CHOICE - len(chosen)]
     chosen.sort(key=lambda one: one.rank)
     least = min(whole, key=lambda one: (len(one.moved), one.rank))
     fewest = min(len(one.moved) for one in chosen)

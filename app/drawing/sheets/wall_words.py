@@ -14,7 +14,7 @@ from app.wording import lower
 
 _NEAR_MM = 1.0
 _KN = 1000.0
-_SIZE = re.compile(r"(\d) x (\d+)")
+_SIZE = re.compile(r"(\d) × (\d+)")
 
 
 def sized(words: str, units: Units) -> str:
