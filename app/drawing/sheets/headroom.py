@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import partial
 from itertools import pairwise
@@ -85,9 +85,10 @@ def headroom_sheet(
 
     Raises SheetError for a paper or scale that is none.
     """
-    fits, lowest = list(_fits(scene)), _lowest(scene)
+    bays = {(one.bay.person.id, one.bay.movement.key): one.bay for one in stands(scene)}
+    fits, lowest = list(_fits(scene, bays)), _lowest(scene)
     shown: list[Entry] = [_Mini(scene, fit) for fit in fits]
-    shown += at_kit_alone(scene)
+    shown += at_kit_alone(scene, bays)
     if not shown:
         shown = [Words("Nobody has said yet what they want to do here.")]
     return composed(
@@ -105,8 +106,7 @@ def headroom_sheet(
     )
 
 
-def _fits(scene: Scene) -> Iterator[_Fit]:
-    bays = {(one.bay.person.id, one.bay.movement.key): one.bay for one in stands(scene)}
+def _fits(scene: Scene, bays: Mapping[tuple[str, str], Bay]) -> Iterator[_Fit]:
     for person in scene.plan.people:
         for wish in person.wishes:
             row = movements().get(wish.movement)

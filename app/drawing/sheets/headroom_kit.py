@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
 import shapely
 
@@ -10,8 +10,8 @@ from app.drawing.flow import Words
 from app.drawing.hatching import hatch
 from app.drawing.medium import Medium
 from app.drawing.primitives import Item
+from app.drawing.section_bay import Bay
 from app.drawing.section_words import verdict_words
-from app.drawing.sheets.tightest import stands
 from app.library.movements import movements
 from app.scene.build import Scene
 from app.wording import lower
@@ -21,9 +21,11 @@ NOT_DRAWN = "Without a floor of their own, for they are done at their kit alone:
 UNDER_DOOR = "Hatched: where it is lower while the garage door is open."
 
 
-def at_kit_alone(scene: Scene) -> Iterator[Words]:
-    """Yield how each wanted movement goes that no open floor is drawn for."""
-    bays = {(one.bay.person.id, one.bay.movement.key): one.bay for one in stands(scene)}
+def at_kit_alone(scene: Scene, bays: Mapping[tuple[str, str], Bay]) -> Iterator[Words]:
+    """Yield how each wanted movement goes that no open floor is drawn for.
+
+    `bays` say by person and movement where each is done best.
+    """
     said = []
     for person in scene.plan.people:
         for wish in person.wishes:

@@ -103,6 +103,12 @@ class FlatWall:
         """Return whether the wall starts at the right hand of whoever faces it."""
         return not self.scene.plan.room.clockwise
 
+    @cached_property
+    def ring(self) -> list[PointOnWall]:
+        """The outline of the wall as one faces it."""
+        part = max(shapely.get_parts(self.face.upright), key=lambda one: one.area)
+        return [(self.s(x), z) for x, z in part.exterior.coords[:-1]]
+
     def s(self, along: float) -> float:
         """Return a distance along the wall as one from the left end."""
         return self.length - along if self.mirrored else along
@@ -282,11 +288,14 @@ class FlatWall:
 
     def _before(self) -> Iterator[Before]:
         line = shapely.LineString([self.face.wall.start, self.face.wall.end])
-        for placed in self.scene.order:
-            if placed.kit.fixing in ("wall", "wall-and-floor") or placed.kit.bar is not None:
-                continue
-            if placed.footprint.distance(line) < BEFORE_MM:
-                yield from self.boxes(placed)
+        standing = [
+            placed
+            for placed in self.scene.order
+            if placed.kit.fixing not in ("wall", "wall-and-floor") and placed.kit.bar is None
+        ]
+        footprints = np.array([placed.footprint for placed in standing], dtype=object)
+        for i in np.flatnonzero(shapely.distance(footprints, line) < BEFORE_MM).tolist():
+            yield from self.boxes(standing[i])
 
     def boxes(self, placed: Placed) -> Iterator[Before]:
         """Yield the solids of a piece as one sees them who faces the wall."""
@@ -313,22 +322,40 @@ def unhidden(boxes: Sequence[Before], fronts: Sequence[OnWall] = ()) -> tuple[St
 
     `fronts` are the columns before it, which hide too.
     """
+    if not boxes:
+        return ()
+    hiders: list[Before | OnWall] = [*boxes, *fronts]
+    fore = [*(box.off for box in boxes), *(one.deep for one in fronts)]
+    sides = np.array([(o.left, o.right, o.low, o.high) for o in hiders])
+    left, right, low, high = sides.T
+    own_left, own_right, own_low, own_high = sides[: len(boxes), :, None].transpose(1, 0, 2)
+    off = np.array([box.off for box in boxes])[:, None]
+    nearer = np.array(fore) > off + _NEARER_MM
+    across, tall = [(o.left, o.right) for o in hiders], [(o.low, o.high) for o in hiders]
+    level = [_chosen(nearer & _within(z, low, high), across) for z in (own_low, own_high)]
+    upright = [_chosen(nearer & _within(s, left, right), tall) for s in (own_left, own_right)]
     strokes: list[Stroke] = []
-    for box in boxes:
-        nearer: list[Before | OnWall] = [o for o in boxes if o.off > box.off + _NEARER_MM]
-        nearer += [one for one in fronts if one.deep > box.off + _NEARER_MM]
-        for z in (box.low, box.high):
-            hiding = [(o.left, o.right) for o in nearer if _within(z, o.low, o.high)]
-            strokes += [((a, z), (b, z)) for a, b in _without(box.left, box.right, hiding)]
-        for s in (box.left, box.right):
-            hiding = [(o.low, o.high) for o in nearer if _within(s, o.left, o.right)]
-            strokes += [((s, a), (s, b)) for a, b in _without(box.low, box.high, hiding)]
+    for i, box in enumerate(boxes):
+        for z, hiding in zip((box.low, box.high), level, strict=True):
+            strokes += [((a, z), (b, z)) for a, b in _without(box.left, box.right, hiding[i])]
+        for s, hiding in zip((box.left, box.right), upright, strict=True):
+            strokes += [((s, a), (s, b)) for a, b in _without(box.low, box.high, hiding[i])]
     return tuple(strokes)
 
 
-def _within(mm: float, low: float, high: float) -> bool:
-    """Return whether a line lies behind what reaches from `low` to `high`, not along its edge."""
-    return low + _TOUCH_MM < mm < high - _TOUCH_MM
+def _chosen(
+    which: NDArray[np.bool_], spans: Sequence[tuple[float, float]]
+) -> list[list[tuple[float, float]]]:
+    """Return for each row of `which` those of the spans that it says."""
+    rows: list[list[tuple[float, float]]] = [[] for _ in which]
+    for i, j in np.argwhere(which).tolist():
+        rows[i].append(spans[j])
+    return rows
+
+
+def _within(mm: Floats, low: Floats, high: Floats) -> NDArray[np.bool_]:
+    """Return which lines lie behind what reaches from `low` to `high`, not along its edge."""
+    return (low + _TOUCH_MM < mm) & (mm < high - _TOUCH_MM)
 
 
 def _without(

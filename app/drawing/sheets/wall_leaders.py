@@ -7,7 +7,7 @@ from collections.abc import Iterator
 import numpy as np
 import shapely
 
-from app.drawing.placing import Spot
+from app.drawing.placing import Floats, Spot
 from app.drawing.primitives import Circle, Item, Line, Point
 
 _FROM_COST, _COST = 2.0, 0.1
@@ -19,6 +19,16 @@ _DOT_EM = 0.16
 
 def aside(at: Point, size: tuple[float, float], within: shapely.Polygon, em: float) -> list[Spot]:
     """Return where words of a size may stand aside of a point, on the wall `within`, y down."""
+    points, costs = aside_at(at, size, within, em)
+    return [
+        Spot((x, y), cost) for (x, y), cost in zip(points.tolist(), costs.tolist(), strict=True)
+    ]
+
+
+def aside_at(
+    at: Point, size: tuple[float, float], within: shapely.Polygon, em: float
+) -> tuple[Floats, Floats]:
+    """Return the same as middles (n, 2) in mm and what each costs (n,)."""
     (x, _), (wide, high) = at, size
     _, y0, _, y1 = within.bounds
     ups = y0 + high * (np.arange(max(1, int((y1 - y0) / high))) + 0.5)
@@ -28,10 +38,7 @@ def aside(at: Point, size: tuple[float, float], within: shapely.Polygon, em: flo
     low, far = points - half, points + half
     inside = shapely.covers(within, shapely.box(*low.T, *far.T))
     costs = _FROM_COST + _COST * np.hypot(*(points - at).T) / em
-    return [
-        Spot((p, q), cost)
-        for (p, q), cost in zip(points[inside].tolist(), costs[inside].tolist(), strict=True)
-    ]
+    return points[inside], costs[inside]
 
 
 def leader(words_at: Point, size: tuple[float, float], to: Point, em: float) -> Iterator[Item]:

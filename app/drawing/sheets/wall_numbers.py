@@ -9,10 +9,10 @@ import numpy as np
 import shapely
 
 from app.drawing.lettering import width_of
-from app.drawing.placing import Crowd, Spot, around
+from app.drawing.placing import Crowd, Floats, Spot, around
 from app.drawing.primitives import Circle, Item, Line, Text
 from app.drawing.sheets.wall_items import Before, FlatWall
-from app.drawing.sheets.wall_leaders import aside, leader
+from app.drawing.sheets.wall_leaders import aside_at, leader
 from app.units import Units, format_short
 
 _RADIUS_EM = 0.74
@@ -77,8 +77,44 @@ def tall_words(
         yield Text((x, y + em * 0.36), words, "dimt")
 
 
+@dataclass(frozen=True, slots=True)
+class Places:
+    """Where the number of a piece may stand on it: middles (n, 2) in mm, y down, and costs (n,)."""
+
+    at: Floats
+    costs: Floats
+
+
+def places_of(flat: FlatWall) -> dict[str, Places]:
+    """Return for each piece before the wall the places on it, by its id.
+
+    They are dearer off the middle of a box and where another piece hides it.
+    """
+    boxes = flat.before
+    if not boxes:
+        return {}
+    sides = np.array([(b.left, b.right, b.low, b.high, b.off) for b in boxes])
+    left, right, low, high, off = (side[:, None] for side in sides.T)
+    across, up = (share.ravel() for share in np.meshgrid(_SHARES, _SHARES, indexing="ij"))
+    x, z = left + (right - left) * across, low + (high - low) * up
+    pieces = {piece: i for i, piece in enumerate(dict.fromkeys(b.placed.piece.id for b in boxes))}
+    owner = np.array([pieces[b.placed.piece.id] for b in boxes])
+    hides = (off + _OVER_MM < off.T) & (owner != owner[:, None])
+    one, other = np.nonzero(hides)
+    behind = (left[other] < x[one]) & (x[one] < right[other])
+    behind &= (low[other] < z[one]) & (z[one] < high[other])
+    hidden = np.zeros(x.shape, dtype=bool)
+    np.logical_or.at(hidden, one, behind)
+    costs = np.abs(across - 0.5) + np.abs(up - 0.5) + np.where(hidden, _HIDDEN_COST, 0.0)
+    at = np.stack([x, -z], axis=-1)
+    return {
+        piece: Places(at[owner == i].reshape(-1, 2), costs[owner == i].ravel())
+        for piece, i in pieces.items()
+    }
+
+
 def piece_numbers(
-    flat: FlatWall,
+    places: Mapping[str, Places],
     numbers: Mapping[str, int],
     crowd: Crowd,
     within: shapely.Polygon,
@@ -89,36 +125,17 @@ def piece_numbers(
     Where that is taken by words a number stands aside with a line; `within` is the wall, y down.
     """
     size = 2 * em * _RADIUS_EM, 2 * em * _RADIUS_EM
-    for piece, boxes in _boxes_of(flat).items():
-        spots = [spot for box in boxes for spot in _on(flat, box)]
-        to = min(spots, key=lambda spot: spot.cost).at
-        if all(crowd.meets(around(spot.at, *size)) for spot in sorted(spots, key=_dearness)):
-            spots_aside = aside(to, size, within, em)
-        else:
-            spots_aside = []
-        x, y = crowd.place(*size, [*spots, *spots_aside])
-        if all((x, y) != spot.at for spot in spots):
+    for piece, on in places.items():
+        at, costs = on.at, on.costs
+        order = np.argsort(costs, kind="stable")
+        first = at[order[0]].tolist()
+        to = first[0], first[1]
+        if all(crowd.meets(around((x, y), *size)) for x, y in at[order].tolist()):
+            points, dear = aside_at(to, size, within, em)
+            at, costs = np.concatenate([at, points]), np.concatenate([costs, dear])
+        chosen = crowd.choose(*size, at, costs)
+        x, y = at[chosen].tolist()
+        if chosen >= len(on.at):
             yield from leader((x, y), size, to, em)
         yield Circle((x, y), em * _RADIUS_EM, "balloon")
         yield Text((x, y + em * 0.36), str(numbers[piece]), "numeral")
-
-
-def _dearness(spot: Spot) -> float:
-    return spot.cost
-
-
-def _on(flat: FlatWall, box: Before) -> Iterator[Spot]:
-    """Yield places on a box, dearer off its middle and where another piece hides it."""
-    nearer = [
-        other
-        for other in flat.before
-        if other.off > box.off + _OVER_MM and other.placed.piece.id != box.placed.piece.id
-    ]
-    for across in _SHARES:
-        for up in _SHARES:
-            x = box.left + (box.right - box.left) * across
-            z = box.low + (box.high - box.low) * up
-            cost = abs(across - 0.5) + abs(up - 0.5)
-            if any(o.left < x < o.right and o.low < z < o.high for o in nearer):
-                cost += _HIDDEN_COST
-            yield Spot((x, -z), cost)

@@ -2,28 +2,34 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
-from functools import cached_property, partial
+from functools import cache, cached_property, partial
 
 import shapely
-from shapely.geometry.base import BaseGeometry
 
 from app.drawing.composed import LITTLE_SMALLER, Subject, composed
 from app.drawing.figures_placed import Figure
 from app.drawing.lettering import width_of, wrap
 from app.drawing.medium import Medium, region
-from app.drawing.placing import Crowd, Spot, around
 from app.drawing.plan_sheet import station_order
 from app.drawing.primitives import Circle, Group, Item, Line, Polygon, Strokes, Text
 from app.drawing.sheet import Sheet, TitleFields
 from app.drawing.sheets.chain import chain
 from app.drawing.sheets.upright import upright
-from app.drawing.sheets.wall_items import Before, FlatWall, OnWall
-from app.drawing.sheets.wall_leaders import aside, leader
-from app.drawing.sheets.wall_numbers import Tall, piece_numbers, tall_lines, tall_pieces, tall_words
-from app.drawing.sheets.wall_stuck import stuck_on_wall, stuck_words
-from app.drawing.sheets.wall_words import joined, label_lines, wall_words
+from app.drawing.sheets.wall_items import FlatWall, OnWall
+from app.drawing.sheets.wall_names import DOT_EM, thing_names
+from app.drawing.sheets.wall_numbers import (
+    Places,
+    Tall,
+    piece_numbers,
+    places_of,
+    tall_lines,
+    tall_pieces,
+    tall_words,
+)
+from app.drawing.sheets.wall_stuck import stuck_on_wall
+from app.drawing.sheets.wall_words import joined, wall_words
 from app.scene.build import Scene
 from app.takeoff.mirrors import is_hung
 from app.takeoff.surfaces import faces
@@ -39,22 +45,10 @@ _INKS = {
     "low": "thing",
 }
 _FAR_MM = 1e5
-_OFF_EDGE_EM = 0.35
-"""What words on a wall keep off its edge, in sizes of the lettering."""
 _WALLS_A_PAGE = 2
 """So many walls a page leave no paper half empty; with fewer their words are tried beside them."""
 _BESIDE_EM, _COLUMN_EM = 2.0, 26.0
 """What words beside a wall keep off it, and how wide their column is, in sizes of the lettering."""
-_DOT_EM = 0.16
-"""The radius of the dot of a clip or a small screw, in sizes of the lettering."""
-_NAME_EMS = (20.0, 14.0, 10.0, 7.0)
-"""How wide a name stands on a wall at most, in sizes of the lettering: narrower where that finds
-room. Longer ones are parted."""
-_NAME_LINES = 3
-_PUSHED_COST = 0.5
-"""What it costs that words are pushed from where they would stand onto their wall."""
-_ALONG = (-0.5, -0.375, -0.25, -0.125, 0.125, 0.25, 0.375, 0.5)
-"""Where words are tried along what is long or high, off its middle: shares of what they leave."""
 _NEAR_MM = 1.0
 
 
@@ -66,15 +60,17 @@ def walls_sheet(
     fields: TitleFields | None = None,
 ) -> Sheet:
     """Draw every wall as one sees it who faces it from inside. Raises SheetError."""
-    flats = [FlatWall(face, scene) for face in faces(scene) if not face.upright.is_empty]
     numbers = {placed.piece.id: i + 1 for i, placed in enumerate(station_order(scene))}
-    tall = [tall_pieces(flat) for flat in flats]
+    flats = [
+        _Told(flat, numbers, tuple(wall_words(flat, numbers)), tall_pieces(flat))
+        for flat in (FlatWall(face, scene) for face in faces(scene) if not face.upright.is_empty)
+    ]
 
     def drawn(beside: bool) -> Sheet:
         return composed(
             scene.plan,
             Subject("walls", "Walls from inside"),
-            [partial(_figure, flat, numbers, tall[i], beside) for i, flat in enumerate(flats)],
+            [partial(_figure, told, beside) for told in flats],
             [],
             paper=paper,
             scale=scale,
@@ -90,24 +86,41 @@ def walls_sheet(
     return wide if fewer and wide.scale <= below.scale * LITTLE_SMALLER else below
 
 
-def _figure(
-    flat: FlatWall,
-    numbers: Mapping[str, int],
-    tall: Sequence[Tall],
-    beside: bool,
-    medium: Medium,
-    scale: int,
-) -> Figure:
-    em, units = medium.em_mm, flat.scene.plan.units
-    ring = _ring(flat)
-    top, low = max(z for _, z in ring), min(z for _, z in ring)
-    items: list[Item] = [Polygon(tuple((s, -z) for s, z in ring), "wall-face")]
+@dataclass(frozen=True)
+class _Told:
+    """A wall, the numbers of all kit, what is said of the wall, and what is higher than it."""
+
+    flat: FlatWall
+    numbers: Mapping[str, int]
+    words: tuple[str, ...]
+    tall: tuple[Tall, ...]
+
+    @cached_property
+    def outline(self) -> shapely.Polygon:
+        """The wall, y down."""
+        return shapely.Polygon([(s, -z) for s, z in self.flat.ring]).buffer(0)
+
+    @cached_property
+    def drawn(self) -> Callable[[float], list[Item]]:
+        """Draw it at a size of the lettering, mm: once, whatever words stand beside it."""
+        return cache(partial(_wall, self))
+
+    @cached_property
+    def places(self) -> dict[str, Places]:
+        """Where the numbers of the pieces before it may stand."""
+        return places_of(self.flat)
+
+
+def _wall(told: _Told, em: float) -> list[Item]:
+    """Draw a wall with what is on it and before it, and their names and numbers."""
+    flat, outline, units = told.flat, told.outline, told.flat.scene.plan.units
     things = (*flat.items, *flat.fronts)
+    ring = tuple((s, -z) for s, z in flat.ring)
+    items: list[Item] = [Polygon(ring, "wall-face")]
     # what hangs before the wall hides nothing that is to be fixed to it
     for thing in sorted(things, key=lambda one: one.kind != "low"):
         if thing.kind not in ("socket", "column"):
             items += _thing(thing, em)
-    outline = shapely.Polygon([(s, -z) for s, z in ring]).buffer(0)
     for thing in flat.fronts:
         data = (("column", thing.name),)
         box = shapely.box(thing.left, -_FAR_MM, thing.right, _FAR_MM)
@@ -118,21 +131,27 @@ def _figure(
     if edges:
         items.append(Strokes(edges, "pale"))
     items += stuck_on_wall(flat, em)
-    items.append(Polygon(tuple((s, -z) for s, z in ring), "edge-ring"))
+    items.append(Polygon(ring, "edge-ring"))
     for thing in things:
         if thing.kind == "socket":
             # over all that stands before it: an upright that crosses its sign hides which it is
             items += _thing(thing, em)
-    items += tall_lines(tall)
-    top = max([top, *(one.ceiling_mm for one in tall)])
-    names = list[Item]()
-    if not medium.bounds_only:
-        # they stand on the wall: how far all reaches does not hang on them
-        names, crowd = _names(flat, things, em, units)
-        names += tall_words(tall, numbers, crowd, em, units)
-        names += piece_numbers(flat, numbers, crowd, outline, em)
+    items += tall_lines(told.tall)
+    names, crowd = thing_names(flat, things, em, units)
+    names += tall_words(told.tall, told.numbers, crowd, em, units)
+    names += piece_numbers(told.places, told.numbers, crowd, outline, em)
     # the white round words breaks the lines of others that pass behind them
-    items += sorted(names, key=lambda one: getattr(one, "ink", "") != "leader")
+    return [*items, *sorted(names, key=lambda one: getattr(one, "ink", "") != "leader")]
+
+
+def _figure(told: _Told, beside: bool, medium: Medium, scale: int) -> Figure:
+    flat, em, units = told.flat, medium.em_mm, told.flat.scene.plan.units
+    ring = flat.ring
+    low = min(z for _, z in ring)
+    top = max([*(z for _, z in ring), *(one.ceiling_mm for one in told.tall)])
+    things = (*flat.items, *flat.fronts)
+    # all of it stands on the wall: how far all reaches does not hang on it
+    items = [] if medium.bounds_only else [*told.drawn(em)]
     chain, deep = _chains(flat, things, low, em, units)
     items += chain
     at = {"left": ring_height(ring, 0.0), "right": ring_height(ring, flat.length)}
@@ -154,9 +173,7 @@ def _figure(
         for i, line in enumerate(head):
             items.append(Text((x, y + em * 1.3 * i), line, "head", "start"))
         y += em * 1.3 * (len(head) - 1)
-        lines = [
-            line for words in wall_words(flat, numbers) for line in wrap(words, em, em * _COLUMN_EM)
-        ]
+        lines = [line for words in told.words for line in wrap(words, em, em * _COLUMN_EM)]
         for i, line in enumerate(lines):
             items.append(Text((x, y + em * (1.5 + 1.3 * i)), line, "small", "start"))
         deep = max(deep + em, y + em * (1.5 + 1.3 * len(lines)))
@@ -167,11 +184,7 @@ def _figure(
     for i, line in enumerate(head):
         items.append(Text((flat.length / 2, deep + em * (1.6 + 1.3 * i)), line, "head"))
     deep += em * 1.3 * (len(head) - 1)
-    lines = [
-        line
-        for words in joined(wall_words(flat, numbers), em, room)
-        for line in wrap(words, em, room)
-    ]
+    lines = [line for words in joined(told.words, em, room) for line in wrap(words, em, room)]
     for i, line in enumerate(lines):
         items.append(Text((flat.length / 2, deep + em * (3.0 + 1.3 * i)), line, "small"))
     deep += em * (2.2 + 1.3 * len(lines) + 0.6)
@@ -184,13 +197,6 @@ def _figure(
 
 def _tall(ends: tuple[float, float], units: Units) -> str:
     return format_short(ends[1] - ends[0], units)
-
-
-def _ring(flat: FlatWall) -> list[tuple[float, float]]:
-    """Return the outline of the wall as one faces it."""
-    whole = flat.face.upright
-    part = max(shapely.get_parts(whole), key=lambda one: one.area)
-    return [(flat.s(x), z) for x, z in part.exterior.coords[:-1]]
 
 
 def ring_height(ring: list[tuple[float, float]], s: float) -> tuple[float, float]:
@@ -211,7 +217,7 @@ def _thing(thing: OnWall, em: float) -> list[Item]:
         ring = ((x - r, y - r), (x + r, y - r), (x + r, y + r), (x - r, y + r))
         return [Polygon(ring, "socket", "", data), Circle((x, y), r * 0.55, "socket-pin")]
     dots = [
-        Group(tuple(Circle((x, -z), em * _DOT_EM, "leader-dot") for x, z in points), kind)
+        Group(tuple(Circle((x, -z), em * DOT_EM, "leader-dot") for x, z in points), kind)
         for kind, points in (("clips", thing.clips), ("screws", thing.screws))
         if points
     ]
@@ -233,141 +239,6 @@ def _thing(thing: OnWall, em: float) -> list[Item]:
         items.append(Line((x - arm, -z - arm), (x + arm, -z + arm), "fixing"))
         items.append(Line((x - arm, -z + arm), (x + arm, -z - arm), "fixing"))
     return [*items, *dots]
-
-
-def _names(
-    flat: FlatWall, things: Sequence[OnWall], em: float, units: Units
-) -> tuple[list[Item], Crowd]:
-    """Letter what each thing is, and its height above the floor, where it hides least.
-
-    Gives with it what is taken by then.
-    """
-    boxes: list[OnWall | Before] = [*things, *(part for thing in things for part in thing.parts)]
-    strokes = [
-        shapely.box(b.left, -b.high, max(b.right, b.left + 1), -b.low + 1).boundary for b in boxes
-    ]
-    strokes += [
-        shapely.Point(x, -z).buffer(em * _DOT_EM).boundary
-        for t in things for x, z in (*t.clips, *t.screws)
-    ]  # fmt: skip
-    ring = _ring(flat)
-    # a line of white round letters would break the edge of the wall
-    within = shapely.Polygon([(s, -z) for s, z in ring]).buffer(-em * _OFF_EDGE_EM)
-    crowd = Crowd(strokes, within)
-    for x, z in (point for thing in things for point in thing.screws):
-        # where one drills is seen, whatever is said beside it
-        crowd.take(around((x, -z), em * _DOT_EM * 2, em * _DOT_EM * 2))
-    items: list[Item] = stuck_words(flat, crowd, em)
-    for thing in things:
-        if thing.kind == "socket":
-            # words that are pushed onto the wall keep off its sign
-            crowd.take(around((thing.left, -thing.low), em, em))
-    # what has room for its own words has the first choice: those of a socket stand anywhere
-    for thing in sorted(things, key=lambda one: (one.left - one.right) * (one.high - one.low)):
-        name, sizes = label_lines(thing, units)
-        tries = [
-            _Label((*wrap(name, em, room, _NAME_LINES), *wrap(sizes, em, room)), em)
-            for room in (min(em * most, flat.length - em) for most in _NAME_EMS)
-        ]
-        cx, cy = (thing.left + thing.right) / 2, -(thing.low + thing.high) / 2
-        across, tall = thing.right - thing.left, thing.high - thing.low
-        first = tries[0]
-        wide, high = first.wide, first.high
-        if across < wide + em and across > high + em * 0.4 and tall > wide + em:
-            # what is narrow has its words standing in it, not over its edges
-            slack = (tall - wide - em) / 2
-            upright = [Spot((cx, cy + 2 * share * slack), abs(share)) for share in (0.0, *_ALONG)]
-            _, y = crowd.place(high, wide, upright)
-            for line, off in zip(first.words, _feet(len(first.words)), strict=True):
-                items.append(Text((cx + em * off, y), line, "dimt", "middle", -90.0))
-            continue
-        # the widest that finds room on the wall and off all other words
-        found = next((one for one in tries if _has_room(one, thing, crowd, within)), None)
-        label = found or first
-        spots = label.spots(thing)
-        if found is None:
-            spots += aside((cx, cy), (label.wide, label.high), within, em)
-        # rather over a thing than over the edge of the wall
-        spots += [
-            Spot(crowd.within(one.at, label.wide, label.high), one.cost + _PUSHED_COST)
-            for one in spots
-        ]
-        x, y = crowd.place(label.wide, label.high, spots)
-        if found is None and thing.kind != "strip":
-            items += leader((x, y), (label.wide, label.high), (cx, cy), em)
-        items += [
-            Text((x, y + em * off), line, "dimt")
-            for line, off in zip(label.words, _feet(len(label.words)), strict=True)
-        ]
-    for thing in things:
-        for z in sorted({z for _, z in thing.fixings}):
-            # beside the thing, level with its row of crosses
-            height = f"h {format_short(z, units)}"
-            wide = width_of(height, em)
-            off = wide / 2 + em * 0.6
-            beside = [Spot((thing.left - off, -z)), Spot((thing.right + off, -z), 0.1)]
-            x, y = crowd.place(wide, em * 1.25, beside)
-            items.append(Text((x, y + em * 0.36), height, "dimt"))
-    return items, crowd
-
-
-@dataclass(frozen=True)
-class _Label:
-    """The lines that tell of a thing, at a size of the lettering."""
-
-    words: tuple[str, ...]
-    em: float
-
-    @cached_property
-    def wide(self) -> float:
-        """How wide its widest line is."""
-        return max(width_of(line, self.em) for line in self.words)
-
-    @property
-    def high(self) -> float:
-        """How high its lines are together."""
-        return self.em * 1.25 * len(self.words)
-
-    def spots(self, thing: OnWall) -> list[Spot]:
-        """Return where it may stand: in the thing where that has room, over, under, beside it."""
-        em, wide, high = self.em, self.wide, self.high
-        cx, cy = (thing.left + thing.right) / 2, -(thing.low + thing.high) / 2
-        across, tall = thing.right - thing.left, thing.high - thing.low
-        spots = []
-        # the bar in the middle of a window runs through what stands there
-        if across > wide + em and thing.kind != "window":
-            # off its middle where a joint with its clips runs through that
-            aside, up = across / 4, tall / 4
-            spots = [Spot((cx, cy), 0.0), Spot((cx - aside, cy), 0.1), Spot((cx + aside, cy), 0.1)]
-            spots += [Spot((cx, cy + share * up), 0.2) for share in (-1, 1, -2 / 3, 2 / 3)]
-        off = wide / 2 + em * 0.8
-        spots += [
-            Spot((cx, -thing.high - high * 0.65), 0.4),
-            Spot((cx, -thing.low + high * 0.65), 0.5),
-        ]
-        spots += [
-            Spot((x, cy + by), 0.9 if by else 0.6)
-            for by in (0.0, -high, high)
-            for x in (thing.right + off, thing.left - off)
-        ]
-        if thing.kind == "strip":
-            # it runs over whatever hangs below it: anywhere along it its words are near it
-            spots += [
-                Spot((cx + share * (across - wide - em), y), 0.4 + abs(share))
-                for share in _ALONG
-                for y in (-thing.high - high * 0.65, -thing.low + high * 0.65)
-            ]
-        return spots
-
-
-def _has_room(label: _Label, thing: OnWall, crowd: Crowd, within: BaseGeometry) -> bool:
-    boxes = [around(spot.at, label.wide, label.high) for spot in label.spots(thing)]
-    return any(within.covers(box) and not crowd.meets(box) for box in boxes)
-
-
-def _feet(count: int) -> list[float]:
-    """Return where lines stand round the middle of them all, in sizes of the lettering."""
-    return [0.375 + 1.25 * (i - (count - 1) / 2) for i in range(count)]
 
 
 def _chains(

@@ -1,0 +1,166 @@
+"""The names of what is on a wall from inside: each where it hides least."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cached_property
+
+import shapely
+from shapely.geometry.base import BaseGeometry
+
+from app.drawing.lettering import width_of, wrap
+from app.drawing.placing import Crowd, Spot, around
+from app.drawing.primitives import Item, Text
+from app.drawing.sheets.wall_items import Before, FlatWall, OnWall
+from app.drawing.sheets.wall_leaders import aside, leader
+from app.drawing.sheets.wall_stuck import stuck_words
+from app.drawing.sheets.wall_words import label_lines
+from app.units import Units, format_short
+
+DOT_EM = 0.16
+"""The radius of the dot of a clip or a small screw, in sizes of the lettering."""
+_OFF_EDGE_EM = 0.35
+"""What words on a wall keep off its edge, in sizes of the lettering."""
+_NAME_EMS = (20.0, 14.0, 10.0, 7.0)
+"""How wide a name stands on a wall at most, in sizes of the lettering: narrower where that finds
+room. Longer ones are parted."""
+_NAME_LINES = 3
+_PUSHED_COST = 0.5
+"""What it costs that words are pushed from where they would stand onto their wall."""
+_ALONG = (-0.5, -0.375, -0.25, -0.125, 0.125, 0.25, 0.375, 0.5)
+"""Where words are tried along what is long or high, off its middle: shares of what they leave."""
+
+
+def thing_names(
+    flat: FlatWall, things: Sequence[OnWall], em: float, units: Units
+) -> tuple[list[Item], Crowd]:
+    """Letter what each thing is, and its height above the floor, where it hides least.
+
+    Gives with it what is taken by then.
+    """
+    boxes: list[OnWall | Before] = [*things, *(part for thing in things for part in thing.parts)]
+    strokes = [
+        shapely.box(b.left, -b.high, max(b.right, b.left + 1), -b.low + 1).boundary for b in boxes
+    ]
+    strokes += [
+        shapely.Point(x, -z).buffer(em * DOT_EM).boundary
+        for t in things for x, z in (*t.clips, *t.screws)
+    ]  # fmt: skip
+    # a line of white round letters would break the edge of the wall
+    within = shapely.Polygon([(s, -z) for s, z in flat.ring]).buffer(-em * _OFF_EDGE_EM)
+    crowd = Crowd(strokes, within)
+    for x, z in (point for thing in things for point in thing.screws):
+        # where one drills is seen, whatever is said beside it
+        crowd.take(around((x, -z), em * DOT_EM * 2, em * DOT_EM * 2))
+    items: list[Item] = stuck_words(flat, crowd, em)
+    for thing in things:
+        if thing.kind == "socket":
+            # words that are pushed onto the wall keep off its sign
+            crowd.take(around((thing.left, -thing.low), em, em))
+    # what has room for its own words has the first choice: those of a socket stand anywhere
+    for thing in sorted(things, key=lambda one: (one.left - one.right) * (one.high - one.low)):
+        name, sizes = label_lines(thing, units)
+        tries = [
+            _Label((*wrap(name, em, room, _NAME_LINES), *wrap(sizes, em, room)), em)
+            for room in (min(em * most, flat.length - em) for most in _NAME_EMS)
+        ]
+        cx, cy = (thing.left + thing.right) / 2, -(thing.low + thing.high) / 2
+        across, tall = thing.right - thing.left, thing.high - thing.low
+        first = tries[0]
+        wide, high = first.wide, first.high
+        if across < wide + em and across > high + em * 0.4 and tall > wide + em:
+            # what is narrow has its words standing in it, not over its edges
+            slack = (tall - wide - em) / 2
+            upright = [Spot((cx, cy + 2 * share * slack), abs(share)) for share in (0.0, *_ALONG)]
+            _, y = crowd.place(high, wide, upright)
+            for line, off in zip(first.words, _feet(len(first.words)), strict=True):
+                items.append(Text((cx + em * off, y), line, "dimt", "middle", -90.0))
+            continue
+        # the widest that finds room on the wall and off all other words
+        found = next((one for one in tries if _has_room(one, thing, crowd, within)), None)
+        label = found or first
+        spots = label.spots(thing)
+        if found is None:
+            spots += aside((cx, cy), (label.wide, label.high), within, em)
+        # rather over a thing than over the edge of the wall
+        spots += [
+            Spot(crowd.within(one.at, label.wide, label.high), one.cost + _PUSHED_COST)
+            for one in spots
+        ]
+        x, y = crowd.place(label.wide, label.high, spots)
+        if found is None and thing.kind != "strip":
+            items += leader((x, y), (label.wide, label.high), (cx, cy), em)
+        items += [
+            Text((x, y + em * off), line, "dimt")
+            for line, off in zip(label.words, _feet(len(label.words)), strict=True)
+        ]
+    for thing in things:
+        for z in sorted({z for _, z in thing.fixings}):
+            # beside the thing, level with its row of crosses
+            height = f"h {format_short(z, units)}"
+            wide = width_of(height, em)
+            off = wide / 2 + em * 0.6
+            beside = [Spot((thing.left - off, -z)), Spot((thing.right + off, -z), 0.1)]
+            x, y = crowd.place(wide, em * 1.25, beside)
+            items.append(Text((x, y + em * 0.36), height, "dimt"))
+    return items, crowd
+
+
+@dataclass(frozen=True)
+class _Label:
+    """The lines that tell of a thing, at a size of the lettering."""
+
+    words: tuple[str, ...]
+    em: float
+
+    @cached_property
+    def wide(self) -> float:
+        """How wide its widest line is."""
+        return max(width_of(line, self.em) for line in self.words)
+
+    @property
+    def high(self) -> float:
+        """How high its lines are together."""
+        return self.em * 1.25 * len(self.words)
+
+    def spots(self, thing: OnWall) -> list[Spot]:
+        """Return where it may stand: in the thing where that has room, over, under, beside it."""
+        em, wide, high = self.em, self.wide, self.high
+        cx, cy = (thing.left + thing.right) / 2, -(thing.low + thing.high) / 2
+        across, tall = thing.right - thing.left, thing.high - thing.low
+        spots = []
+        # the bar in the middle of a window runs through what stands there
+        if across > wide + em and thing.kind != "window":
+            # off its middle where a joint with its clips runs through that
+            aside, up = across / 4, tall / 4
+            spots = [Spot((cx, cy), 0.0), Spot((cx - aside, cy), 0.1), Spot((cx + aside, cy), 0.1)]
+            spots += [Spot((cx, cy + share * up), 0.2) for share in (-1, 1, -2 / 3, 2 / 3)]
+        off = wide / 2 + em * 0.8
+        spots += [
+            Spot((cx, -thing.high - high * 0.65), 0.4),
+            Spot((cx, -thing.low + high * 0.65), 0.5),
+        ]
+        spots += [
+            Spot((x, cy + by), 0.9 if by else 0.6)
+            for by in (0.0, -high, high)
+            for x in (thing.right + off, thing.left - off)
+        ]
+        if thing.kind == "strip":
+            # it runs over whatever hangs below it: anywhere along it its words are near it
+            spots += [
+                Spot((cx + share * (across - wide - em), y), 0.4 + abs(share))
+                for share in _ALONG
+                for y in (-thing.high - high * 0.65, -thing.low + high * 0.65)
+            ]
+        return spots
+
+
+def _has_room(label: _Label, thing: OnWall, crowd: Crowd, within: BaseGeometry) -> bool:
+    boxes = [around(spot.at, label.wide, label.high) for spot in label.spots(thing)]
+    return any(within.covers(box) and not crowd.meets(box) for box in boxes)
+
+
+def _feet(count: int) -> list[float]:
+    """Return where lines stand round the middle of them all, in sizes of the lettering."""
+    return [0.375 + 1.25 * (i - (count - 1) / 2) for i in range(count)]
