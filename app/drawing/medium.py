@@ -56,7 +56,8 @@ def rings_of_each(areas: Sequence[BaseGeometry]) -> list[tuple[tuple[Point, ...]
     plain = (shapely.get_type_id(several) == shapely.GeometryType.POLYGON) & (
         shapely.get_num_interior_rings(several) == 0
     )
-    points = [(x, y) for x, y in shapely.get_coordinates(several[plain]).tolist()]
+    xs, ys = shapely.get_coordinates(several[plain]).T.tolist()
+    points = list(zip(xs, ys, strict=True))
     counts = shapely.get_num_coordinates(several).tolist()
     rings: list[tuple[tuple[Point, ...], ...]] = []
     at = 0

@@ -139,8 +139,9 @@ def drawn_runs(runs: Sequence[Sequence[Part]]) -> list[tuple[Item, ...]]:
     """Return what is drawn of each run of parts, as `drawn_parts` does, taken apart at one go."""
     every = [part for run in runs for part in run]
     rings = iter(rings_of_each([part.area for part in every]))
-    strokes = np.concatenate([np.empty((0, 2, 2)), *(part.edges for part in every)]).tolist()
-    lines = [((a, b), (c, d)) for (a, b), (c, d) in strokes]
+    strokes = np.concatenate([np.empty((0, 2, 2)), *(part.edges for part in every)])
+    a, b, c, d = strokes.reshape(-1, 4).T.tolist()
+    lines = list(zip(zip(a, b, strict=True), zip(c, d, strict=True), strict=True))
     several: list[tuple[Item, ...]] = []
     done = 0
     for run in runs:
