@@ -119,7 +119,9 @@ def other_racks(scene: Scene, snag: Snag) -> Iterator[Proposal]:
 
 def _in_front_of_it(scene: Scene, snag: Snag) -> Iterator[Proposal]:
     """Hang a bar before the posts of a rack in which it is too low to squat."""
-    if not snag.movement or not movements()[snag.movement].shouldered:
+    # for a margin over the head nobody gives up what catches the bar
+    shouldered = snag.movement and movements()[snag.movement].shouldered
+    if snag.severity != "stop" or not shouldered:
         return
     rack = scene.placed[snag.pieces[0]]
     bars = [one for one in scene.stations[rack.piece.id] if one.kit.bar is not None]

@@ -1,7 +1,7 @@
 """What stands under and before a boiler on the wall: pipes, taps and its front must be got at.
 
-What reaches up to it is judged in its working spaces. What stands lower and comes out from under it
-is reached over; what stands wholly before it keeps people from it.
+What reaches up to it is judged in its working spaces. What stands lower and mostly under it is
+reached over; what stands before it and is not put aside by hand keeps people from it.
 """
 
 from __future__ import annotations
@@ -10,6 +10,7 @@ from collections.abc import Iterator
 
 import numpy as np
 import shapely
+from numpy.typing import NDArray
 
 from app.checks.snag import Snag
 from app.published.register import published
@@ -17,6 +18,7 @@ from app.scene.build import Placed, Scene
 from app.scene.tolerance import HALF_MM, TOLERANCE_MM, falls_short
 from app.wording import lower
 
+Floats = NDArray[np.float64]
 _BOILER = "boiler"
 _BELOW, _FRONT, _STEP = "boiler.below-mm", "boiler.front-mm", "shut-off.stepped-over-mm"
 _SERVICE = "for-service"
@@ -60,6 +62,25 @@ def boilers(scene: Scene) -> Iterator[Snag]:
         )
 
 
+def _is_said_otherwise(
+    other: Placed, bottom_mm: float, at: Floats, out: Floats, face_mm: float
+) -> bool:
+    """Return whether a thing before a boiler is told of by another row, or told of by none.
+
+    What reaches up to it meets its working spaces, what stands mostly under it is reached over,
+    and what one person lifts is put aside. `out` looks from the wall, and the face lies `face_mm`
+    off `at`.
+    """
+    if float(other.shape.high_mm.max()) + other.lift_mm > bottom_mm + TOLERANCE_MM:
+        return True
+    piece = other.piece
+    mass = piece.mass_kg or other.kit.mass_kg
+    if not piece.stays and mass <= published("lift.guide-kg"):
+        return True
+    along = (shapely.get_coordinates(other.footprint) - at) @ out - face_mm
+    return bool(-along.min() > along.max())
+
+
 def _before(scene: Scene, placed: Placed) -> Iterator[Snag]:
     """Yield a care for what stands before a boiler, lower than that and too high to step over."""
     space = next((one for one in placed.shape.spaces if one.space.key == _SERVICE), None)
@@ -67,7 +88,6 @@ def _before(scene: Scene, placed: Placed) -> Iterator[Snag]:
         return
     out, at = np.array(space.outward), np.array(placed.at)
     lane = shapely.transform(space.core, lambda xy: xy + at)
-    under = placed.footprint.buffer(-HALF_MM, join_style="mitre")
     solids, bottom = scene.solids, float(placed.shape.low_mm.min()) + placed.lift_mm
     near: list[tuple[float, str, tuple[float, float]]] = []
     for hit in np.sort(scene.tree.query(lane, predicate="intersects")):
@@ -75,9 +95,8 @@ def _before(scene: Scene, placed: Placed) -> Iterator[Snag]:
             continue
         other = scene.order[int(solids.owner[hit])]
         high = float(solids.high_mm[hit])
-        low_enough = high <= bottom + TOLERANCE_MM
         steps = high - other.lift_mm <= published(_STEP) + TOLERANCE_MM
-        if not low_enough or steps or other.footprint.intersects(under):
+        if steps or _is_said_otherwise(other, bottom, at, out, space.edge_mm):
             continue
         xy = shapely.get_coordinates(lane.intersection(solids.cores[hit]))
         away = (xy - at) @ out - space.edge_mm - HALF_MM
@@ -100,5 +119,5 @@ def _before(scene: Scene, placed: Placed) -> Iterator[Snag]:
         measured=round(max(free, 0.0)),
         required=round(wanted),
         where=(float(where[0]), float(where[1])),
-        source_keys=(_FRONT, _STEP),
+        source_keys=(_FRONT, _STEP, "lift.guide-kg"),
     )

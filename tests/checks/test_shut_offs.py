@@ -145,8 +145,30 @@ def test_600_before_a_boiler(y: float, count: int, angle: float) -> None:
     assert len(found(there, "before-boiler")) == count
 
 
-def test_what_comes_out_from_under_a_boiler_is_judged_below_it() -> None:
-    assert found(plan(BOILER, box(2250, 320, 860)), "before-boiler") == []
+@pytest.mark.parametrize("angle", [0, 23])
+@pytest.mark.parametrize(("y", "measured"), [(320, None), (348, None), (352, 0), (600, 0)])
+def test_what_stands_mostly_under_a_boiler_is_judged_below_it(
+    y: float, measured: int | None, angle: float
+) -> None:
+    # its face is 350 off the wall: pushed under it by a little a thing is no less before it
+    there = turned_plan(plan(BOILER, box(2250, y, 860)), angle)
+    told = [snag.measured for snag in found(there, "before-boiler")]
+    assert told == ([] if measured is None else [measured])
+
+
+@pytest.mark.parametrize(("stays", "count"), [(False, 0), (True, 1)])
+def test_what_one_person_puts_aside_bars_nobody_from_a_boiler(stays: bool, count: int) -> None:
+    # a box of 25 kg, the guide of the lifting regulations
+    there = plan(BOILER, place("jump-box", 2250, 800, stays=stays, piece_id="chest"))
+    assert len(found(there, "before-boiler")) == count
+
+
+def test_one_row_tells_what_reaches_up_to_a_boiler() -> None:
+    # the console of a running machine is higher than the lower edge of 1050, its deck is not
+    belt = place("running-machine", 2250, 350 + 400 + 925, piece_id="chest")
+    there = plan(BOILER, belt)
+    rows = [*found(there, "before-boiler"), *found(there, "room-for-service")]
+    assert [snag.code for snag in rows] == ["room-for-service"]
 
 
 @pytest.mark.parametrize("side", [-1, 1])
