@@ -36,7 +36,7 @@ from app.drawing.sheets.section_chains import SLAB_MM, end_heights, length_chain
 from app.drawing.sheets.section_glass import glass_seen
 from app.drawing.sheets.section_lid import LID_MM, joists_behind, lid_of, overhead_cut, roof_over
 from app.drawing.sheets.section_names import column_names
-from app.drawing.sheets.section_people import BESIDE_EM, drawn_person, standing
+from app.drawing.sheets.section_people import BESIDE_EM, body_of, drawn_person, standing
 from app.drawing.sheets.section_room import (
     UP_TO_CEILING,
     Beyond,
@@ -145,14 +145,18 @@ def _shown(
     """Draw whoever finds room, the tightest first: each where no other is, dimensions included."""
     shown: list[_Person] = []
     spans: list[tuple[float, float]] = []
+    beside = medium.em_mm * BESIDE_EM
     for one in every:
-        body, marks, area = drawn_person(scene, cut, one, medium, lid)
-        beside = medium.em_mm * BESIDE_EM
-        span = (area.bounds[0] - beside, area.bounds[2] + beside)
-        if any(span[0] < b and span[1] > a for a, b in spans) or len(spans) == _MOST_PEOPLE:
+        body = body_of(scene, cut, one)
+        span = (body.area.bounds[0] - beside, body.area.bounds[2] + beside)
+        if any(span[0] < b and span[1] > a for a, b in spans):
             continue
         spans.append(span)
-        shown.append(_Person(body, marks, area))
+        # letter and heights take longest: only of whoever is shown
+        person, marks = drawn_person(scene, cut, one, body, medium, lid)
+        shown.append(_Person(person, marks, body.area))
+        if len(shown) == _MOST_PEOPLE:
+            break
     return shown
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 import numpy as np
 import shapely
@@ -43,10 +44,21 @@ def standing(every: Sequence[Stand], cut: Cut) -> list[Stand]:
     return [one for one in every if abs(cut.flat(np.array([one.bay.at]))[0][1]) <= _NEAR_MM]
 
 
-def drawn_person(
-    scene: Scene, cut: Cut, one: Stand, medium: Medium, lid: float
-) -> tuple[Item, Item, BaseGeometry]:
-    """Draw a person at the top of a movement, and the heights that decide beside them."""
+@dataclass(frozen=True, slots=True)
+class Body:
+    """A person on a section, y down: its parts and its whole area, and what is held before it.
+
+    What is held is drawn about `at`, the place on the floor that they stand on.
+    """
+
+    parts: tuple[Item, ...]
+    area: BaseGeometry
+    before: tuple[Item, ...]
+    at: Point
+
+
+def body_of(scene: Scene, cut: Cut, one: Stand) -> Body:
+    """Return somebody at the top of a movement, seen from the side or from the front."""
     bay = one.bay
     s = float(cut.flat(np.array([bay.at]))[0][0])
     base = floor_z(scene.room.room, bay.at)
@@ -55,25 +67,30 @@ def drawn_person(
     if abs(way) > _PARALLEL:
         flip = 1.0 if way > 0 else -1.0
         person = silhouette(pose.joints)
-        things = [_turned(_thing(thing), flip) for thing in (*pose.behind, *pose.held)]
-        parts = [
+        things = tuple(_turned(_thing(thing), flip) for thing in (*pose.behind, *pose.held))
+        parts = (
             region(_placed(_mirrored(person.far, flip), s, base), "person-far"),
             region(_placed(_mirrored(person.near, flip), s, base), "person"),
-        ]
+        )
         area = _placed(_mirrored(shapely.union_all([person.near, person.far]), flip), s, base)
-        before = things
-    else:
-        grips = bay.movement.held == "bar"
-        body = front_view(pose.joints, grips)
-        area = _placed(body, s, base)
-        parts = [region(area, "person")]
-        before = [*_bar(one, pose.joints.hands[0][1])] if grips else []
-    solids = [translate(_solid(thing), s, -base) for thing in before]
-    letter = _letter(scene.plan.called(bay.person.id), area, solids, medium)
-    held = Group(tuple(before), move=(s, -base))
-    group = Group((*parts, held, *letter), "person-group")
-    x0, _, x1, _ = area.bounds
-    return group, heights(scene, cut, bay, (x0, x1), (base, lid), medium), area
+        return Body(parts, area, things, (s, -base))
+    grips = bay.movement.held == "bar"
+    area = _placed(front_view(pose.joints, grips), s, base)
+    before = _bar(one, pose.joints.hands[0][1]) if grips else ()
+    return Body((region(area, "person"),), area, before, (s, -base))
+
+
+def drawn_person(
+    scene: Scene, cut: Cut, one: Stand, body: Body, medium: Medium, lid: float
+) -> tuple[Item, Item]:
+    """Draw a person at the top of a movement, and the heights that decide beside them."""
+    s, down = body.at
+    solids = [translate(_solid(thing), s, down) for thing in body.before]
+    letter = _letter(scene.plan.called(one.bay.person.id), body.area, solids, medium)
+    held = Group(body.before, move=body.at)
+    group = Group((*body.parts, held, *letter), "person-group")
+    x0, _, x1, _ = body.area.bounds
+    return group, heights(scene, cut, one.bay, (x0, x1), (-down, lid), medium)
 
 
 def _letter(
