@@ -9,7 +9,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
-from itertools import pairwise
+from itertools import compress, pairwise
 
 import numpy as np
 import shapely
@@ -162,9 +162,9 @@ def pieces_behind(
     seen = []
     inner = cut.spans(scene.room.outline)
     over = too_high(scene)
-    for placed in scene.order:
-        if not scene.room.outline.intersects(placed.footprint):
-            continue
+    footprints = np.array([placed.footprint for placed in scene.order], dtype=object)
+    inside = shapely.intersects(scene.room.outline, footprints)
+    for placed in compress(scene.order, inside.tolist()):
         solids = solids_of(placed, (used_mm or {}).get(placed.piece.id))
         if not solids:
             continue
@@ -172,9 +172,10 @@ def pieces_behind(
         base, limits = floor + placed.lift_mm + placed.rest_mm[1], over.get(placed.piece.id, {})
         boxes: list[tuple[float, Box]] = []
         nearest, is_cut = math.inf, False
-        for number, (polygon, low, high) in enumerate(solids):
-            flat = cut.flat(shapely.get_coordinates(polygon))
-            (s0, t0), (s1, t1) = flat.min(axis=0), flat.max(axis=0)
+        for number, ((polygon, low, high), sides) in enumerate(
+            zip(solids, _sides(cut, [one for one, _, _ in solids]).tolist(), strict=True)
+        ):
+            s0, t0, s1, t1 = sides
             if t1 < 0:
                 continue
             through = bool(t0 < -_SLIVER_MM < _SLIVER_MM < t1)
@@ -197,6 +198,14 @@ def pieces_behind(
             boxes.sort(key=lambda pair: -pair[0])
             seen.append(Seen(placed, tuple(box for _, box in boxes), nearest, is_cut))
     return tuple(sorted(seen, key=lambda one: (-one.near_mm, one.placed.piece.id)))
+
+
+def _sides(cut: Cut, polygons: Sequence[BaseGeometry]) -> Floats:
+    """Return of n polygons the least s and t and the greatest, mm, (n, 4), asked all at once."""
+    xy, owner = shapely.get_coordinates(np.array(polygons, dtype=object), return_index=True)
+    flat, first = cut.flat(xy), np.flatnonzero(np.diff(owner, prepend=-1))
+    ends: Floats = np.hstack([np.minimum.reduceat(flat, first), np.maximum.reduceat(flat, first)])
+    return ends
 
 
 def _raised(box: Box, cut: Cut, polygon: Polygon, incline: Incline) -> Box:

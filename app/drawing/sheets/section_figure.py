@@ -6,6 +6,7 @@ import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
+import numpy as np
 import shapely
 from shapely import LineString
 from shapely import Polygon as Area
@@ -260,8 +261,11 @@ def _rings(
     """
     radius = medium.em_mm * 0.74
     crowd = Crowd(lines)
-    for area in taken:
-        crowd.take(shapely.box(*area.buffer(medium.em_mm * _AIR_EM).bounds))
+    air = medium.em_mm * _AIR_EM
+    sides = shapely.bounds(np.array(taken, dtype=object)).reshape(-1, 4)
+    wider = sides + np.array([-air, -air, air, air])
+    for box in shapely.box(*wider.T):
+        crowd.take(box)
     items: list[Item] = []
     for one in reversed(seen):
         x0, x1 = min(b.left for b in one.boxes), max(b.right for b in one.boxes)
