@@ -230,11 +230,14 @@ def _patterns(
         # two rows may not come to lie between the same two joists
         own_lines = np.array([len(np.unique(one)) == rows for one in at[..., 1]])
         high = ceiling_over(scene, spots.reshape(-1, 2)).reshape(-1, count)
+        # where no ceiling is known nothing hangs lower than elsewhere
+        known = np.isfinite(high)
+        lower = np.where(known, high.max(initial=0.0, where=known) - high, 0.0).mean(axis=1)
         hung = np.asarray(free.reshape(-1, count).all(axis=1)) & own_lines
         for number in np.flatnonzero(hung).tolist():
             along, across, du, dv = changes[number].tolist()
             moved = abs(du) + abs(dv) + (1 - along) * long + (1 - across) * wide
-            moved += LOWER * float((high.max() - high[number]).mean())
+            moved += LOWER * float(lower[number])
             ordered = np.array(sorted(spots[number].tolist()))
             found.append(_Pattern(ordered, int(dark[number]), moved))
             outlines.append(shapes[number * count : (number + 1) * count])

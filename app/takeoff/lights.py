@@ -213,7 +213,8 @@ def _places_words(scene: Scene, layout: Layout) -> str:
 def hung_says(scene: Scene, layout: Layout) -> Iterator[str]:
     """Yield how high fittings hang and what is odd about where."""
     places = layout.places
-    heights = sorted({round(high) for _, _, high in hung(scene, layout).each})
+    # where no ceiling is known over a fitting no height is told
+    heights = sorted({round(h) for *_, h in hung(scene, layout).each if math.isfinite(h)})
     if heights:
         low = phrase("{:mm}", heights[0])
         high = phrase("{:bare} to {:mm}", heights[0], heights[-1]) if len(heights) > 1 else low

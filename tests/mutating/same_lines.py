@@ -258,7 +258,7 @@ INSTEAD: dict[str, dict[str, str]] = {
         "known = {check: said[check] for check in ASK_NO_WISHES if check in said} pass": MEMORY,
     },
     "app/checks/routes.py": {
-        "m.shape.high_mm.max(initial=(1.0)) + m.lift_mm <= high + TOLERANCE_MM for m in members": (
+        "not falls_short(high, m.shape.high_mm.max(initial=(1.0)) + m.lift_mm) for m in members": (
             "nothing is as low as a millimetre"
         ),
     },

@@ -221,7 +221,7 @@ def _light(scene: Scene, take_off: TakeOff, laid: Layout) -> list[Entry]:
     rows += [Words(sentence) for sentence in hung_says(scene, laid)]
     told = hung(scene, laid)
     name = wall_called(scene, scene.room.walls[told.wall].id)
-    alike = len({round(high) for _, _, high in told.each}) == 1
+    alike = len({round(high) if math.isfinite(high) else None for *_, high in told.each}) == 1
     rows.append(
         Words(
             f"Middles, from {corner_name(told.wall)} along {name} and out from it"
@@ -232,13 +232,17 @@ def _light(scene: Scene, take_off: TakeOff, laid: Layout) -> list[Entry]:
     rows.append(
         Figures(
             tuple(
-                (f"L{i}", *(format_short(mm, units) for mm in (each[:2] if alike else each)))
+                (f"L{i}", *(_short(mm, units) for mm in (each[:2] if alike else each)))
                 for i, each in enumerate(told.each, 1)
             )
         )
     )
     rows.append(Words("Switch beside the way out, at the height that local code asks for."))
     return rows
+
+
+def _short(mm: float, units: Units) -> str:
+    return format_short(mm, units) if math.isfinite(mm) else "–"
 
 
 def _power(scene: Scene, units: Units) -> list[Entry]:
