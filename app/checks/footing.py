@@ -6,7 +6,7 @@ from typing import NamedTuple
 
 from app.formulas.headroom import grade_rise_mm
 from app.library.anchors import place
-from app.library.kit import Use
+from app.library.use import Use
 from app.published.register import published
 from app.scene.build import Placed
 from app.wording import Phrase, phrase

@@ -14,7 +14,7 @@ from app.checks.footing import ON_A_BELT, footing
 from app.checks.mirror_areas import sheets
 from app.checks.mirrors import MIRROR, edges_mm
 from app.checks.snag import Snag
-from app.library.kit import Use
+from app.library.use import Use
 from app.model.situations import OUT
 from app.published.register import published
 from app.scene.build import Placed, Scene

@@ -16,8 +16,8 @@ from app.checks.hung_over import hung_places, lowest_over
 from app.checks.rising import Form, form_about
 from app.formulas.headroom import Demand, demand
 from app.library.anchors import place
-from app.library.kit import Use
 from app.library.movements import movements
+from app.library.use import Use
 from app.model.kit import Pose
 from app.model.people import Person
 from app.recent import Recent
@@ -394,5 +394,5 @@ def form_of(scene: Scene, spot: Spot) -> Form:
     at = (place(across, placed.extent), place(along, placed.extent))
     held = held_by(scene, placed.root)
     turned_by, high = placed.pose.angle_deg, placed.extent.height_mm
-    rising = parts_from(use.movement, held, spot.rest)
+    rising = parts_from(use.movement, held, spot.rest, use.ahead_mm(placed.extent))
     return form_about(placed.shape, high, turned_by, rising, at, bool(use.inside))

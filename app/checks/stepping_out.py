@@ -27,7 +27,7 @@ from app.checks.spots import (
 )
 from app.formulas.headroom import Demand
 from app.library.anchors import place
-from app.library.kit import Use
+from app.library.use import Use
 from app.model.people import Person
 from app.scene.build import Scene
 from app.scene.swept import held_by, parts_from, put

@@ -116,10 +116,11 @@ def spot_bay(scene: Scene, person: Person, spot: Spot, situation: str) -> Bay:
     placed, row = spot.placed, movements()[spot.use.movement]
     held = held_by(scene, placed.root)
     local = turn(spot.at[0] - placed.at[0], spot.at[1] - placed.at[1], -placed.pose.angle_deg)
+    ahead = spot.use.ahead_mm(placed.extent)
     overhead = overhead_in(scene, situation)
     decides = [
         (part, put(part.area, placed, local))
-        for part in parts_from(row.key, held, spot.rest)
+        for part in parts_from(row.key, held, spot.rest, ahead)
         if part.name == verdict.clear.part and part.held_mm == verdict.clear.held_mm
     ]
     part, area = min(decides, key=lambda one: _over(overhead, one[1])[0])

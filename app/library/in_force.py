@@ -18,7 +18,8 @@ Values = tuple[tuple[str, float], ...]
 def keys_of(kit: KitType) -> frozenset[str]:
     """Return the register's keys that a kit type's spaces and uses name."""
     spaces = (key for space in kit.spaces for key in space_keys(space))
-    return frozenset((*spaces, *(use.base_key for use in kit.uses if use.base_key)))
+    uses = (key for use in kit.uses for key in (use.base_key, use.nose) if key)
+    return frozenset((*spaces, *uses))
 
 
 def space_keys(space: Space) -> tuple[str, ...]:

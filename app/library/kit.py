@@ -16,6 +16,7 @@ from pydantic import Field, ValidationError, model_validator
 
 from app.errors import ElbowroomError
 from app.library.anchors import Anchor
+from app.library.use import Use
 from app.model.base import Frozen, Id, Label, Length, Size
 from app.published.register import Status as Status
 from app.published.register import overridden, published
@@ -212,34 +213,6 @@ class BarRest(Frozen):
     along_mm: Length = 60
     z: tuple[Anchor, Anchor]
     outside_mm: Length = 0
-
-
-class Use(Frozen):
-    """A movement done at this piece, in its own frame.
-
-    `at` is where the middle of the person (or of the bar) is. The movement's own area and parts
-    are in the movements' rows. `inside` tells that the piece's own rails and crossmembers hang
-    over this place. `base` is the height of what the person stands, sits or hangs on, in anchors
-    (for a pull-up, of the bar); where it is the usual height of such kit it is a row of the
-    register, `base_key`. `head` is where the middle of the head rises, if that is not at `at`:
-    beside a bar, on the side on which the body hangs.
-    """
-
-    movement: Id
-    at: tuple[Anchor, Anchor]
-    head: tuple[Anchor, Anchor] | None = None
-    base: Anchor = "0"
-    base_key: str | None = None
-    inside: bool = False
-    needs: tuple[Literal["bar", "bench"], ...] = ()
-
-    @model_validator(mode="before")
-    @classmethod
-    def _from_the_register(cls, data: dict[str, Any]) -> dict[str, Any]:
-        """Read a base that names a row of the register."""
-        base = data.get("base", "")
-        key = base if base.endswith("-mm") else data.get("base_key")
-        return {**data, "base": f"{published(key):g}", "base_key": key} if key else data
 
 
 class Catches(Frozen):

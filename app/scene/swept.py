@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from shapely import MultiPolygon, Polygon
+from shapely import MultiPolygon, Polygon, box
 
 from app.library.kit import BarShape
 from app.library.movements import movements
@@ -84,14 +84,19 @@ def parts(movement: str, held: Held) -> tuple[Part, ...]:
 
 
 @remembered(ANSWERS_AT_MOST)
-def parts_from(movement: str, held: Held, rest: tuple[float, float]) -> tuple[Part, ...]:
+def parts_from(
+    movement: str, held: Held, rest: tuple[float, float], ahead_mm: float | None = None
+) -> tuple[Part, ...]:
     """Return what rises in a movement at a piece, about its place at angle 0.
 
     A bar on the shoulders is high all the way from where it rests, `rest` from the place in mm.
+    Farther ahead than `ahead_mm` is machine, over which nothing rises; None if there is none.
     KeyError for an unknown movement.
     """
     row = movements()[movement]
     rising = parts(movement, held)
+    if ahead_mm is not None:
+        rising = tuple(Part(p.name, _from_y(p.area, -ahead_mm), p.held_mm) for p in rising)
     if not row.shouldered:
         return rising
     carried = []
@@ -128,6 +133,12 @@ def put(area: Polygon, placed: Placed, at: tuple[float, float]) -> Polygon:
 
 def _shifted(area: Polygon, by: tuple[float, float]) -> Polygon:
     return Polygon([(x + by[0], y + by[1]) for x, y in area.exterior.coords])
+
+
+def _from_y(area: Polygon, y_mm: float) -> Polygon:
+    """Return the part of an upright box whose y is at least so many mm; y grows to the front."""
+    left, first, right, last = area.bounds
+    return box(left, max(first, y_mm), right, last)
 
 
 def _length(held: Held) -> float:

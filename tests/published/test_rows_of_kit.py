@@ -5,7 +5,8 @@ decks and seats. A plan is told in a word: ``boxes:KIT/GAP/HIGH/ASIDE`` is a kit
 of a hall (or at its back wall) with a box on each side, so far off, so high and so much aside;
 ``over:KIT/GAP/LOW`` is one with a panel hung on each side, so far off and so low;
 ``rack:KIT/CLEAR`` is one with a bar and a bench in it, whose presses two people want;
-``low:KIT/CLEAR`` is one under a low ceiling whose every use is wanted; ``case:KEY`` is one of the
+``low:KIT/CLEAR`` is one under a low ceiling whose every use is wanted; ``nose:KIT/DEEP/LOW`` is one
+under a beam that comes so far over it from its back edge, so low; ``case:KEY`` is one of the
 catalogue. All sizes in mm, our own invention.
 """
 
@@ -24,7 +25,7 @@ from app.model.plan import Plan
 from app.published.register import row
 from app.scene.build import build_scene
 from app.usecases.files import read_plan
-from tests.builders import make_person, make_plan, make_room, place
+from tests.builders import low_thing, make_person, make_plan, make_room, place, rectangle
 from tests.catalogue.table import cases, text_of
 from tests.published.test_rows_decide import _spaces
 
@@ -157,6 +158,13 @@ MOVED: dict[str, Told] = {
         ("boxes:running-machine/950/1900/0", 1100),
         ("boxes:running-machine/950/1900/0", 900),
     ),
+    "nose.bike-mm": (("nose:bike/310/1500", 330), ("nose:bike/290/1500", 273)),
+    "nose.fan-bike-mm": (("nose:fan-bike/420/1500", 440), ("nose:fan-bike/380/1500", 364)),
+    "nose.rower-mm": (("nose:rower/520/1200", 550), ("nose:rower/480/1200", 455)),
+    "nose.stair-machine-mm": (
+        ("nose:stair-machine/260/2100", 275),
+        ("nose:stair-machine/240/2100", 228),
+    ),
     "running.behind.width-mm": (
         ("boxes:running-machine/950/1900/600", 1100),
         ("boxes:running-machine/950/1900/600", 909),
@@ -188,9 +196,15 @@ def plan_of(told: str) -> Plan:
     if kind == "case":
         return read_plan(next(text_of(case) for case in cases() if case.key == rest))
     name, *sizes = rest.split("/")
-    if kind == "low":
+    if kind in ("low", "nose"):
         uses = {use.movement for use in kit_types()[name].uses}
-        room = make_room(HALL_MM, HALL_MM, float(sizes[0]))
+        back = (HALL_MM - kit_types()[name].depth_mm) / 2
+        over = rectangle(0, back - BOX_MM, HALL_MM, back + float(sizes[0]))
+        room = (
+            make_room(HALL_MM, HALL_MM, float(sizes[0]))
+            if kind == "low"
+            else make_room(HALL_MM, HALL_MM, 2600, low_things=[low_thing(over, float(sizes[1]))])
+        )
         person = make_person(1750, want=sorted(uses))
         return make_plan(place(name, HALL_MM / 2, HALL_MM / 2), room=room, people=[person])
     if kind == "rack":
