@@ -41,6 +41,7 @@ from app.drawing.sheets.section_people import BESIDE_EM, body_of, drawn_person, 
 from app.drawing.sheets.section_room import (
     UP_TO_CEILING,
     Beyond,
+    CutColumn,
     columns_beyond,
     columns_cut,
     cut_faces,
@@ -50,6 +51,7 @@ from app.drawing.sheets.section_room import (
 from app.drawing.sheets.stuck import stuck_marks
 from app.drawing.sheets.tightest import Stand
 from app.scene.build import Scene
+from app.scene.overhead import Above
 
 _AIR_EM = 0.3
 """What is free round figures that a number keeps off."""
@@ -67,16 +69,12 @@ def section_figure(
     medium: Medium,
 ) -> Figure:
     """Draw a section, y down, the datum of the floor at 0; `seen` are the pieces behind the cut."""
-    inner = cut.spans(scene.room.free)
-    left, right = inner[0][0], inner[-1][1]
-    walls = list(walls_cut(scene, cut))
-    outer = (min([left, *(a for a, _, _ in walls)]), max([right, *(b for _, b, _ in walls)]))
-    runs = list(hung(scene, cut, scene.room.training))
-    lid = ceiling_over(runs) + LID_MM
-    floor = floor_line(scene, cut, left, right)
+    shell = shell_of(scene, cut)
+    inner, walls, runs = shell.inner, shell.walls, shell.runs
+    left, right, outer, lid = inner[0][0], inner[-1][1], shell.outer, shell.lid
+    floor, columns = shell.floor, shell.columns
     ceilings = [run for item, run in runs if item.kind == "ceiling"]
     opened = inside(inner, floor, ceilings, lid)
-    columns = columns_cut(scene, cut)
     # from the farthest on, so that what is nearer hides it
     beyond = [
         *room_beyond(scene, cut, opened),
@@ -102,7 +100,7 @@ def section_figure(
     taken: list[BaseGeometry] = []
     for person in shown:
         taken += [person.area, *text_boxes(person.heights, medium.em_mm)]
-    bounds = section_bounds(scene, cut, medium)
+    bounds = section_bounds(shell, medium)
     roof = [LineString([(x, -z) for x, z in run]) for _, run in runs]
     ends = end_heights(scene, cut, inner, outer, medium)
     full = [*taken, *_lines([*dims, *ends]), *_boxes(ends, medium)]
@@ -161,18 +159,50 @@ def _shown(
     return shown
 
 
-def section_bounds(scene: Scene, cut: Cut, medium: Medium) -> tuple[float, float, float, float]:
-    """Return all that a section reaches to, its dimensions and title included."""
+@dataclass(frozen=True, slots=True)
+class Shell:
+    """The room as it is cut, whatever the lettering: mm along the cut and above the datum."""
+
+    inner: Sequence[tuple[float, float]]
+    walls: Sequence[tuple[float, float, list[tuple[float, float]]]]
+    runs: Sequence[tuple[Above, list[Point]]]
+    floor: Sequence[Point]
+    columns: Sequence[CutColumn]
+
+    @property
+    def outer(self) -> tuple[float, float]:
+        """From where to where it is drawn, the walls included."""
+        left, right = self.inner[0][0], self.inner[-1][1]
+        return (
+            min([left, *(a for a, _, _ in self.walls)]),
+            max([right, *(b for _, b, _ in self.walls)]),
+        )
+
+    @property
+    def lid(self) -> float:
+        """How high it is drawn: somewhat over the highest ceiling."""
+        return ceiling_over(self.runs) + LID_MM
+
+
+def shell_of(scene: Scene, cut: Cut) -> Shell:
+    """Cut the room."""
     inner = cut.spans(scene.room.free)
-    left, right = inner[0][0], inner[-1][1]
-    walls = list(walls_cut(scene, cut))
-    x0, x1 = min([left, *(a for a, _, _ in walls)]), max([right, *(b for _, b, _ in walls)])
-    lid = ceiling_over(list(hung(scene, cut, scene.room.training))) + LID_MM
-    low = min(z for _, z in floor_line(scene, cut, left, right))
-    em = medium.em_mm
-    _, line = length_chains(inner, columns_cut(scene, cut), medium)
+    return Shell(
+        inner,
+        list(walls_cut(scene, cut)),
+        list(hung(scene, cut, scene.room.training)),
+        floor_line(scene, cut, inner[0][0], inner[-1][1]),
+        columns_cut(scene, cut),
+    )
+
+
+def section_bounds(shell: Shell, medium: Medium) -> tuple[float, float, float, float]:
+    """Return all that a section reaches to, its dimensions and title included."""
+    (x0, x1), em = shell.outer, medium.em_mm
+    low = min(z for _, z in shell.floor)
+    _, line = length_chains(shell.inner, shell.columns, medium)
     beside, foot = em * 3.4, max(line - em * 0.6, SLAB_MM - low + em * 3.9)
-    return x0 - beside, -lid - em * 1.2, x1 + beside, foot
+    return x0 - beside, -shell.lid - em * 1.2, x1 + beside, foot
 
 
 def _ground(

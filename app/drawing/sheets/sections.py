@@ -20,7 +20,7 @@ from app.drawing.section_words import bar_part, bay_words
 from app.drawing.sheet import Sheet, TitleFields
 from app.drawing.sheet_words import KeyRow, key_block
 from app.drawing.sheets.cutting_plane import Cut, Seen, pieces_behind
-from app.drawing.sheets.section_figure import section_bounds, section_figure
+from app.drawing.sheets.section_figure import Shell, section_bounds, section_figure, shell_of
 from app.drawing.sheets.section_gap import Gap, gap_words, gaps_of, shorter, without
 from app.drawing.sheets.section_heights import shown_of
 from app.drawing.sheets.section_people import standing
@@ -86,13 +86,13 @@ def sections_sheet(
         paper=paper,
         scale=scale,
         fields=fields,
-        measured=[partial(_bounds, scene, cut, gaps[cut.name]) for cut in cuts],
+        measured=[partial(_bounds, shell_of(scene, cut), gaps[cut.name]) for cut in cuts],
         column_mm=SLIM_MM,
     )
 
 
-def _bounds(scene: Scene, cut: Cut, gaps: Sequence[Gap], medium: Medium, scale: int) -> Figure:
-    return Figure((), shorter(gaps, section_bounds(scene, cut, medium), medium))
+def _bounds(shell: Shell, gaps: Sequence[Gap], medium: Medium, scale: int) -> Figure:
+    return Figure((), shorter(gaps, section_bounds(shell, medium), medium))
 
 
 def _used(scene: Scene, cuts: Sequence[Cut], every: Sequence[Stand]) -> dict[str, float]:
