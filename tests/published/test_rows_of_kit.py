@@ -185,6 +185,7 @@ MOVED: dict[str, Told] = {
         ("boxes:water-stopcock/570/1900/0", 660),
         ("boxes:water-stopcock/570/1900/0", 545),
     ),
+    "mat.to-mm": (("under:mat-space/1510", 1600), ("under:mat-space/1490", 1400)),
     "space.to-mm": (("over:mid-rack/700/2010", 2100), ("over:mid-rack/700/1990", 1900)),
     "step.side-mm": (("boxes:step/570/1900/0", 660), ("boxes:step/570/1900/0", 545)),
 }
@@ -207,6 +208,11 @@ def plan_of(told: str) -> Plan:
         )
         person = make_person(1750, want=sorted(uses))
         return make_plan(place(name, HALL_MM / 2, HALL_MM / 2), room=room, people=[person])
+    if kind == "under":
+        # a boiler of 750 on the back wall, its lower edge so high over what lies at that wall
+        over = place("boiler", HALL_MM / 2, 175, height=float(sizes[0]) + 750, piece_id="over")
+        lies = place(name, HALL_MM / 2, kit_types()[name].depth_mm / 2 + 10)
+        return make_plan(lies, over, room=make_room(HALL_MM, HALL_MM, 2600))
     if kind == "rack":
         return _with_a_bench(name, float(sizes[0]))
     gap, high, aside = (*map(float, sizes), 0.0)[:3]
