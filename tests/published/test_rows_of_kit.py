@@ -210,9 +210,9 @@ def plan_of(told: str) -> Plan:
         return make_plan(place(name, HALL_MM / 2, HALL_MM / 2), room=room, people=[person])
     if kind == "under":
         # a boiler of 750 on the back wall, its lower edge so high over what lies at that wall
-        over = place("boiler", HALL_MM / 2, 175, height=float(sizes[0]) + 750, piece_id="over")
+        boiler = place("boiler", HALL_MM / 2, 175, height=float(sizes[0]) + 750, piece_id="over")
         lies = place(name, HALL_MM / 2, kit_types()[name].depth_mm / 2 + 10)
-        return make_plan(lies, over, room=make_room(HALL_MM, HALL_MM, 2600))
+        return make_plan(lies, boiler, room=make_room(HALL_MM, HALL_MM, 2600))
     if kind == "rack":
         return _with_a_bench(name, float(sizes[0]))
     gap, high, aside = (*map(float, sizes), 0.0)[:3]
