@@ -117,7 +117,7 @@ def answers(app: Flask, house: Elbowroom, plan_id: str, rights: str) -> dict[str
         sheets = ("?sheet=quantities", *whole) if endpoint.startswith("sheets.") else ()
         for query in ("", *sheets):
             with client.open(address + query, method=method, base_url=HOME, data=b"{}") as reply:
-                words = re.sub(r' (d|points|transform)="[^"]*"', "", words_of(reply))
+                words = re.sub(r' (d|points|transform)=\\?"[^"]*"', "", words_of(reply))
                 told[f"{method} {path}{query}"] = f"{reply.headers}\n{words}"
     return told
 
