@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from functools import partial
 
 import shapely
-from shapely import LineString, Point
+from shapely import LineString, Point, Polygon
 from shapely.affinity import rotate, translate
 from shapely.geometry.base import BaseGeometry
 
@@ -134,14 +134,18 @@ def _first_joints(
     inwards = math.copysign(1.0, (u0 + u1) / 2 - placed.end_mm)
     if placed.joint_mm is not None:
         joint = u1 if inwards > 0 else u0
-        yield from _measured(placed.frame, (placed.end_mm, deep), (joint, deep), medium, room)
+        items, lettered = _measured(
+            placed.frame, (placed.end_mm, deep), (joint, deep), medium, room
+        )
+        yield from items
+        room = room.difference(lettered)
     if placed.row_mm is not None:
         # beside the first joint, where the mark of the corner is not; without one beside the mark
         at = (u1 if inwards > 0 else u0) if placed.joint_mm is not None else placed.end_mm
         at += inwards * em * (_BESIDE_EM if placed.joint_mm is not None else _FROM_WALL_EM)
         wall = placed.wall_mm
         ends = (at, wall), (at, wall + placed.row_mm)
-        yield from _measured(placed.frame, *ends, medium, room)
+        yield from _measured(placed.frame, *ends, medium, room)[0]
 
 
 _BESIDE_EM = 1.8
@@ -154,8 +158,11 @@ _FROM_WALL_EM = 3.0
 
 def _measured(
     frame: Frame, one: XY, other: XY, medium: Medium, room: BaseGeometry
-) -> Iterator[Item]:
-    """Yield a line with its ticks and its length, given in the frame of a wall."""
+) -> tuple[list[Item], BaseGeometry]:
+    """Return a line with its ticks and its length, given in the frame of a wall, and its lettering.
+
+    Nothing is drawn where the lettering finds no room.
+    """
     line = frame.back(LineString([one, other]))
     (x0, y0), (x1, y1) = line.coords
     em, tick = medium.em_mm, medium.em_mm * 0.35
@@ -174,12 +181,15 @@ def _measured(
         x, y = x0 + share * (x1 - x0), y0 + share * (y1 - y0)
         middle = (x + math.sin(up) * em * 0.3, y - math.cos(up) * em * 0.3)
         turned = rotate(lettering, turn, origin=(0.0, 0.0))
-        if room.covers(translate(turned, *middle)):
+        lettered = translate(turned, *middle)
+        if room.covers(lettered):
             break
     else:
-        return
+        return [], Polygon()
     far = past + wide / 2 / line.length if share == past else 1.0
-    yield Line((x0, y0), (x0 + far * (x1 - x0), y0 + far * (y1 - y0)), "dim")
-    for x, y in ((x0, y0), (x1, y1)):
-        yield Line((x - tick, y + tick), (x + tick, y - tick), "tick")
-    yield Text(middle, words, "dimt", turn_deg=turn)
+    end = x0 + far * (x1 - x0), y0 + far * (y1 - y0)
+    ticks = [
+        Line((x - tick, y + tick), (x + tick, y - tick), "tick") for x, y in ((x0, y0), (x1, y1))
+    ]
+    told = Text(middle, words, "dimt", turn_deg=turn)
+    return [Line((x0, y0), end, "dim"), *ticks, told], lettered
