@@ -69,16 +69,20 @@ def thing_names(
         across, tall = thing.right - thing.left, thing.high - thing.low
         first = tries[0]
         wide, high = first.wide, first.high
+        found = None
         if across < wide + em and across > high + em * 0.4 and tall > wide + em:
             # what is narrow has its words standing in it, not over its edges
             slack = (tall - wide - em) / 2
             upright = [Spot((cx, cy + 2 * share * slack), abs(share)) for share in (0.0, *_ALONG)]
-            _, y = crowd.place(high, wide, upright)
-            for line, off in zip(first.words, _feet(len(first.words)), strict=True):
-                items.append(Text((cx + em * off, y), line, "dimt", "middle", -90.0))
-            continue
+            if any(not crowd.meets(around(spot.at, high, wide)) for spot in upright):
+                _, y = crowd.place(high, wide, upright)
+                for line, off in zip(first.words, _feet(len(first.words)), strict=True):
+                    items.append(Text((cx + em * off, y), line, "dimt", "middle", -90.0))
+                continue
+            # where other words cross it they lie in it, on more lines
+            found = next((one for one in tries if _has_room(one, thing, crowd, _of(thing))), None)
         # the widest that finds room on the wall and off all other words
-        found = next((one for one in tries if _has_room(one, thing, crowd, within)), None)
+        found = found or next((one for one in tries if _has_room(one, thing, crowd, within)), None)
         label = found or first
         spots = label.spots(thing)
         if found is None:
@@ -154,6 +158,11 @@ class _Label:
                 for y in (-thing.high - high * 0.65, -thing.low + high * 0.65)
             ]
         return spots
+
+
+def _of(thing: OnWall) -> BaseGeometry:
+    """Return the face of a thing, y down."""
+    return shapely.box(thing.left, -thing.high, thing.right, -thing.low)
 
 
 def _has_room(label: _Label, thing: OnWall, crowd: Crowd, within: BaseGeometry) -> bool:

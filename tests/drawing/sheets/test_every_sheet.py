@@ -50,6 +50,15 @@ def test_words_keep_to_the_frame_and_off_one_another(key: str, paper: str, which
     assert faults(sheet(sample(key), which, paper)) == []
 
 
+@pytest.mark.parametrize("paper", ["A3", "Tabloid"])
+def test_the_name_of_a_narrow_thing_stands_off_the_words_that_it_is_too_high(paper: str) -> None:
+    # in feet its sizes are as long as the shelving is high, and its words in red stand in it too
+    drawn = sheet(sample("upstairs-room", "feet"), "walls", paper)
+    assert faults(drawn) == []
+    words = [one.words for page in drawn.pages for one in lettered(page)]
+    assert {'2 3/8" too high', "Shelving", 'bottom 3/8"'} <= set(words)
+
+
 @pytest.mark.long
 @pytest.mark.parametrize("units", ["metric", "feet"])
 @pytest.mark.parametrize("paper", sorted(PAPERS))
