@@ -1,4 +1,7 @@
-"""Glass behind a belt to run or walk on: who comes off the belt goes through it."""
+"""Glass behind a belt to run or walk on: who comes off the belt goes through it.
+
+The least is one and the same for both: the sheets that ask for 2000 ask it of the machine.
+"""
 
 from __future__ import annotations
 
@@ -41,10 +44,9 @@ def glass_behind(scene: Scene) -> Iterator[Snag]:
         if not placed.in_use:
             continue
         use, behind = belt_of(placed), behind_belt(placed)
-        stature = tallest_on_mm(scene, placed)
-        if use is None or stature is None or not behind:
+        if use is None or not behind:
             continue
-        head = placed.lift_mm + footing(placed, use).base_mm + stature
+        head = placed.lift_mm + footing(placed, use).base_mm + tallest_on_mm(scene, placed)
         targets = [target for space in behind for target in _targets(scene, placed, space, head)]
         if targets:
             yield _snag(placed, behind[0], min(targets))
@@ -62,23 +64,22 @@ def behind_belt(placed: Placed) -> list[SpaceShape]:
     return falls or [s for s in lanes if s.space.side == _END]
 
 
-def tallest_on_mm(scene: Scene, placed: Placed) -> float | None:
-    """Return the stature of the tallest who may be on a belt, None where everybody says no.
+def tallest_on_mm(scene: Scene, placed: Placed) -> float:
+    """Return the stature of the tallest who may be on a belt.
 
     What it is made for counts unless somebody says no to it, what else is done there if asked for:
-    who does not run may walk.
+    who does not run may walk. Where everybody says no it stands there still, and anybody of the
+    house may step on to it, as is taken for what is free behind it.
     """
     people = scene.plan.people
-    if not people:
-        return published(_ASSUMED)
     done = [use.movement for use in placed.kit.uses if use.movement in ON_A_BELT]
-    on_it = (
+    on_it = [
         one
         for one in people
         if any(one.wish_for(each) != "no" for each in done[:1])
         or any(one.wish_for(each) in _ASKED_FOR for each in done[1:])
-    )
-    return max((one.stature_mm for one in on_it), default=None)
+    ]
+    return max((one.stature_mm for one in on_it or people), default=published(_ASSUMED))
 
 
 def _targets(scene: Scene, placed: Placed, behind: SpaceShape, head_mm: float) -> Iterator[Target]:

@@ -249,10 +249,7 @@ def _glass_behind(scene: Scene, placed: Placed) -> Iterator[Zone]:
     use = belt_of(placed)
     if not placed.in_use or use is None:
         return
-    stature = tallest_on_mm(scene, placed)
-    if stature is None:
-        return
-    head = placed.lift_mm + footing(placed, use).base_mm + stature
+    head = placed.lift_mm + footing(placed, use).base_mm + tallest_on_mm(scene, placed)
     far = enough_mm(published("running.behind.glass-mm"))
     for space in behind_belt(placed):
         if space.outward:
