@@ -9,7 +9,8 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field
-from functools import cache
+from functools import cache, partial
+from operator import ge
 
 import numpy as np
 from numpy.typing import NDArray
@@ -119,7 +120,7 @@ class ShiftSearch:
             for level in LEVELS:
                 best = self._first_of(within(shifts_of(level), far_mm), put, snag, root, True)
                 if best is not None:
-                    return self._trimmed(best, way, level, put, snag)
+                    return self._trimmed(best, way, level, put, snag, root)
             partly = within(milder, far_mm)
             if len(partly):
                 by_rank = best_first(partly, guide.short(root, way, partly))
@@ -159,6 +160,7 @@ class ShiftSearch:
         level: Level,
         put: Callable[[float, float], Mapping[str, Pose]],
         snag: Snag,
+        root: str,
     ) -> tuple[float, float, Effect]:
         """Return a slanting shift with the less of both ways as short as will do as well.
 
@@ -176,15 +178,22 @@ class ShiftSearch:
         allowed = tries[way.allows(tries, level)].tolist()
         # what the core does not know it is halved for, as far as that is worth its judgements
         low, high = -1, len(allowed)
+        passed: list[tuple[float, float, Scene]] = []
         for _ in range(TRIMMED_AT_MOST):
             middle = (low + high) // 2
             if high - low < 2:
                 break
-            there = self.effect(put(*allowed[middle]), snag)
-            if there is not None and there.rank <= effect.rank:
-                high, best = middle, (*allowed[middle], there)
-            else:
-                low = middle
+            moved = self.moved(put(*allowed[middle]))
+            sane = sensible(self.scene, moved, root)
+            there = self.trials.quick_effect(moved, snag, partial(ge, effect.rank)) if sane else None
+            low, high = (low, middle) if there is not None else (middle, high)
+            if there is not None:
+                passed.append((*allowed[middle], moved))
+        # ways on foot are asked last: of the shortest, then of the next longer
+        for x, y, moved in reversed(passed):
+            whole = self.trials.effect(moved, snag, True, partial(ge, effect.rank))
+            if whole is not None:
+                return x, y, whole
         return best
 
     def _first_of(
