@@ -185,10 +185,11 @@ class ShiftSearch:
                 break
             moved = self.moved(put(*allowed[middle]))
             sane = sensible(self.scene, moved, root)
-            there = self.trials.quick_effect(moved, snag, partial(ge, effect.rank)) if sane else None
-            low, high = (low, middle) if there is not None else (middle, high)
-            if there is not None:
+            if sane and self.trials.quick_effect(moved, snag, partial(ge, effect.rank)):
+                high = middle
                 passed.append((*allowed[middle], moved))
+            else:
+                low = middle
         # ways on foot are asked last: of the shortest, then of the next longer
         for x, y, moved in reversed(passed):
             whole = self.trials.effect(moved, snag, True, partial(ge, effect.rank))
