@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
 from functools import cached_property
 
@@ -54,11 +54,12 @@ class Problem:
     """A task made ready: its scene, its free stations, and the stops that count.
 
     `as_is` is the scene of the plan as it stands; in that of the search every bar lies on its hooks
-    that can.
+    that can. `no_use` says which cares count as a stop besides: with these nobody is glad of it.
     """
 
-    def __init__(self, task: Task) -> None:
+    def __init__(self, task: Task, no_use: Callable[[Snag], bool] | None = None) -> None:
         self.task = task
+        self.no_use = no_use
         self.plan = task.plan
         self.as_is = build_scene(task.plan)
         self._without: dict[frozenset[str], Problem] = {}
@@ -117,7 +118,7 @@ class Problem:
             return self
         if out not in self._without:
             plan = without(self.plan, self.members(out))
-            self._without[out] = Problem(replace(self.task, plan=plan))
+            self._without[out] = Problem(replace(self.task, plan=plan), self.no_use)
         return self._without[out]
 
     def members(self, roots: Iterable[str]) -> frozenset[str]:
@@ -218,9 +219,12 @@ class Problem:
         return [
             snag
             for snag in verdict
-            if snag.severity == "stop"
-            and not (snag.lacks == "height" and (snag.person, snag.movement) in self.hopeless)
-            and self.kind(snag) not in self.given
+            if (
+                snag.severity == "stop"
+                and not (snag.lacks == "height" and (snag.person, snag.movement) in self.hopeless)
+                and self.kind(snag) not in self.given
+            )
+            or (self.no_use is not None and self.no_use(snag))
         ]
 
     def cares(self, verdict: Iterable[Snag]) -> list[Snag]:
