@@ -37,7 +37,7 @@ from app.arrange.trial import Effect, Rank, with_its_price
 from app.arrange.turns import at_other_walls, swapped, turned
 from app.arrange.two_moves import two_moves
 from app.budget import Budget
-from app.changes.commands import Command, apply, edits, moves
+from app.changes.commands import SAYS_LIMIT, Command, apply, edits, moves
 from app.changes.difference import difference
 from app.checks.run import run
 from app.checks.snag import Snag
@@ -55,8 +55,6 @@ EASED_SHARE = 0.5
 """What may be left of a care, as a share of it, where small things are got for it."""
 _CARE = 1
 """The severity of a care, as it weighs."""
-SAYS_AT_MOST = 300
-"""What a command may say of itself."""
 _PLACE = "another place"
 NOT_LOOKED_AT = "Not looked at: the plan is so large that the search ended before it came to this."
 NOT_ALL_TRIED = "Not everything was tried: the plan is so large that the search ended before."
@@ -314,7 +312,7 @@ class Search:
             if effect is not None and not (easing and self._is_as_grave(effect)):
                 priced = with_its_price(sentence, effect, scene.plan.units)
                 named = Command(
-                    name=command.name, says=priced[:SAYS_AT_MOST], changes=command.changes
+                    name=command.name, says=priced[:SAYS_LIMIT], changes=command.changes
                 )
                 remedy = Remedy(priced, (named,), clears=effect.clears, plain=sentence)
                 yield (float(number),), remedy, effect
@@ -343,7 +341,7 @@ class Search:
         scene = self.mover.scene
         for move in moves_tried:
             priced = with_its_price(move.sentence, move.effect, scene.plan.units)
-            command = moves(scene.plan, move.poses, name="mend", says=priced[:SAYS_AT_MOST])
+            command = moves(scene.plan, move.poses, name="mend", says=priced[:SAYS_LIMIT])
             roots = frozenset(scene.placed[piece].root for piece in move.poses)
             remedy = Remedy(
                 priced, (command,), clears=move.effect.clears, moved=roots, plain=move.sentence
@@ -371,7 +369,7 @@ class Search:
                 continue
             plain = f"{sentence} {move.sentence}"
             both = with_its_price(plain, effect, scene.plan.units)
-            whole = difference(scene.plan, moved, "mend", both[:SAYS_AT_MOST])
+            whole = difference(scene.plan, moved, "mend", both[:SAYS_LIMIT])
             if whole is not None:
                 roots = frozenset(scene.placed[piece].root for piece in move.poses)
                 remedy = Remedy(both, (whole,), clears=effect.clears, moved=roots, plain=plain)

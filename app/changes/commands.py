@@ -16,7 +16,7 @@ from pydantic import Field, JsonValue, ValidationError
 
 from app.changes.older import as_read
 from app.errors import CommandError, ConflictError
-from app.model.base import Frozen, json_of
+from app.model.base import LABEL_LIMIT, Frozen, json_of
 from app.model.faults import plan_error
 from app.model.kit import Piece, Pose
 from app.model.plan import Plan
@@ -43,6 +43,10 @@ Verb = Literal[
 ]
 
 
+SAYS_LIMIT = 3 * LABEL_LIMIT
+"""So many letters a command may say of itself: two names and what is done with them."""
+
+
 class Change(Frozen):
     """One place in the plan: `path` such as ("pieces", "rack-1", "pose"), before and after."""
 
@@ -56,7 +60,7 @@ class Command(Frozen):
 
     name: Verb
     changes: tuple[Change, ...] = Field(min_length=1, max_length=7000)
-    says: Annotated[str, Field(max_length=300)] = ""
+    says: Annotated[str, Field(max_length=SAYS_LIMIT)] = ""
 
 
 def named_as_now(command: Command) -> Command:

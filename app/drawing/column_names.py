@@ -15,6 +15,7 @@ from app.drawing.lettering import width_of
 from app.drawing.medium import Medium
 from app.drawing.placing import Crowd, Spot
 from app.drawing.primitives import Group, Item, Line, Point, Text
+from app.drawing.short_names import short_name
 from app.model.room import Column
 from app.scene.build import Scene
 from app.scene.room import RoomShape
@@ -36,7 +37,7 @@ def column_called(column: Column, outline: BaseGeometry, units: Units) -> str:
     """Return the name of a column with its two sides, the one along the sheet first."""
     x0, y0, x1, y1 = outline.bounds
     sides = " × ".join(format_short(mm, units) for mm in (x1 - x0, y1 - y0))
-    return f"{column.label or 'Column'} {sides}"
+    return f"{short_name(column.label) or 'Column'} {sides}"
 
 
 def column_names(room: RoomShape, crowd: Crowd, medium: Medium) -> tuple[Item, ...]:

@@ -15,6 +15,7 @@ from shapely.geometry.base import BaseGeometry
 
 from app.drawing.medium import Level, Medium
 from app.drawing.primitives import Point
+from app.drawing.short_names import short_name
 from app.model.room import Plane
 from app.scene.overhead import Above
 from app.scene.room import RoomShape
@@ -70,7 +71,8 @@ def height_levels(room: RoomShape, medium: Medium) -> tuple[Level, ...]:
     levels = [Level(one.words, _bare(one.where, hung)) for one in _ceiling(room, medium)]
     levels += _steps(room, medium)
     for thing, polygon in room.low:
-        words = f"{thing.label or thing.kind.capitalize()} {_short(thing.bottom_mm, medium)}"
+        name = short_name(thing.label) or thing.kind.capitalize()
+        words = f"{name} {_short(thing.bottom_mm, medium)}"
         inside = polygon.intersection(room.free)
         levels.append(Level(words, polygon if inside.is_empty else inside))
     return tuple(levels)

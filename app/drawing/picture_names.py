@@ -12,7 +12,7 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
-from app.drawing.lettering import width_of, wrap
+from app.drawing.lettering import text_boxes, width_of, wrap
 from app.drawing.picture_conflict import taken_of
 from app.drawing.picture_order import Part
 from app.drawing.picture_overhead import overhead_told
@@ -20,7 +20,7 @@ from app.drawing.picture_room import Figure, chests_of, person_owner
 from app.drawing.picture_sight import Bounds, InSight, in_sight, top_at
 from app.drawing.picture_view import View
 from app.drawing.placing import Crowd, around
-from app.drawing.primitives import Item, Line, Text
+from app.drawing.primitives import Group, Item, Line, Text
 from app.drawing.too_high import missing_mm, too_high
 from app.model.room_check import opening_name
 from app.scene.build import Scene
@@ -36,6 +36,8 @@ LEADER_COST = 0.5
 NAME_EM, NAME_LINES = 18.0, 2
 """How wide a line of a name may be, in sizes of its lettering, and how many it may have: a longer
 name would hide what it names, and is told whole beside the picture."""
+_SHORTER = ((NAME_EM, NAME_LINES), (NAME_EM, 1), (NAME_EM / 2, 1), (NAME_EM / 3, 1))
+"""How wide and how many lines long names may be, each tried where the one before is crowded."""
 MOST_NAMED = 60
 """With more pieces than this only one of each name is lettered, and says how many there are."""
 
@@ -92,14 +94,17 @@ class Named:
     away: tuple[float, float] | None = None
     tail: str = ""
 
-    def lines(self, letter_mm: float) -> tuple[str, ...]:
+    def lines(
+        self, letter_mm: float, wide_em: float = NAME_EM, most: int = NAME_LINES
+    ) -> tuple[str, ...]:
         """Return it line by line."""
+        wide = letter_mm * wide_em
         if not self.tail:
-            return name_lines(self.words, letter_mm)
+            return wrap(self.words, letter_mm, wide, most, bold=True)
         one = f"{self.words}: {self.tail}"
-        if width_of(one, letter_mm, bold=True) <= letter_mm * NAME_EM:
+        if width_of(one, letter_mm, bold=True) <= wide:
             return (one,)
-        (head,) = wrap(f"{self.words}:", letter_mm, letter_mm * NAME_EM, 1, bold=True)
+        (head,) = wrap(f"{self.words}:", letter_mm, wide, 1, bold=True)
         return head, self.tail
 
 
@@ -139,7 +144,27 @@ class Names:
         return min(max(every, default=0.0), NAME_EM * letter_mm)
 
     def lettered(self, reach: Bounds, letter_mm: float) -> tuple[Item, ...]:
-        """Letter it within a reach, each name as near to its thing as it hides nothing."""
+        """Letter it within a reach, each name as near to its thing as it hides nothing.
+
+        Where names stand in one another those that are long are cut shorter.
+        """
+        tries: tuple[_Tried, ...] = ()
+        items: tuple[Item, ...] = ()
+        for wide_em, most in _SHORTER:
+            lines = [one.lines(letter_mm, wide_em, most) for one in self.named]
+            if tries and all(a.lines == b for a, b in zip(tries, lines, strict=True)):
+                continue
+            tries = tuple(
+                _tried(one, of, reach, letter_mm) for one, of in zip(self.named, lines, strict=True)
+            )
+            items = self._lettered(tries, letter_mm)
+            boxes = np.array(text_boxes(Group(items), letter_mm), dtype=object)
+            first, second = shapely.STRtree(boxes).query(boxes, predicate="intersects")
+            if len(first) == len(boxes) or bool(np.all(first == second)):
+                break
+        return items
+
+    def _lettered(self, tries: Sequence[_Tried], letter_mm: float) -> tuple[Item, ...]:
         crowd = self.strokes.copy()
         items: list[Item] = []
         for letter in self.letters:
@@ -148,7 +173,6 @@ class Names:
             items.append(Text((u, v + letter_mm * 0.35), letter.words, LETTER))
         # what does not fit has the first choice of a place: it is what one looks for
         order = sorted(range(len(self.named)), key=lambda i: self.named[i].ink != LOUD)
-        tries = [_tried(one, reach, letter_mm) for one in self.named]
         leaders, costs = self._costs(tries, letter_mm)
         for number in order:
             one, tried = self.named[number], tries[number]
@@ -293,13 +317,14 @@ def _named(
             # a name is looked for round its middle: a long doorway runs askew over the paper
             u, v = free[len(free) // 2].tolist()
             points = shapely.MultiPoint(free)
-            name = opening_name(opening.opening).capitalize()
+            name = opening_name(opening.opening)
+            name = name[:1].upper() + name[1:]
             right, down = view.flat(np.array([*opening.inward, 0.0])).tolist()
             yield Named(name, WAY, (u, v, u, v), points, points.convex_hull, (-right, -down))
     for told in overhead_told(scene, view):
         # round all of it, so that the name stands in the empty paper beside the room
         ends = shapely.MultiPoint(told.points)
-        yield Named(told.words, WAY, ends.bounds, ends, ends)
+        yield Named(told.words, WAY, ends.bounds, ends, ends, tail=told.height)
 
 
 def name_lines(words: str, letter_mm: float = 1.0) -> tuple[str, ...]:
@@ -307,10 +332,9 @@ def name_lines(words: str, letter_mm: float = 1.0) -> tuple[str, ...]:
     return wrap(words, letter_mm, letter_mm * NAME_EM, NAME_LINES, bold=True)
 
 
-def _tried(one: Named, reach: Bounds, letter_mm: float) -> _Tried:
-    """Return the places for a name round its thing, inside of a reach."""
+def _tried(one: Named, lines: tuple[str, ...], reach: Bounds, letter_mm: float) -> _Tried:
+    """Return the places for the lines of a name round its thing, inside of a reach."""
     left, top, right, foot = reach
-    lines = one.lines(letter_mm)
     wide = max(width_of(line, letter_mm, bold=True) for line in lines)
     high = letter_mm * LINE_EM * len(lines)
     x0, y0, x1, y1 = one.bounds

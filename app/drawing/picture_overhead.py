@@ -12,6 +12,7 @@ from shapely.geometry.base import BaseGeometry
 from app.drawing.picture_faces import polygons_of
 from app.drawing.picture_view import Floats, View
 from app.drawing.primitives import Polyline
+from app.drawing.short_names import short_name
 from app.scene.build import Scene
 from app.scene.overhead import Above
 from app.units import Units, format_short
@@ -24,10 +25,14 @@ _DRAWN_ALIKE_MM = 1.0
 
 @dataclass(frozen=True, slots=True)
 class Told:
-    """What a name of something overhead says, and where on the paper (n, 2) its leader may end."""
+    """What a name of something overhead says, and where on the paper (n, 2) its leader may end.
+
+    `height` is what a long name has after it.
+    """
 
     words: str
     points: Floats
+    height: str = ""
 
 
 def overhead_lines(scene: Scene, view: View) -> Iterator[Polyline]:
@@ -61,8 +66,11 @@ def overhead_told(scene: Scene, view: View) -> Iterator[Told]:
         heights = np.concatenate([above.heights(above.polygon) for above in several])
         points = [_ends(above.polygon, above, view) for above in several]
         what = "joists" if _is_joist(several[0]) else name
-        words = f"{what[:1].upper()}{what[1:]} {_span(heights, units)}"
-        yield Told(words, np.concatenate(points))
+        what, high = f"{what[:1].upper()}{what[1:]}", _span(heights, units)
+        if short_name(what) != what:
+            yield Told(what, np.concatenate(points), high)
+        else:
+            yield Told(f"{what} {high}", np.concatenate(points))
     for name, polygon, low in _open_doors(scene):
         flat_there = Above(name, polygon, (low, 0.0, 0.0), "door")
         words = f"{name} {format_short(low, units)}"

@@ -19,10 +19,12 @@ from app.drawing.section_words import verdict_words
 from app.drawing.sheet import Sheet, TitleFields
 from app.drawing.sheet_words import cautions_block, cover_block
 from app.drawing.sheets.tightest import stands
+from app.drawing.short_names import room_names
 from app.drawing.svg import fragment
 from app.drawing.too_high import missing_mm, too_high
 from app.drawing.turned_box import turned_words
 from app.library.movements import movements
+from app.model.room_check import opening_name
 from app.scene.build import Scene
 from app.units import format_length
 from app.wording import lower
@@ -131,7 +133,10 @@ def picture_words(drawn: Picture) -> tuple[str, ...]:
             words.append(f"{placed.name}: {high} higher than the room there, in red")
         if placed.kit.bar is None and any(one.uses_instead(placed) for one in drawn.figures):
             words.append(f"{placed.name} pulled out of the way, not drawn")
-    for name in dict.fromkeys(placed.name for placed in drawn.scene.order):
+    room = drawn.scene.room
+    names = [placed.name for placed in drawn.scene.order]
+    names += [opening_name(one.opening) for one in room.openings if one.opening.label]
+    for name in dict.fromkeys([*names, *room_names(room)]):
         short = " ".join(name_lines(name))
         if short != " ".join(name.split()):
             words.append(f"{short} is {name}")

@@ -41,6 +41,7 @@ from app.drawing.sheet_words import (
     key_block,
     snags_block,
 )
+from app.drawing.short_names import room_names, whole_names
 from app.drawing.wall_glass import bought_high_mm, glass
 from app.drawing.wall_strips import Lit, lit_runs
 from app.scene.build import Placed, Scene
@@ -121,6 +122,9 @@ def plan_sheet(
         blocks.append(Block("", (Words(_NUMBERS_LEFT_OUT),)))
     at_offsets = len(blocks) + 1
     blocks.append(legend(scene, tuple(dict.fromkeys(snag.severity for _, snag in shown))))
+    # the title block has room for some thirty letters; in a set the cover tells the name
+    titles = () if fields.cover else (scene.plan.name, scene.plan.drawn_for)
+    blocks += whole_names([*titles, *room_names(scene.room)])
     people = people_words(scene, fields.statures)
     if people and not fields.cover:
         blocks.append(Block("Trains here", (Words(people),)))

@@ -19,8 +19,9 @@ from pydantic import BaseModel, ValidationError
 from pydantic.fields import FieldInfo
 
 from app.errors import CommandError, Fault, PlanError
-from app.forms.typed_fields import LABEL_LIMIT, Typed
+from app.forms.typed_fields import Typed
 from app.forms.typed_money import typed_sum, written_sum
+from app.model.base import LABEL_LIMIT
 from app.model.faults import plan_error
 from app.model.plan import Plan
 from app.scales import MASS, TEMPERATURE, Scale, written_fall

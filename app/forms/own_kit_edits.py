@@ -13,6 +13,7 @@ from app.forms.thing_edits import Done, Things, command_of
 from app.forms.typed_fields import Typed
 from app.library.kit import GROUPS, KitType, kit_types
 from app.library.own import stated_space
+from app.model.base import LABEL_LIMIT
 from app.model.own_kit import OwnKit, OwnSpace, Side
 from app.model.plan import Plan
 from app.wording import lower
@@ -117,7 +118,7 @@ def _copy(plan: Plan, typed: Typed) -> Done:
         raise CommandError("Choose which kit to copy.")
     made = OwnKit(
         id=own_id,
-        name=f"My {lower(kit.name)}"[:120],
+        name=f"My {lower(kit.name)}"[:LABEL_LIMIT],
         group=kit.group,
         like=kit.key,
         width_mm=kit.width_mm,

@@ -7,6 +7,7 @@ import re
 from collections.abc import Iterator, Sequence
 
 from app.forms.seller_figures import COLUMNS, NUMBER, SIGNS, SIZE, WORDS, Figure, Written
+from app.model.base import LABEL_LIMIT
 
 _CELLS = re.compile(r"[\t;|]")
 _SPACES = re.compile(r" {2,}")
@@ -28,7 +29,6 @@ _WHOLE = re.compile(r"\d{1,4}")
 _DECIMALS = re.compile(r"\d{1,3}\s*(?:kg|kilos?|lbs?|€|EUR|£|\$)?")
 """Cells before and after a comma that marks a decimal."""
 _LENGTHS = frozenset({"width", "depth", "height"})
-_WORDS_AT_MOST = 120
 
 
 def row_of(text: str, written: Written) -> Iterator[Figure]:
@@ -68,7 +68,7 @@ def row_of(text: str, written: Written) -> Iterator[Figure]:
             "Its commas may part cells or mark decimals: where a figure can be read in two ways, "
             "say which is right."
         )
-    words = " | ".join(values)[:_WORDS_AT_MOST]
+    words = " | ".join(values)[:LABEL_LIMIT]
     for named in ways:
         small = _perhaps_cm(named, written)
         for head, cell in named:
@@ -157,13 +157,13 @@ def _head(cell: str) -> str:
 
 def _cell(head: str, cell: str, written: Written) -> str:
     if head == "name":
-        return cell[:_WORDS_AT_MOST]
+        return cell[:LABEL_LIMIT]
     kind = SIZE if head in _LENGTHS else NUMBER
     figure = re.search(rf"([€£$])?\s*([-−])?\s*{kind}\s*([^\s\d]*)(\d)?", cell)
     if not head or figure is None:
         return ""
     if figure[5]:
-        return written.unread(f"{head.capitalize()} {cell[:_WORDS_AT_MOST]}")
+        return written.unread(f"{head.capitalize()} {cell[:LABEL_LIMIT]}")
     amount, unit = f"{figure[2] or ''}{figure[3]}", figure[4].rstrip(".,")
     if head in _LENGTHS:
         return written.size(head, amount, unit)
@@ -172,4 +172,4 @@ def _cell(head: str, cell: str, written: Written) -> str:
     if head == "power":
         return written.power(amount, unit)
     sign = figure[1] or (unit if unit in (*SIGNS, *SIGNS.values()) else "")
-    return written.price(amount, sign, cell[:_WORDS_AT_MOST])
+    return written.price(amount, sign, cell[:LABEL_LIMIT])

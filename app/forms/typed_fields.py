@@ -8,10 +8,10 @@ from datetime import date
 from typing import cast, get_args
 
 from app.errors import Fault, LengthError, PlanError
+from app.model.base import LABEL_LIMIT
 from app.scales import MASS, Scale, read_fall_permille, written_fall
 from app.units import Units, format_length, parse_length_mm, read_length_mm
 
-LABEL_LIMIT = 120
 LARGE_MM = 100.0
 _CLOCK = re.compile(r"([01]?[0-9]|2[0-3])[:.h]?([0-5][0-9])?")
 

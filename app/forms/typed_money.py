@@ -5,7 +5,8 @@ from __future__ import annotations
 import re
 from decimal import Decimal, InvalidOperation
 
-from app.forms.typed_fields import LABEL_LIMIT, Typed
+from app.forms.typed_fields import Typed
+from app.model.base import LABEL_LIMIT
 from app.model.money import MINOR_LIMIT
 from app.units import format_money
 

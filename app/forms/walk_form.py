@@ -23,6 +23,7 @@ from pydantic import ValidationError
 
 from app.errors import Fault
 from app.forms.typed_fields import Typed
+from app.model.base import LABEL_LIMIT
 from app.model.faults import plan_error
 from app.model.room_walls import letter_at
 from app.model.walk import Diagonal, Hand, HeightAt, MeasuredWith, TurnWord, Walk, WalkStep
@@ -140,7 +141,7 @@ def _steps(
         steps.append(
             WalkStep(
                 length_mm=length if same is None else same.length_mm,
-                typed=_as_typed(typed, name)[:120],
+                typed=_as_typed(typed, name)[:LABEL_LIMIT],
                 turn=turn,
                 wall=wall if known else None,
             )
@@ -174,7 +175,9 @@ def _diagonals(
             continue
         same = before.get((start, end, texts[2]))
         length = length if same is None else same.length_mm
-        diagonals.append(Diagonal(start=start, end=end, length_mm=length, typed=texts[2][:120]))
+        diagonals.append(
+            Diagonal(start=start, end=end, length_mm=length, typed=texts[2][:LABEL_LIMIT])
+        )
         places[f"diagonal:{len(diagonals)}"] = name
     return diagonals
 
@@ -226,9 +229,9 @@ def _heights(typed: Typed, places: dict[str, str], steps: list[WalkStep]) -> lis
                 along_mm=along,
                 out_mm=away,
                 height_mm=height,
-                typed=texts[3][:120],
-                along_typed=texts[1][:120],
-                out_typed=texts[2][:120],
+                typed=texts[3][:LABEL_LIMIT],
+                along_typed=texts[1][:LABEL_LIMIT],
+                out_typed=texts[2][:LABEL_LIMIT],
             )
         )
         places[f"height:{len(heights)}"] = f"height{n}"

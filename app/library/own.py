@@ -7,6 +7,7 @@ from functools import partial
 
 from app.library.in_force import Values, in_force, refusable, used_without
 from app.library.kit import GROUPS, KitType, Solid, Space, kit_types
+from app.model.base import LABEL_LIMIT
 from app.model.own_kit import OwnKit, OwnSpace
 from app.model.plan import Plan
 from app.published.register import overridden
@@ -118,7 +119,7 @@ def _made(own: OwnKit) -> KitType:
         "power_w": own.power_w,
         "price_minor": own.price_minor,
         "feet": own.feet,
-        "note": own.manual[:120],
+        "note": own.manual[:LABEL_LIMIT],
     }
     if base is None:
         box = Solid(x=("l", "r"), y=("b", "f"), z=("0", "t"), part="body")

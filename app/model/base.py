@@ -66,7 +66,10 @@ ID = r"^[a-z0-9][a-z0-9-]{0,47}$"
 Id = Annotated[str, Field(pattern=ID)]
 """Names one thing of a plan for as long as it lives."""
 
-Label = Annotated[str, Field(max_length=120)]
+LABEL_LIMIT = 200
+"""So many letters a name may have, and a figure as it was typed."""
+
+Label = Annotated[str, Field(max_length=LABEL_LIMIT)]
 """A line of text for people; may hold any characters and is escaped wherever it is shown."""
 
 Point = tuple[Coordinate, Coordinate]

@@ -6,7 +6,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field, field_validator, model_validator
 
-from app.model.base import Frozen, Id, Label, Length, Size
+from app.model.base import LABEL_LIMIT, Frozen, Id, Label, Length, Size
 from app.model.money import Minor
 
 Side = Literal["front", "back", "left", "right", "ring"]
@@ -44,7 +44,7 @@ class OwnKit(Frozen):
     """
 
     id: OwnId
-    name: Annotated[str, Field(min_length=1, max_length=120)]
+    name: Annotated[str, Field(min_length=1, max_length=LABEL_LIMIT)]
     group: Label
     like: Id | None = None
     width_mm: Size

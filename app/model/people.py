@@ -12,7 +12,7 @@ from app.model.base import Frozen, Hundredth, Id, Label, Size
 from app.units import Units, format_length, parse_length_mm
 
 WishWord = Literal["want", "nice", "no"]
-AsTyped = Annotated[str, Field(max_length=120)]
+AsTyped = Label
 _INCH_MARKS = {"'": '"', "′": "″", "’": "”"}
 _INCHES_WITHOUT_MARK = re.compile(r"\d+ ?(['′’]) ?\d+(?:[. -]\d+(?:/\d+)?|/\d+)?$")
 _SAME_MM = 0.01

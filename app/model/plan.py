@@ -8,7 +8,7 @@ from typing import Annotated, Literal, Self
 
 from pydantic import Field, field_validator, model_validator
 
-from app.model.base import Frozen, Id, Label, by_id
+from app.model.base import LABEL_LIMIT, Frozen, Id, Label, by_id
 from app.model.chalk import ChalkLine
 from app.model.fit_out import FitOut
 from app.model.kit import Piece
@@ -86,7 +86,7 @@ class Plan(Frozen):
 
     format: Literal["elbowroom-plan"] = "elbowroom-plan"
     version: Literal[1] = 1
-    name: Annotated[str, Field(min_length=1, max_length=120)]
+    name: Annotated[str, Field(min_length=1, max_length=LABEL_LIMIT)]
     drawn_for: Label = ""
     drawn: Literal["as-measured", "door-below", "as-turned"] = "as-measured"
     quarter_turns: Literal[0, 1, 2, 3] = 0

@@ -6,12 +6,12 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
-from app.model.base import Frozen, Id, Length, Size
+from app.model.base import Frozen, Id, Label, Length, Size
 
 TurnWord = Literal["in", "straight", "out"]
 Hand = Literal["left", "right"]
 MeasuredWith = Literal["tape", "laser"]
-AsTyped = Annotated[str, Field(max_length=120)]
+AsTyped = Label
 Number = Annotated[int, Field(ge=1, le=200)]
 
 

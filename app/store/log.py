@@ -11,12 +11,12 @@ from pydantic import ValidationError
 
 from app.changes.commands import Command, named_as_now
 from app.errors import Fault, NotFoundError, PlanError
+from app.model.base import LABEL_LIMIT
 from app.model.plan import Plan
 from app.store import history
 from app.store.database import Database, now
 from app.store.reading import plan_at
 
-NAME_LIMIT = 120
 MILESTONE_LIMIT = 500
 
 
@@ -105,9 +105,9 @@ class Log:
         Raises NotFoundError, and PlanError for an empty or overlong name or one too many.
         """
         name = " ".join(name.split())
-        if not name or len(name) > NAME_LIMIT:
+        if not name or len(name) > LABEL_LIMIT:
             raise PlanError(
-                Fault("name", f"must have 1 to {NAME_LIMIT} letters, not {len(name):,}")
+                Fault("name", f"must have 1 to {LABEL_LIMIT} letters, not {len(name):,}")
             )
         try:
             name.encode()

@@ -20,7 +20,7 @@ from app.changes.commands import Change, Command, apply, moves
 from app.changes.difference import difference
 from app.drawing.desk import desk_figure
 from app.errors import CommandError, EndingError, NotFoundError
-from app.model.base import json_of
+from app.model.base import LABEL_LIMIT, json_of
 from app.model.phases import without
 from app.model.plan import Plan
 from app.recent import Recent
@@ -29,7 +29,7 @@ from app.store.plans import OWNER
 from app.usecases.judged import scene_bytes
 from app.usecases.layout_run import Card, Run, View
 from app.usecases.onlooker import Onlooker
-from app.usecases.plans import NAME_LIMIT, Elbowroom
+from app.usecases.plans import Elbowroom
 from app.usecases.waiting import never_leaves
 
 RUNS_AT_MOST = 8
@@ -268,7 +268,7 @@ def keep_as_option(house: Elbowroom, plan_id: str, key: str, author: str = OWNER
     run, shown = _known(house, plan_id, key)
     plan = house.open(plan_id).plan
     moved = apply(plan, _command(run, plan, shown))
-    name = f"{plan.name}: {shown.name}"[:NAME_LIMIT]
+    name = f"{plan.name}: {shown.name}"[:LABEL_LIMIT]
     made = Plan.model_validate({**json_of(moved), "name": name})
     return house.store.families.add(plan_id, lambda _: made, author)
 

@@ -13,7 +13,7 @@ from app.checks.together import together
 from app.costs.cost import costs
 from app.drawing.desk import desk_figure
 from app.errors import CommandError, Fault, PlanError
-from app.model.base import json_of
+from app.model.base import LABEL_LIMIT, json_of
 from app.model.phases import as_of_now
 from app.model.plan import Plan
 from app.published.register import overridden
@@ -25,7 +25,7 @@ from app.store.flags import numbered_for_now
 from app.store.plans import OWNER
 from app.takeoff.line import TakeOff
 from app.units import MM_PER_M
-from app.usecases.plans import NAME_LIMIT, Elbowroom
+from app.usecases.plans import Elbowroom
 from app.usecases.verdict import verdict_of
 
 _MARK = ", option "
@@ -131,9 +131,9 @@ def copy_as_option(house: Elbowroom, plan_id: str, name: str, author: str = OWNE
     """
     plan = house.open(plan_id).plan
     given = " ".join(name.split())
-    if len(given) > NAME_LIMIT:
-        raise PlanError(Fault("name", f"has {len(given)} letters; {NAME_LIMIT} is the most"))
-    stem = _LETTERED.sub("", plan.name)[: NAME_LIMIT - len(_MARK) - 1]
+    if len(given) > LABEL_LIMIT:
+        raise PlanError(Fault("name", f"has {len(given)} letters; {LABEL_LIMIT} is the most"))
+    stem = _LETTERED.sub("", plan.name)[: LABEL_LIMIT - len(_MARK) - 1]
 
     def make(letter: str) -> Plan:
         called = given or f"{stem}{_MARK}{letter}"

@@ -22,7 +22,7 @@ from app.drawing.section import headroom_section
 from app.errors import CommandError, NotFoundError, StoreError
 from app.library.known import check_known, check_new_values
 from app.library.movements import movements
-from app.model.base import json_of
+from app.model.base import LABEL_LIMIT, json_of
 from app.model.kit import Pose
 from app.model.plan import Plan
 from app.model.versions import dump
@@ -43,7 +43,6 @@ from app.usecases.verdict import changed_rows, verdict_of
 from app.usecases.waiting import Waiting
 
 GENERIC_TYPE = PLAIN
-NAME_LIMIT = 120
 
 
 class Elbowroom:
@@ -101,7 +100,7 @@ class Elbowroom:
     def copy(self, plan_id: str) -> State:
         """Keep a copy of a plan as a plan of its own."""
         plan = self.open(plan_id).plan
-        name = f"Copy of {plan.name}"[:NAME_LIMIT]
+        name = f"Copy of {plan.name}"[:LABEL_LIMIT]
         return self.store.create(Plan.model_validate({**json_of(plan), "name": name}))
 
     def rename(self, plan_id: str, name: str, author: str = OWNER) -> State:

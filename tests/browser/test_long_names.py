@@ -31,8 +31,8 @@ TOO_WIDE = """() => {
 }"""
 
 
-LONGEST = 120
-"""As many letters as a name may have; of wide ones, as wide as some 200 of a usual name."""
+LONGEST = 200
+"""As many letters as a name may have; of wide ones, as wide as some 330 of a usual name."""
 
 
 def unbroken(field: str) -> str:

@@ -79,10 +79,10 @@ def test_a_name_that_is_refused_stays_typed(
 ) -> None:
     watch.expect("400")
     page.goto(f"/plan/{plan_id}/options")
-    page.get_by_label("Name of the copy").fill("x" * 121)
+    page.get_by_label("Name of the copy").fill("x" * 201)
     page.get_by_role("button", name="Copy as option").click()
-    expect(page.get_by_role("alert")).to_contain_text("120 is the most")
-    expect(page.get_by_label("Name of the copy")).to_have_value("x" * 121)
+    expect(page.get_by_role("alert")).to_contain_text("200 is the most")
+    expect(page.get_by_label("Name of the copy")).to_have_value("x" * 201)
     assert len(options(kept, plan_id)) == 1
 
 

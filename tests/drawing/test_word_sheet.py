@@ -3,8 +3,9 @@
 import pytest
 
 from app.drawing.composed import Subject
-from app.drawing.flow import Block, Cells, Words
+from app.drawing.flow import Block, Words
 from app.drawing.paper import PAPERS
+from app.drawing.table_cells import Cells
 from app.drawing.word_sheet import worded
 from tests.builders import make_plan
 from tests.drawing.boxes import lettered, overlaps

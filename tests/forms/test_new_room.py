@@ -150,8 +150,8 @@ def test_another_thickness_is_in_millimetres() -> None:
         ("door_height", "2.32", "the door is 2.32 m high, the lowest height only 2.31 m"),
         ("person1_stature", "3 m", "it must be 1.00 m to 2.30 m"),
         ("person1_reach", "1.70", "does not go with a height of 1.88 m"),
-        ("name", "x" * 121, "121 letters"),
-        ("person1_name", "x" * 121, "121 letters"),
+        ("name", "x" * 201, "201 letters"),
+        ("person1_name", "x" * 201, "201 letters"),
     ],
 )
 def test_a_fault_stands_at_its_field(field: str, typed: str, sentence: str) -> None:

@@ -54,7 +54,7 @@ def test_a_copy_is_a_plan_of_its_own_and_named_by_its_letter(house: Elbowroom) -
     assert house.open(first).plan.piece("tree").price_minor is None
     assert options.copy_as_option(house, second, "").plan.name == "Garage, option D"
     with pytest.raises(PlanError):
-        options.copy_as_option(house, third, "x" * 121)
+        options.copy_as_option(house, third, "x" * 201)
     options.choose(house, third)
     (family,) = options.shelved(house)
     assert family.entry.id == third

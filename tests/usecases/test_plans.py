@@ -232,9 +232,9 @@ def test_what_cannot_be_built_is_not_kept(house: Elbowroom) -> None:
 
 
 def test_a_copy_has_a_life_of_its_own(house: Elbowroom) -> None:
-    state = house.create(load(text(plan_data(name="x" * 119))))
+    state = house.create(load(text(plan_data(name="x" * 199))))
     copied = house.copy(state.plan_id)
-    assert copied.plan.name == ("Copy of " + "x" * 119)[:120]
+    assert copied.plan.name == ("Copy of " + "x" * 199)[:200]
     house.do(copied.plan_id, moves(copied.plan, {"bench-1": ONTO}))
     assert house.open(state.plan_id).plan == state.plan
 

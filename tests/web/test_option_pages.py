@@ -46,10 +46,10 @@ def test_the_only_option_is_not_deleted_here(client: Any, plan_id: str) -> None:
 
 
 def test_a_name_that_is_refused_stays_typed(client: Any, house: Elbowroom, plan_id: str) -> None:
-    reply = client.post(f"/plan/{plan_id}/options", data={"edit": "copy", "name": "x" * 121})
+    reply = client.post(f"/plan/{plan_id}/options", data={"edit": "copy", "name": "x" * 201})
     assert reply.status_code == 400
-    assert "120 is the most" in reply.text
-    assert f'value="{"x" * 121}"' in reply.text
+    assert "200 is the most" in reply.text
+    assert f'value="{"x" * 201}"' in reply.text
     assert len(options.options_of(house, plan_id)) == 1
 
 

@@ -71,9 +71,9 @@ def test_limits_are_told_with_the_figure_that_breaks_them(
         return f"{error['message']} {error['fields']}"
 
     api = f"/api/plans/{plan_id}"
-    assert "has 121 letters; 120 is the most" in said(f"{api}/name", {"name": "x" * 121})
-    milestone = {"revision": 0, "name": "x" * 130}
-    assert "1 to 120 letters, not 130" in said(f"{api}/milestones", milestone)
+    assert "has 201 letters; 200 is the most" in said(f"{api}/name", {"name": "x" * 201})
+    milestone = {"revision": 0, "name": "x" * 230}
+    assert "1 to 200 letters, not 230" in said(f"{api}/milestones", milestone)
     people = [{"id": f"person-{i}", "stature_mm": 1700} for i in range(41)]
     crowd = client.post(
         "/import",

@@ -10,8 +10,9 @@ from collections.abc import Sequence
 from app.costs.budget import budget_says
 from app.costs.cost import PIECE, CostLine, Costs
 from app.drawing.composed import Subject
-from app.drawing.flow import Block, Cells, Entry, Words
+from app.drawing.flow import Block, Entry, Words
 from app.drawing.sheet import Sheet, TitleFields
+from app.drawing.table_cells import Cells
 from app.drawing.word_sheet import worded
 from app.library.kit import kit_types
 from app.model.plan import Plan

@@ -9,7 +9,7 @@ from app.costs.cost import Costs
 from app.drawing.composed import Subject, composed
 from app.drawing.face import printed
 from app.drawing.figures_placed import Figure
-from app.drawing.flow import Block, Cells, Entry, Words
+from app.drawing.flow import Block, Entry, Words
 from app.drawing.ink import LETTER_MM, SMALL_MM
 from app.drawing.lettering import width_of
 from app.drawing.medium import Medium
@@ -18,6 +18,7 @@ from app.drawing.picture import Picture
 from app.drawing.sheet import Sheet, TitleFields
 from app.drawing.sheet_words import SnagRow, cautions_block, snags_block
 from app.drawing.sheets.costs import holding
+from app.drawing.table_cells import Cells
 from app.model.plan import Plan
 from app.model.works import day_words
 from app.scene.build import Scene

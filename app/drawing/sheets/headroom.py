@@ -32,6 +32,7 @@ from app.drawing.sheet_words import Sample, area_sample, legend_block, line_samp
 from app.drawing.sheets.headroom_kit import UNDER_DOOR, at_kit_alone, under_open_doors
 from app.drawing.sheets.headroom_regions import half_plane, region
 from app.drawing.sheets.tightest import stands
+from app.drawing.short_names import room_names, whole_names
 from app.library.movements import movements
 from app.scene.build import Scene
 from app.scene.overhead import Above
@@ -89,8 +90,7 @@ def headroom_sheet(
     fits, lowest = list(_fits(scene, bays)), _lowest(scene)
     shown: list[Entry] = [_Mini(scene, fit) for fit in fits]
     shown += at_kit_alone(scene, bays)
-    if not shown:
-        shown = [Words("Nobody has said yet what they want to do here.")]
+    shown = shown or [Words("Nobody has said yet what they want to do here.")]
     return composed(
         scene.plan,
         Subject("headroom", "Headroom"),
@@ -98,6 +98,7 @@ def headroom_sheet(
         [
             _legend(scene, lowest),
             Block("Where each movement fits", (*_said_of(fits), *_key(fits), *shown)),
+            *whole_names(room_names(scene.room)),
         ],
         paper=paper,
         scale=scale,

@@ -8,9 +8,10 @@ from dataclasses import dataclass, replace
 from app.checks.mirrors import mirror_kg
 from app.costs.cost import PIECE, CostLine, Costs
 from app.drawing.composed import Subject
-from app.drawing.flow import Block, Cells, Entry, Stacked, Words
+from app.drawing.flow import Block, Entry, Stacked, Words
 from app.drawing.sheet import Sheet, TitleFields
 from app.drawing.sheets.costs import cost_blocks, not_in_it
+from app.drawing.table_cells import Cells
 from app.drawing.wall_glass import bought_high_mm
 from app.drawing.word_sheet import worded
 from app.scales import MASS, beside_kg

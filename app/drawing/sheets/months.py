@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 
 from app.drawing.composed import Subject
-from app.drawing.flow import Block, Cells, Entry, Words
+from app.drawing.flow import Block, Entry, Words
 from app.drawing.sheet import Sheet, TitleFields
+from app.drawing.table_cells import Cells
 from app.drawing.word_sheet import worded
 from app.model.plan import Plan
 from app.model.works import day_words

@@ -14,7 +14,7 @@ from app.drawing.figure import room_bounds, room_figure
 from app.drawing.figure_kit import drawing_order, reaches_into
 from app.drawing.figure_room import socket_at, sockets
 from app.drawing.figures_placed import Figure
-from app.drawing.flow import Block, Cells, Entry, Stacked, Words
+from app.drawing.flow import Block, Entry, Stacked, Words
 from app.drawing.legend import SOCKET, overhead_rows
 from app.drawing.lettering import width_of
 from app.drawing.medium import Medium, region
@@ -26,6 +26,7 @@ from app.drawing.sheet_words import Sample, area_sample, legend_block, line_samp
 from app.drawing.sheets.corner_marks import corner_marks
 from app.drawing.sheets.figures_in_rows import Figures
 from app.drawing.sheets.power_marks import power_keys, power_marks, power_points
+from app.drawing.table_cells import Cells
 from app.model.finishing import LightChoice
 from app.model.room import Socket
 from app.scene.build import Scene

@@ -13,6 +13,7 @@ from app.drawing.placing import Crowd, Spot
 from app.drawing.primitives import Item, Text
 from app.drawing.sheets.section_heights import on_ground
 from app.drawing.sheets.section_room import ColumnBeyond, CutColumn
+from app.drawing.short_names import short_name
 
 _AIR_EM = 0.3
 _HIGH_EM = 1.25
@@ -41,7 +42,7 @@ def column_names(
         *((one.column, one.area, False) for one in behind),
     ):
         x0, z0, x1, z1 = area.bounds
-        words = column.label or "Column"
+        words = short_name(column.label) or "Column"
         wide, high = em * _HIGH_EM, width_of(words, em)
         off = wide / 2 + em * _AIR_EM
         places = [((x0 + x1) / 2, 0.0), *((x, _BESIDE_COST) for x in (x1 + off, x0 - off))]

@@ -19,7 +19,7 @@ from app.drawing.composed import Subject, composed
 from app.drawing.figure import room_bounds, room_figure
 from app.drawing.figure_kit import drawing_order, reaches_into
 from app.drawing.figures_placed import Figure
-from app.drawing.flow import Block, Cells, Entry, Stacked, Unparted, Words
+from app.drawing.flow import Block, Entry, Stacked, Unparted, Words
 from app.drawing.frame import PAST_MARK_MM
 from app.drawing.ink import SMALL_MM
 from app.drawing.lettering import width_of
@@ -39,6 +39,8 @@ from app.drawing.sheets.taping import (
     taped,
     wall_mark_name,
 )
+from app.drawing.short_names import whole_names
+from app.drawing.table_cells import Cells
 from app.scene.build import Scene
 from app.scene.naming import corner_name
 from app.units import Units, format_short
@@ -182,7 +184,7 @@ def _blocks(scene: Scene, points: Taped) -> list[Block]:
                 ),
             )
         )
-    return [*blocks, how]
+    return [*blocks, *whole_names(column.label for column, _ in scene.room.columns), how]
 
 
 def _fixings_words(scene: Scene, points: Taped) -> list[Entry]:

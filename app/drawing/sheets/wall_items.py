@@ -204,7 +204,7 @@ class FlatWall:
             x0, z0, x1, z1 = hole.bounds
             kind = "window" if opening.kind == "window" else "opening"
             left, right = self.span(x0, x1)
-            yield OnWall(kind, opening_name(opening).capitalize(), left, right, z0, z1)
+            yield OnWall(kind, _upper(opening_name(opening)), left, right, z0, z1)
         for socket in plan.room.sockets:
             if socket.wall == wall.id:
                 s = self.s(along_face(wall, socket.offset_mm))

@@ -9,13 +9,13 @@ from functools import cached_property
 import shapely
 from shapely.geometry.base import BaseGeometry
 
-from app.drawing.lettering import width_of, wrap
+from app.drawing.lettering import shorten, width_of, wrap
 from app.drawing.placing import Crowd, Spot, around
 from app.drawing.primitives import Item, Text
 from app.drawing.sheets.wall_items import Before, FlatWall, OnWall
 from app.drawing.sheets.wall_leaders import aside, leader
 from app.drawing.sheets.wall_stuck import stuck_words
-from app.drawing.sheets.wall_words import label_lines
+from app.drawing.sheets.wall_words import is_long, label_lines
 from app.units import Units, format_short
 
 DOT_EM = 0.16
@@ -26,6 +26,8 @@ _NAME_EMS = (20.0, 14.0, 10.0, 7.0)
 """How wide a name stands on a wall at most, in sizes of the lettering: narrower where that finds
 room. Longer ones are parted."""
 _NAME_LINES = 3
+_FEW_EMS = (14.0, 9.0)
+"""How wide a name stands that finds no room on so many lines, on one: its words tell it whole."""
 _PUSHED_COST = 0.5
 """What it costs that words are pushed from where they would stand onto their wall."""
 _ALONG = (-0.5, -0.375, -0.25, -0.125, 0.125, 0.25, 0.375, 0.5)
@@ -65,6 +67,11 @@ def thing_names(
             _Label((*wrap(name, em, room, _NAME_LINES), *wrap(sizes, em, room)), em)
             for room in (min(em * most, flat.length - em) for most in _NAME_EMS)
         ]
+        if is_long(name):
+            tries += [
+                _Label((shorten(name, em, room), *wrap(sizes, em, room)), em)
+                for room in (min(em * most, flat.length - em) for most in _FEW_EMS)
+            ]
         cx, cy = (thing.left + thing.right) / 2, -(thing.low + thing.high) / 2
         across, tall = thing.right - thing.left, thing.high - thing.low
         first = tries[0]
@@ -83,7 +90,7 @@ def thing_names(
             found = next((one for one in tries if _has_room(one, thing, crowd, _of(thing))), None)
         # the widest that finds room on the wall and off all other words
         found = found or next((one for one in tries if _has_room(one, thing, crowd, within)), None)
-        label = found or first
+        label = found or (tries[-1] if is_long(name) else first)
         spots = label.spots(thing)
         if found is None:
             spots += aside((cx, cy), (label.wide, label.high), within, em)

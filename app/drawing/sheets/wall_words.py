@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 
 from app.checks.fixings import demand_of
 from app.drawing.lettering import width_of
@@ -14,6 +14,8 @@ from app.wording import lower
 
 _NEAR_MM = 1.0
 _KN = 1000.0
+_LONG_EM = 40.0
+"""A name wider than this, in sizes of the lettering, may be cut short on the wall."""
 _SIZE = re.compile(r"(\d) × (\d+)")
 
 
@@ -66,6 +68,7 @@ def wall_words(flat: FlatWall, numbers: Mapping[str, int]) -> list[str]:
                 f"Red crosses: {len(thing.fixings)} fixings, {_rows(thing.fixings, units)}; drill "
                 "through the maker's own holes (templates: full size)."
             )
+    words += [f"In full: {name}." for name in _names(flat, units) if is_long(name)]
     before = {box.placed.piece.id: box.placed for box in flat.before}
     if before:
         named = sorted((numbers[piece], lower(placed.name)) for piece, placed in before.items())
@@ -117,6 +120,16 @@ def label_lines(thing: OnWall, units: Units) -> tuple[str, str]:
     edge = "sill" if thing.kind == "window" else "bottom"
     above = f", {edge} {low}" if thing.kind != "opening" or thing.low > _NEAR_MM else ""
     return thing.name, " × ".join(sizes) + above
+
+
+def is_long(name: str) -> bool:
+    """Return whether a name is too long to stand whole on a crowded wall: its words tell it."""
+    return width_of(name, 1.0) > _LONG_EM
+
+
+def _names(flat: FlatWall, units: Units) -> Iterable[str]:
+    """Return the names that are lettered on a wall, each once."""
+    return dict.fromkeys(label_lines(one, units)[0] for one in (*flat.items, *flat.fronts))
 
 
 def _small_words(thing: OnWall, units: Units) -> str:

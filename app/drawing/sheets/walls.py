@@ -10,6 +10,7 @@ import shapely
 
 from app.drawing.composed import LITTLE_SMALLER, Subject, composed
 from app.drawing.figures_placed import Figure
+from app.drawing.flow import Block, Words
 from app.drawing.lettering import width_of, wrap
 from app.drawing.medium import Medium, region
 from app.drawing.plan_sheet import station_order
@@ -49,6 +50,10 @@ _WALLS_A_PAGE = 2
 """So many walls a page leave no paper half empty; with fewer their words are tried beside them."""
 _BESIDE_EM, _COLUMN_EM = 2.0, 26.0
 """What words beside a wall keep off it, and how wide their column is, in sizes of the lettering."""
+_MUCH_EM = 480.0
+"""More words than these, some sixteen lines under a short wall, are told in columns, in sizes of
+the lettering."""
+_ELSEWHERE = "What is on it, and what holds in it: in the columns of words."
 _NEAR_MM = 1.0
 
 
@@ -71,7 +76,7 @@ def walls_sheet(
             scene.plan,
             Subject("walls", "Walls from inside"),
             [partial(_figure, told, beside) for told in flats],
-            [],
+            [Block(told.title, tuple(map(Words, told.words))) for told in flats if told.much],
             paper=paper,
             scale=scale,
             fields=fields,
@@ -94,6 +99,22 @@ class _Told:
     numbers: Mapping[str, int]
     words: tuple[str, ...]
     tall: tuple[Tall, ...]
+
+    @property
+    def title(self) -> str:
+        """What the wall is called, over its words."""
+        title = self.flat.face.name.removeprefix("the ")
+        return title[:1].upper() + title[1:]
+
+    @cached_property
+    def much(self) -> bool:
+        """Whether its words would take more of the paper than the wall: they stand in columns."""
+        return sum(width_of(words, 1.0) for words in self.words) > _MUCH_EM
+
+    @property
+    def words_here(self) -> tuple[str, ...]:
+        """What is said of it under the wall or beside it."""
+        return (_ELSEWHERE,) if self.much else self.words
 
     @cached_property
     def outline(self) -> shapely.Polygon:
@@ -162,8 +183,7 @@ def _figure(told: _Told, beside: bool, medium: Medium, scale: int) -> Figure:
         items += upright(
             flat.length + em * 2.2, *at["right"], _tall(at["right"], units), em, after=True
         )
-    title = f"{flat.face.name[:1].upper()}{flat.face.name[1:]}".removeprefix("The ")
-    title = title[:1].upper() + title[1:]
+    title = told.title
     data = (("wall", flat.face.wall.id),)
     right = flat.length + (em * 4 if both else em)
     roof = -top - em * 0.8
@@ -173,7 +193,7 @@ def _figure(told: _Told, beside: bool, medium: Medium, scale: int) -> Figure:
         for i, line in enumerate(head):
             items.append(Text((x, y + em * 1.3 * i), line, "head", "start"))
         y += em * 1.3 * (len(head) - 1)
-        lines = [line for words in told.words for line in wrap(words, em, em * _COLUMN_EM)]
+        lines = [line for words in told.words_here for line in wrap(words, em, em * _COLUMN_EM)]
         for i, line in enumerate(lines):
             items.append(Text((x, y + em * (1.5 + 1.3 * i)), line, "small", "start"))
         deep = max(deep + em, y + em * (1.5 + 1.3 * len(lines)))
@@ -184,7 +204,7 @@ def _figure(told: _Told, beside: bool, medium: Medium, scale: int) -> Figure:
     for i, line in enumerate(head):
         items.append(Text((flat.length / 2, deep + em * (1.6 + 1.3 * i)), line, "head"))
     deep += em * 1.3 * (len(head) - 1)
-    lines = [line for words in joined(told.words, em, room) for line in wrap(words, em, room)]
+    lines = [line for words in joined(told.words_here, em, room) for line in wrap(words, em, room)]
     for i, line in enumerate(lines):
         items.append(Text((flat.length / 2, deep + em * (3.0 + 1.3 * i)), line, "small"))
     deep += em * (2.2 + 1.3 * len(lines) + 0.6)

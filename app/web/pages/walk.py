@@ -17,7 +17,7 @@ from app.drawing.walk_figure import WalkDrawing, walk_figure
 from app.errors import Fault, PlanError
 from app.forms.walk_form import TypedWalk, field_name, fields_of, read_walk, rows_of
 from app.forms.walk_report import Report, report
-from app.model.base import Point
+from app.model.base import LABEL_LIMIT, Point
 from app.model.height_lines import fall_arrow, straight_rise
 from app.model.plan import Plan
 from app.model.room_walls import letter_at
@@ -205,7 +205,7 @@ def _look(plan: Plan | None, form: Mapping[str, str]) -> Seen:
         return _under_way(plan, typed, units)
     try:
         if plan is None:
-            name = " ".join(form.get("name", "").split())[:120] or "My room"
+            name = " ".join(form.get("name", "").split())[:LABEL_LIMIT] or "My room"
             first = first_plan(typed.walk, name, units, _currency(form))
             outlined_plan = replace(first, plan=turned_plan(first.plan, AHEAD))
         else:

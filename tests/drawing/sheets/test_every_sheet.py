@@ -123,11 +123,11 @@ def test_names_of_200_signs_from_the_right_and_with_pictures_are_whole() -> None
     )
     pieces = [
         place("plate-tree", 800 + 900 * i, 800, piece_id=f"p{i}").model_copy(
-            update={"label": name[:120]}
+            update={"label": name[:200]}
         )
         for i, name in enumerate(names)
     ]
-    of = subjects(make_plan(*pieces, name=LONG[:120], people=[make_person(1800)]))
+    of = subjects(make_plan(*pieces, name=LONG[:200], people=[make_person(1800)]))
     for which in ("plan", "setting-out"):
         drawn = sheet(of, which)
         assert faults(drawn, meet=False) == []
@@ -138,29 +138,63 @@ def test_names_of_200_signs_from_the_right_and_with_pictures_are_whole() -> None
     assert "Grandfather's" in told
 
 
-def called_at_length() -> Plan:
-    """The double garage, where a piece, the floor, strips, doors and walls have 120 letters."""
-    data = json_of({one.key: one for one in samples()}["double-garage"].plan)
-    fit_out, room = data["fit_out"], data["room"]
-    named = [*data["pieces"], *fit_out["floors"], *fit_out["strips"], *room["openings"]]
-    for thing in named:
-        thing["label"] = LONG[:120]
-    return Plan.model_validate(data)
+def called_at_length(key: str, unbroken: bool = False) -> Plan:
+    """A sample where the plan, its owner and all that has a name is called by 200 letters."""
+    data = json_of({one.key: one for one in samples()}[key].plan)
+
+    def called(what: str) -> str:
+        return (what + ("mWW" * 80 if unbroken else f" {LONG}"))[:200]
+
+    def call(part: object) -> None:
+        if isinstance(part, dict):
+            for name, value in part.items():
+                if name == "label":
+                    part[name] = called(str(value or "thing"))
+                call(value)
+        for each in part if isinstance(part, list) else ():
+            call(each)
+
+    call(data)
+    for piece in data["pieces"]:
+        # two pieces of one name are told as one
+        piece["label"] = called(piece["id"])
+    return Plan.model_validate({**data, "name": called("Plan"), "drawn_for": called("House")})
 
 
 @pytest.mark.parametrize(
-    "which",
+    ("key", "paper", "which", "unbroken"),
     [
-        "walls",
+        ("double-garage", "A4", "walls", False),
+        ("basement", "Letter", "plan", False),
         *(
-            pytest.param(key, marks=pytest.mark.long)
-            for key in ("plan", "setting-out", "power", "floor:floor-1", "kit", "templates")
+            pytest.param(*one, marks=pytest.mark.long)
+            for one in (
+                ("double-garage", "A4", SET, False),
+                ("double-garage", "A4", SET, True),
+                ("basement", "Letter", SET, False),
+                ("basement", "Letter", "setting-out", False),
+                ("upstairs-room", "Tabloid", SET, False),
+                ("double-garage", "A4", "picture", True),
+            )
         ),
     ],
 )
-def test_where_all_is_called_at_length_names_keep_to_the_frame(which: str) -> None:
-    drawn = draw_named(subjects(called_at_length()), which, "A4", None)
+def test_where_all_is_called_at_length_names_keep_to_the_frame(
+    key: str, paper: str, which: str, unbroken: bool
+) -> None:
+    drawn = draw_named(subjects(called_at_length(key, unbroken)), which, paper, None)
     assert faults(drawn) == []
+
+
+def test_a_name_that_is_cut_short_in_a_drawing_is_told_whole_in_its_words() -> None:
+    plan = called_at_length("basement")
+    beam = next(one.label for one in plan.room.low_things)
+    of = subjects(plan)
+    for which, whole in (("plan", beam), ("headroom", beam), ("picture", beam), ("walls", beam),
+                         ("plan", plan.name), ("plan", plan.drawn_for)):  # fmt: skip
+        words = [one.words for page in sheet(of, which).pages for one in lettered(page)]
+        # on several lines, each as it is broken there
+        assert whole in " ".join(words), (which, whole)
 
 
 @pytest.mark.parametrize(
