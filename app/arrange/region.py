@@ -23,7 +23,7 @@ from app.scene.build import Scene
 from app.scene.overhead import Overhead, lower_part
 from app.scene.room import RoomShape
 from app.scene.shapes import turned
-from app.scene.swept import Part, area_size_mm, parts, usual_bar
+from app.scene.swept import Part, area_size_mm, held_anywhere, parts
 from app.scene.tolerance import HALF_MM, enough_mm
 
 Corners = NDArray[np.float64]
@@ -40,7 +40,7 @@ def headroom_region(
     are in no order and do not overlap; none where it fits nowhere. Raises KeyError for an unknown
     movement.
     """
-    held = usual_bar()
+    held = held_anywhere(scene, movement)
     rising = parts(movement, held)
     width, depth = area_size_mm(movement, held)
     wander = movements()[movement].wander_mm

@@ -29,7 +29,7 @@ from app.scene.memory import ANSWERS_AT_MOST
 from app.scene.overhead import Overhead
 from app.scene.room import ROOMS_BYTES, RoomShape, room_bytes
 from app.scene.shapes import turned
-from app.scene.swept import area_size_mm, parts, usual_bar
+from app.scene.swept import Held, area_size_mm, held_anywhere, parts
 from app.scene.tolerance import TOLERANCE_MM, falls_short
 from app.units import QUARTER_TURN_DEG, Units
 from app.wording import Phrase, joined, lower, phrase
@@ -46,6 +46,7 @@ Answer = Literal["fits", "tight", "does-not"]
 class CardLine:
     """One movement of one person on the open floor of this room. Heights in mm.
 
+    `plate_mm` is how large across the plates of the bar are, 0 with two dumbbells in place of one.
     `wording` is all of it; `short` leaves out `lowest`, what hangs lowest in the room and how high
     it is, where the movement does not fit everywhere.
     """
@@ -64,6 +65,7 @@ class CardLine:
     wish: WishWord | None
     demand: Demand
     units: Units
+    plate_mm: float
 
     @property
     def sentence(self) -> str:
@@ -137,7 +139,7 @@ def line_of(scene: Scene, person: Person, movement: str) -> CardLine:
 
 def line(scene: Scene, person: Person, row: Movement) -> CardLine:
     """Judge one movement of one person on the open floor, at the best place of the room."""
-    floor = open_floor(scene, row.key)
+    floor, held = open_floor(scene, row.key), held_anywhere(scene, row.key)
     asked = open_demand(scene, person, row.key, floor.held_mm)
     least, need = asked.least_mm, asked.need_mm
     everywhere = True
@@ -145,7 +147,7 @@ def line(scene: Scene, person: Person, row: Movement) -> CardLine:
     verdict: Answer = "does-not"
     lowest: tuple[str, float] | None = None
     if not len(floor.over_mm):
-        width, depth = area_size_mm(row.key, usual_bar())
+        width, depth = area_size_mm(row.key, held)
         sentence = phrase("takes {:bare} x {:mm} of floor: the room is too small", width, depth)
     else:
         clear = float(floor.over_mm.max()) + (floor.held_mm or 0.0)
@@ -179,6 +181,7 @@ def line(scene: Scene, person: Person, row: Movement) -> CardLine:
         person.wish_for(row.key),
         asked,
         scene.plan.units,
+        0.0 if held is None else held.plate_mm,
     )
 
 
@@ -248,12 +251,12 @@ def _sentence(verdict: Answer, clear: int, least: int, need: int) -> Phrase:
 
 def open_floor(scene: Scene, movement: str) -> Floor:
     """Try a movement at places all over the bare room, along and across; kept with the room."""
-    return _try_places(scene.room, movement)
+    return _try_places(scene.room, movement, held_anywhere(scene, movement))
 
 
 def _bare_mm(scene: Scene, movement: str) -> float:
     """Return the clear height of a movement at its best place under the ceiling as it is today."""
-    floor = _try_places(scene.room, movement, True)
+    floor = _try_places(scene.room, movement, held_anywhere(scene, movement), True)
     return float(floor.over_mm.max()) + (floor.held_mm or 0.0)
 
 
@@ -263,8 +266,7 @@ def _floor_bytes(floor: Floor, asked: tuple[Any, ...]) -> int:
 
 
 @remembered_by_bytes(ANSWERS_AT_MOST, ROOMS_BYTES, _floor_bytes)
-def _try_places(room: RoomShape, movement: str, bare: bool = False) -> Floor:
-    held = usual_bar()
+def _try_places(room: RoomShape, movement: str, held: Held | None, bare: bool = False) -> Floor:
     rising = parts(movement, held)
     width, depth = area_size_mm(movement, held)
     row = movements()[movement]

@@ -25,7 +25,7 @@ from app.scene.build import Placed, Scene
 from app.scene.memory import new_table
 from app.scene.overhead import Overhead
 from app.scene.shapes import turn
-from app.scene.swept import held_by, parts_from
+from app.scene.swept import held_at, parts_from
 from app.scene.tolerance import Geometries
 
 SHUT, OPEN = "garage door shut", "garage door open"
@@ -341,14 +341,16 @@ def _measure(scene: Scene, places: Sequence[Spot], situation: str) -> tuple[tupl
 def take_over_clears(scene: Scene, before: Scene, but: AbstractSet[str]) -> None:
     """Let what was measured in another scene of the same room stand, but for some stations.
 
-    What hangs over a place is asked of the room and of the piece with what its station holds.
+    What hangs over a place is asked of the room and of the piece with what is held there.
     """
     known, table = _measured(before), _measured(scene)
     every = [
         spot
         for places in spots(scene).values()
         for spot in places
-        if spot.placed.root not in but and spot.placed.root in before.stations
+        if spot.placed.root not in but
+        and spot.placed.root in before.stations
+        and held_at(scene, spot.placed, spot.use) == held_at(before, spot.placed, spot.use)
     ]
     for situation in (SHUT, OPEN, TRAINING, BARE):
         keys = [(*spot.key, situation) for spot in every]
@@ -392,7 +394,7 @@ def form_of(scene: Scene, spot: Spot) -> Form:
     placed, use = spot.placed, spot.use
     across, along = use.head or use.at
     at = (place(across, placed.extent), place(along, placed.extent))
-    held = held_by(scene, placed.root)
+    held = held_at(scene, placed, use)
     turned_by, high = placed.pose.angle_deg, placed.extent.height_mm
     rising = parts_from(use.movement, held, spot.rest, use.ahead_mm(placed.extent))
     return form_about(placed.shape, high, turned_by, rising, at, bool(use.inside))

@@ -19,7 +19,7 @@ from app.library.anchors import place
 from app.library.movements import movements
 from app.published.register import published
 from app.scene.build import Placed, Scene
-from app.scene.swept import Held, held_by, put
+from app.scene.swept import Held, across_mm, held_at, put
 from app.scene.tolerance import HALF_MM, TOLERANCE_MM, Geometries
 
 STATIONS_IN_TABLE_AT_MOST = 40
@@ -171,14 +171,12 @@ def _area(scene: Scene, spot: Spot) -> Polygon:
     """Return floor that a movement takes where it is done; kept while its piece stands there."""
     placed = spot.placed
     key = ("movement area", placed.piece.id, *placed.at, placed.pose.angle_deg, id(spot.use))
-    return scene.memo(key, lambda: _measured(placed, spot, held_by(scene, placed.root)))
+    return scene.memo(key, lambda: _measured(placed, spot, held_at(scene, placed, spot.use)))
 
 
-def _measured(placed: Placed, spot: Spot, held: Held) -> Polygon:
+def _measured(placed: Placed, spot: Spot, held: Held | None) -> Polygon:
     row = movements()[spot.use.movement]
-    bar = held.shaft_mm + 2 * held.sleeve_mm
-    width = bar if row.area_width_mm == "bar" else row.area_width_mm
-    w, d = width / 2 - HALF_MM, row.area_depth_mm / 2 - HALF_MM
+    w, d = across_mm(row, held) / 2 - HALF_MM, row.area_depth_mm / 2 - HALF_MM
     x, y = (place(anchor, placed.extent) for anchor in spot.use.at)
     return put(Polygon([(-w, -d), (w, -d), (w, d), (-w, d)]), placed, (x, y))
 

@@ -66,16 +66,16 @@ def in_order(cards: Sequence[PersonCard]) -> tuple[str, ...]:
 
 
 def frieze(
-    card: PersonCard, person: Person, order: Sequence[str], floor_mm: float, plate_mm: float
+    card: PersonCard, person: Person, order: Sequence[str], floor_mm: float
 ) -> tuple[Pictured, ...]:
     """Return a picture of each movement of a card in this order; `floor_mm` is the covering."""
     by_key = {line.movement: line for line in card.lines}
     lines = [by_key[key] for key in order if key in by_key]
-    return tuple(_pictured(line, person, floor_mm, plate_mm) for line in lines)
+    return tuple(_pictured(line, person, floor_mm) for line in lines)
 
 
-def _pictured(line: CardLine, person: Person, floor_mm: float, plate_mm: float) -> Pictured:
-    given = given_from(line.demand, person, floor_mm, plate_mm, on_kit=False)
+def _pictured(line: CardLine, person: Person, floor_mm: float) -> Pictured:
+    given = given_from(line.demand, person, floor_mm, line.plate_mm, on_kit=False)
     clear = line.clear_mm
     by = None
     if clear is not None:

@@ -318,8 +318,10 @@ def _with_bar(
     body = front_view(pose.joints, grips=True)
     yield from _cut_out(body, limit, bay.at, 0.0, owner, PERSON, view, along)
     end = _bar_end(pose)
+    held = bay.held
     assert end is not None, "only who holds a bar is drawn with one"
-    held, (ahead, grip) = bay.held, end
+    assert held is not None, "two dumbbells have no end of a bar"
+    ahead, grip = end
     at = (bay.at[0] + bay.facing[0] * ahead, bay.at[1] + bay.facing[1] * ahead)
     half, thin = held.shaft_mm / 2, held.shaft_diameter_mm / 2
     tip = half + held.sleeve_mm

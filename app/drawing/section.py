@@ -134,7 +134,8 @@ def _laid_out(scene: Scene, bay: Bay, least_mm: float) -> _Plan:
 def given_of(scene: Scene, bay: Bay) -> Given:
     """Return what the person of a bay is drawn from."""
     floor = scene.plan.room.floor.covering.thickness_mm
-    return given_from(bay.demand, bay.person, floor, bay.held.plate_mm, bay.placed is not None)
+    plate = 0.0 if bay.held is None else bay.held.plate_mm
+    return given_from(bay.demand, bay.person, floor, plate, bay.placed is not None)
 
 
 def given_from(

@@ -21,7 +21,7 @@ from app.model.situations import judged_situations
 from app.scene.build import Placed, Scene
 from app.scene.overhead import Overhead
 from app.scene.shapes import turn, turned
-from app.scene.swept import Held, Part, held_by, parts, parts_from, put, usual_bar
+from app.scene.swept import Held, Part, held_anywhere, held_at, parts, parts_from, put
 from app.scene.tolerance import TOLERANCE_MM, falls_short
 
 _FACES_FRONT = ("seated-press", "bench-press", "dip")
@@ -40,7 +40,7 @@ class Bay:
     at: Point
     facing: Point
     placed: Placed | None
-    held: Held
+    held: Held | None
     part: str
     held_mm: float | None
     area: Polygon
@@ -114,7 +114,7 @@ def spot_bay(scene: Scene, person: Person, spot: Spot, situation: str) -> Bay:
     """Return the bay of a movement at a piece."""
     verdict = judge(scene, person, spot, situation)
     placed, row = spot.placed, movements()[spot.use.movement]
-    held = held_by(scene, placed.root)
+    held = held_at(scene, placed, spot.use)
     local = turn(spot.at[0] - placed.at[0], spot.at[1] - placed.at[1], -placed.pose.angle_deg)
     ahead = spot.use.ahead_mm(placed.extent)
     overhead = overhead_in(scene, situation)
@@ -151,7 +151,7 @@ def open_bay(scene: Scene, person: Person, row: Movement) -> Bay | None:
     middle = np.array(scene.room.free.centroid.coords[0])
     best = int(good[np.hypot(*(floor.at[good] - middle).T).argmin()])
     at = (float(floor.at[best][0]), float(floor.at[best][1]))
-    held, overhead = usual_bar(), scene.room.training
+    held, overhead = held_anywhere(scene, row.key), scene.room.training
     least_by_angle: list[tuple[float, float, Part, Polygon, float, str]] = []
     for angle in directions(scene.room):
         tried = []

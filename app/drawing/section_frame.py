@@ -19,7 +19,8 @@ class Given:
     """What a stance is drawn from, in mm above the bare floor where it is a height.
 
     `top_mm` is the sum that decides (the least), `grip_mm` the hands, `feet_mm` what the person
-    stands, sits or lies on, `floor_mm` the covering, `bar_mm` a pull-up or dip bar.
+    stands, sits or lies on, `floor_mm` the covering, `bar_mm` a pull-up or dip bar. `plate_mm` is
+    how large across the plates of a bar are, 0 where two dumbbells are held in place of one.
     """
 
     stature_mm: float

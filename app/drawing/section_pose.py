@@ -61,8 +61,11 @@ def _press(g: Given) -> Stance:
 
 def _dumbbells(g: Given) -> Stance:
     grip = (0.0, g.grip_mm)
-    held = (Disc(grip, g.top_mm - g.grip_mm, "plate"), Disc(grip, 17, "bar-middle"))
-    return Stance(_upright(g, (grip, grip)), held=held)
+    return Stance(_upright(g, (grip, grip)), held=_dumbbell(g, grip))
+
+
+def _dumbbell(g: Given, at: Spot) -> tuple[Thing, ...]:
+    return (Disc(at, g.top_mm - g.grip_mm, "plate"), Disc(at, 17, "bar-middle"))
 
 
 def _kettlebell(g: Given) -> Stance:
@@ -98,7 +101,8 @@ def _seated(g: Given) -> Stance:
         (x - 60, seat - 10),
     )
     bench = _bench(x - 30, h * 0.17, seat, g.floor_mm, (x + 40, h * 0.11))
-    return Stance(joints, (Slab(back, "thing pad"), *bench), _bar_end(grip, g.plate_mm))
+    held = _bar_end(grip, g.plate_mm) if g.plate_mm else _dumbbell(g, grip)
+    return Stance(joints, (Slab(back, "thing pad"), *bench), held)
 
 
 def _kneeling(g: Given) -> Stance:

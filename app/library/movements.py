@@ -23,6 +23,7 @@ class Movement(Frozen):
     `area_width_mm` is "bar" where it follows the length of the bar. `substitutes` are movements
     of the same pattern, the nearest first. `head_mm` is the floor under the head where only the
     head rises; else the whole area does. With `shouldered` a bar lies across the shoulders.
+    `fists_mm` is the floor under two dumbbells of what may be done with these where no bar is.
     `on_card` are those that are asked of everybody before there is any kit.
     """
 
@@ -34,6 +35,7 @@ class Movement(Frozen):
     area_depth_mm: Size
     wander_mm: Length
     head_mm: tuple[Size, Size] | None = None
+    fists_mm: tuple[Size, Size] | None = None
     shouldered: bool = False
     substitutes: tuple[Id, ...] = ()
     does: Label = ""

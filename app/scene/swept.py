@@ -1,7 +1,8 @@
 """The floor under what rises in a movement: hands, shaft, plates or head, grown by the wander.
 
 What is held is two things: the hands over the middle, plates of their own diameter over the
-sleeves only. Each part has its own area and so its own clear height.
+sleeves only. Each part has its own area and so its own clear height. Where no bar is at hand and
+the movement may be done with two dumbbells it is these, written as None for what is held.
 """
 
 from __future__ import annotations
@@ -11,13 +12,16 @@ from dataclasses import dataclass
 from shapely import MultiPolygon, Polygon, box
 
 from app.library.kit import BarShape
-from app.library.movements import movements
+from app.library.movements import Movement, movements
+from app.library.use import Use
 from app.model.kit import Piece
 from app.published.register import published, remembered
 from app.scene.bar_lengths import bar_of
 from app.scene.build import Placed, Scene
 from app.scene.memory import ANSWERS_AT_MOST
 from app.scene.shapes import turned
+
+_WITH_DUMBBELLS, _DUMBBELL = "dumbbell-press", "held.dumbbell-mm"
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,6 +55,43 @@ def held_by(scene: Scene, root: str) -> Held:
     return usual_bar()
 
 
+def held_at(scene: Scene, placed: Placed, use: Use) -> Held | None:
+    """Return the bar that is held at a use of a piece, with its plates; None for two dumbbells.
+
+    At what needs no bar, with none in its station, it is dumbbells where the plan has some or has
+    no bar at all; else the bar with the largest plates that stands elsewhere.
+    """
+    bars = any(one.kit.bar is not None for one in scene.stations.get(placed.root, ()))
+    if bars or use.needs or movements()[use.movement].fists_mm is None:
+        return held_by(scene, placed.root)
+    elsewhere = [] if _dumbbells(scene) else _bars(scene)
+    return max(elsewhere, key=lambda held: held.plate_mm, default=None)
+
+
+def held_anywhere(scene: Scene, movement: str) -> Held | None:
+    """Return the long bar with large plates, with which a movement is judged on the open floor.
+
+    None for two dumbbells where it may be done with these and the plan has no bar, but dumbbells
+    or a seat for them.
+    """
+    if movements()[movement].fists_mm is None or _bars(scene):
+        return usual_bar()
+    seated = any(
+        use.movement == movement and not use.needs for one in scene.order for use in one.kit.uses
+    )
+    return None if seated or _dumbbells(scene) else usual_bar()
+
+
+def _bars(scene: Scene) -> list[Held]:
+    shapes = ((bar_of(one), one.piece) for one in scene.order)
+    return [held_of(bar, piece) for bar, piece in shapes if bar is not None]
+
+
+def _dumbbells(scene: Scene) -> bool:
+    """Return whether a plan has a pair of dumbbells."""
+    return any(use.movement == _WITH_DUMBBELLS for one in scene.order for use in one.kit.uses)
+
+
 def held_of(bar: BarShape, piece: Piece) -> Held:
     """Return the bar that a piece is, with the plates it is used with."""
     plate = piece.plate_mm or published("plate.large-diameter-mm")
@@ -68,10 +109,14 @@ def usual_bar(plate_mm: float | None = None) -> Held:
 
 
 @remembered(ANSWERS_AT_MOST)
-def parts(movement: str, held: Held) -> tuple[Part, ...]:
+def parts(movement: str, held: Held | None) -> tuple[Part, ...]:
     """Return what rises in a movement, about the origin at angle 0. KeyError for an unknown one."""
     row = movements()[movement]
     wander = row.wander_mm
+    if held is None:
+        across, deep = _under_fists_mm(row)
+        area = _box(0, across / 2 + wander, deep / 2 + wander)
+        return (Part("hands", area, published(_DUMBBELL)),)
     if row.held != "bar":
         width = row.area_width_mm if row.area_width_mm != "bar" else _length(held)
         size = row.head_mm or (width, row.area_depth_mm)
@@ -85,7 +130,7 @@ def parts(movement: str, held: Held) -> tuple[Part, ...]:
 
 @remembered(ANSWERS_AT_MOST)
 def parts_from(
-    movement: str, held: Held, rest: tuple[float, float], ahead_mm: float | None = None
+    movement: str, held: Held | None, rest: tuple[float, float], ahead_mm: float | None = None
 ) -> tuple[Part, ...]:
     """Return what rises in a movement at a piece, about its place at angle 0.
 
@@ -97,7 +142,7 @@ def parts_from(
     rising = parts(movement, held)
     if ahead_mm is not None:
         rising = tuple(Part(p.name, _from_y(p.area, -ahead_mm), p.held_mm) for p in rising)
-    if not row.shouldered:
+    if not row.shouldered or held is None:
         return rising
     carried = []
     for part in _bar_and_plates(held, row.wander_mm):
@@ -118,11 +163,23 @@ def _bar_and_plates(held: Held, wander_mm: float) -> tuple[Part, ...]:
     )
 
 
-def area_size_mm(movement: str, held: Held) -> tuple[float, float]:
+def area_size_mm(movement: str, held: Held | None) -> tuple[float, float]:
     """Return the floor that a movement takes, wander included: across and deep, in mm."""
     row = movements()[movement]
-    width = row.area_width_mm if row.area_width_mm != "bar" else _length(held)
-    return width + 2 * row.wander_mm, row.area_depth_mm + 2 * row.wander_mm
+    return across_mm(row, held) + 2 * row.wander_mm, row.area_depth_mm + 2 * row.wander_mm
+
+
+def across_mm(row: Movement, held: Held | None) -> float:
+    """Return how wide the floor is that a movement takes by itself, in mm."""
+    if row.area_width_mm != "bar":
+        return row.area_width_mm
+    return _under_fists_mm(row)[0] if held is None else _length(held)
+
+
+def _under_fists_mm(row: Movement) -> tuple[float, float]:
+    if row.fists_mm is None:
+        raise ValueError(f"{row.key} is not done with two dumbbells")
+    return row.fists_mm
 
 
 def put(area: Polygon, placed: Placed, at: tuple[float, float]) -> Polygon:

@@ -15,7 +15,7 @@ from app.library.movements import movements
 from app.published.register import published
 from app.scene.build import Placed, Scene
 from app.scene.shapes import turn
-from app.scene.swept import held_by, parts, put
+from app.scene.swept import held_at, parts, put
 
 UPWARD = frozenset(
     {
@@ -107,10 +107,9 @@ def keep_out(scene: Scene, fitting: Fitting) -> BaseGeometry:
 
 
 def _upward(scene: Scene, placed: Placed, moves: Set[str]) -> Iterator[Polygon]:
-    held = held_by(scene, placed.root)
     for use in placed.kit.uses:
         if use.movement not in moves or use.movement not in movements():
             continue
         x, y = (place(anchor, placed.extent) for anchor in use.at)
-        for part in parts(use.movement, held):
+        for part in parts(use.movement, held_at(scene, placed, use)):
             yield put(part.area, placed, (x, y))

@@ -9,7 +9,6 @@ from app.checks.open_floor import PersonCard, card
 from app.drawing.frieze import PX_PER_MM, Pictured, frieze, in_order
 from app.model.plan import Plan
 from app.scene.build import build_scene
-from app.scene.swept import usual_bar
 from tests.browser.rooms import workshop
 
 
@@ -25,7 +24,7 @@ def cards(plan: Plan) -> tuple[PersonCard, ...]:
 
 def pictures(plan: Plan, cards: tuple[PersonCard, ...], n: int) -> tuple[Pictured, ...]:
     floor = plan.room.floor.covering.thickness_mm
-    return frieze(cards[n], plan.people[n], in_order(cards), floor, usual_bar().plate_mm)
+    return frieze(cards[n], plan.people[n], in_order(cards), floor)
 
 
 def level(one: Pictured, ink: str) -> float:
@@ -74,6 +73,6 @@ def test_under_the_open_sky_there_is_no_ceiling_and_no_figure(
     plan: Plan, cards: tuple[PersonCard, ...]
 ) -> None:
     lines = tuple(replace(line, clear_mm=None, verdict="fits") for line in cards[0].lines)
-    (one, *_) = frieze(replace(cards[0], lines=lines), plan.people[0], in_order(cards), 0, 450)
+    (one, *_) = frieze(replace(cards[0], lines=lines), plan.people[0], in_order(cards), 0)
     assert one.by_mm is None
     assert "clear" not in one.svg

@@ -23,7 +23,7 @@ from app.model.people import Person
 from app.scene.build import Scene
 from app.scene.overhead import Above, lower_part
 from app.scene.shapes import turned
-from app.scene.swept import area_size_mm, parts, usual_bar
+from app.scene.swept import area_size_mm, held_anywhere, parts
 from app.scene.tolerance import HALF_MM, enough_mm
 
 _SLIVER_MM = 1.0
@@ -42,7 +42,7 @@ def region(scene: Scene, person: Person, row: Movement, cautious: bool) -> BaseG
 def _one_way(
     scene: Scene, person: Person, row: Movement, angle: float, cautious: bool
 ) -> BaseGeometry:
-    held = usual_bar()
+    held = held_anywhere(scene, row.key)
     width, depth = area_size_mm(row.key, held)
     body = _box(width - 2 * row.wander_mm, depth - 2 * row.wander_mm)
     free: BaseGeometry = _shrunk(scene.room.grown, turned(body, angle))

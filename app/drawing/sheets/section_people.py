@@ -25,6 +25,7 @@ from app.drawing.sheets.front import front_view
 from app.drawing.sheets.section_heights import heights
 from app.drawing.sheets.tightest import Stand
 from app.scene.build import Scene
+from app.scene.swept import Held
 
 _NEAR_MM = 800.0
 """People this near to the cut are drawn on it."""
@@ -74,9 +75,9 @@ def body_of(scene: Scene, cut: Cut, one: Stand) -> Body:
         )
         area = _placed(_mirrored(shapely.union_all([person.near, person.far]), flip), s, base)
         return Body(parts, area, things, (s, -base))
-    grips = bay.movement.held == "bar"
-    area = _placed(front_view(pose.joints, grips), s, base)
-    before = _bar(one, pose.joints.hands[0][1]) if grips else ()
+    held = bay.held if bay.movement.held == "bar" else None
+    area = _placed(front_view(pose.joints, held is not None), s, base)
+    before = () if held is None else _bar(held, pose.joints.hands[0][1])
     return Body((region(area, "person"),), area, before, (s, -base))
 
 
@@ -129,9 +130,8 @@ def _solid(item: Item) -> BaseGeometry:
     raise TypeError(item)
 
 
-def _bar(one: Stand, grip_mm: float) -> tuple[Item, ...]:
+def _bar(held: Held, grip_mm: float) -> tuple[Item, ...]:
     """Draw the bar that is held, seen from the front, with its plates."""
-    held = one.bay.held
     half, sleeve, r = held.shaft_mm / 2, held.sleeve_mm, held.plate_mm / 2
     thin = held.shaft_diameter_mm / 2
     items: list[Item] = [

@@ -22,7 +22,6 @@ from app.model.phasing import PurchaseNote, later_month
 from app.model.works import day_words
 from app.published.register import published, row
 from app.scene.build import Scene
-from app.scene.swept import usual_bar
 from app.units import PERCENT
 from app.usecases.accounts import Account
 from app.web.pages.plan_view import PlanView
@@ -45,11 +44,11 @@ def poses_of(scene: Scene) -> dict[tuple[str, str], Markup]:
     """Return each person at the top of each movement as a small picture, by movement and person."""
     plan = scene.plan
     cards, people = card(scene), {person.id: person for person in plan.people}
-    floor, plate = plan.room.floor.covering.thickness_mm, usual_bar().plate_mm
+    floor = plan.room.floor.covering.thickness_mm
     return {
         (one.line.movement, each.person_id): Markup(one.svg)
         for each in cards
-        for one in frieze(each, people[each.person_id], in_order(cards), floor, plate)
+        for one in frieze(each, people[each.person_id], in_order(cards), floor)
     }
 
 

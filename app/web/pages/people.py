@@ -16,7 +16,6 @@ from app.drawing.frieze import Pictured, frieze, in_order
 from app.forms.people_edits import PERSON, edit_people
 from app.library.movements import movements
 from app.model.plan import Plan
-from app.scene.swept import usual_bar
 from app.units import format_short
 from app.usecases.carrying_out import STEPS, Outcome
 from app.usecases.history import names_of
@@ -74,11 +73,11 @@ def _pictures(plan: Plan, cards: Sequence[PersonCard]) -> dict[str, tuple[Pictur
     """Return the pictures of each person's movements, all in one order, by the person's id."""
     order = in_order(cards)
     people = {person.id: person for person in plan.people}
-    floor, plate = plan.room.floor.covering.thickness_mm, usual_bar().plate_mm
+    floor = plan.room.floor.covering.thickness_mm
     return {
         card.person_id: tuple(
             replace(one, svg=Markup(one.svg))
-            for one in frieze(card, people[card.person_id], order, floor, plate)
+            for one in frieze(card, people[card.person_id], order, floor)
         )
         for card in cards
     }

@@ -1,0 +1,108 @@
+"""What is held over the head: what the kit of the plan gives into the hands, and no more.
+
+Seated press: 440 + 0.745 H + r; two dumbbells stand 75 above the grip, the largest plates are 450
+(common practice, no source; 450: IWF). 1750: 1743.75 to the grip.
+"""
+
+import pytest
+
+from app.checks.open_floor import card
+from app.checks.snag import Snag
+from app.model.kit import Piece
+from app.model.plan import Plan
+from app.scene.build import build_scene
+from tests.builders import (
+    found,
+    low_thing,
+    make_person,
+    make_plan,
+    make_room,
+    place,
+    rectangle,
+    turned_plan,
+)
+from tests.checks.hanging import but
+
+GRIP_MM = 440 + 0.745 * 1750
+BELLS = place("adjustable-dumbbells", 4500, 4500, piece_id="bells")
+PRESSER = make_person(1750, want=("seated-press",), no=("squat", "standing-press"))
+
+
+def bar(plate: float | None = None) -> list[Piece]:
+    """A bar on stands away from the bench, with plates of a size, the largest if none is told."""
+    return [
+        but(place("squat-stands", 1200, 4000, piece_id="stands"), height_mm=1500),
+        place("bar-20", 1200, 4074, piece_id="bar", carried_by="stands", plate=plate),
+    ]
+
+
+def pressed(clear: float, *others: Piece, turn: float = 0) -> list[Snag]:
+    """What is said of a seated press at a free bench under a ceiling so high."""
+    plan = make_plan(
+        place("flat-bench", 3500, 1500, piece_id="bench"),
+        *others,
+        room=make_room(6000, 6000, clear),
+        people=(PRESSER,),
+    )
+    return [s for s in found(turned_plan(plan, turn), "headroom") if s.movement == "seated-press"]
+
+
+@pytest.mark.parametrize("turn", [0, 33])
+@pytest.mark.parametrize(
+    ("others", "held"),
+    [
+        ((), 75),
+        ((BELLS,), 75),
+        ((*bar(), BELLS), 75),
+        (tuple(bar()), 225),
+        (tuple(bar(280)), 140),
+    ],
+    ids=["nothing", "dumbbells", "both", "a bar", "small plates"],
+)
+def test_a_free_bench_is_judged_with_what_there_is_to_press(
+    others: tuple[Piece, ...], held: float, turn: float
+) -> None:
+    least = GRIP_MM + held
+    (hit,) = pressed(least - 2, *others, turn=turn)
+    assert (hit.severity, hit.required) == ("stop", round(least))
+    assert [s.severity for s in pressed(least + 2, *others, turn=turn)] == ["care"]
+
+
+def test_a_bench_in_its_rack_is_judged_with_the_bar_of_that() -> None:
+    rack = [
+        place("half-rack", 3500, 1700, piece_id="rack", height=1830, bolted=True),
+        place("bar-20", 3500, 1700 - 675 + 542, piece_id="bar", carried_by="rack"),
+        place("flat-bench", 3500, 1900, piece_id="bench", carried_by="rack"),
+    ]
+    for clear, said in ((GRIP_MM + 223, ["stop"]), (GRIP_MM + 227, ["care"])):
+        plan = make_plan(*rack, BELLS, room=make_room(6000, 6000, clear), people=(PRESSER,))
+        assert [s.severity for s in found(plan, "headroom") if s.movement == "seated-press"] == said
+
+
+@pytest.mark.parametrize("turn", [0, 33])
+@pytest.mark.parametrize(("aside", "count"), [(797, 1), (803, 0)])
+def test_two_dumbbells_rise_over_1400_of_floor_not_over_a_bar(
+    aside: float, count: int, turn: float
+) -> None:
+    # 700 to a side and 100 that one wanders: common practice, no source
+    duct = low_thing(rectangle(3500 + aside, 1000, 3500 + aside + 300, 2000), GRIP_MM, "duct")
+    plan = make_plan(
+        place("flat-bench", 3500, 1500, piece_id="bench"),
+        room=make_room(6000, 6000, 2600, low_things=(duct,)),
+        people=(PRESSER,),
+    )
+    stops = [s for s in found(turned_plan(plan, turn), "headroom") if s.severity == "stop"]
+    assert len(stops) == count
+
+
+@pytest.mark.parametrize(
+    ("pieces", "held"),
+    [((), 225), ((place("flat-bench"),), 75), ((BELLS,), 75), ((place("flat-bench"), *bar()), 225)],
+    ids=["empty room", "bench", "dumbbells", "bench and bar"],
+)
+def test_the_card_takes_the_same_into_the_hands(pieces: tuple[Piece, ...], held: float) -> None:
+    plan: Plan = make_plan(*pieces, room=make_room(6000, 6000, 2600), people=(PRESSER,))
+    (one,) = card(build_scene(plan))
+    (line,) = (line for line in one.lines if line.movement == "seated-press")
+    assert line.least_mm == round(GRIP_MM + held)
+    assert line.plate_mm == (0 if held == 75 else 450)
