@@ -5,7 +5,8 @@ A helper counts only with his place behind the head, rubber plates only with flo
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
+from collections.abc import Set as AbstractSet
 from dataclasses import dataclass
 from functools import partial
 
@@ -15,7 +16,7 @@ from shapely import Polygon
 
 from app.checks.headroom import person_name
 from app.checks.snag import Severity, Snag, is_many
-from app.checks.spots import Spot, spots
+from app.checks.spots import SHUT, Spot, best_spot, spots
 from app.checks.standing import snags_of_plan
 from app.library.movements import movements
 from app.model.people import Person
@@ -90,29 +91,50 @@ def alone(scene: Scene) -> Iterator[Snag]:
     offered = spots(scene)
     for movement in CAUGHT:
         # one row for a rack, though one may squat in it and before it
-        places = tuple(
-            {spot.placed.root: spot for spot in reversed(offered.get(movement, ()))}.values()
-        )[::-1]
-        bare = [
-            spot
-            for spot in places
-            if not scene.memo(
-                ("caught", spot.placed.root), partial(is_caught, scene, spot.placed.root)
-            )
-        ]
+        places = first_of_each(offered.get(movement, ()))
+        held = caught_places(scene, movement)
+        bare = [spot for spot in places if spot not in held]
         people = [p for p in scene.plan.people if p.wish_for(movement) != "no"]
         if bare and people:
-            elsewhere = len(bare) < len(places)
+            caught = {one.id for one in people if fits_one_of(scene, one, held)}
             for spot in bare:
-                yield _uncaught(scene, spot, people, elsewhere)
+                yield _uncaught(scene, spot, people, caught)
 
 
-def _uncaught(scene: Scene, spot: Spot, people: list[Person], elsewhere: bool) -> Snag:
+def first_of_each(places: Iterable[Spot]) -> tuple[Spot, ...]:
+    """Return the first of some places in each station: that at which its catches are."""
+    first: dict[str, Spot] = {}
+    for spot in places:
+        first.setdefault(spot.placed.root, spot)
+    return tuple(first.values())
+
+
+def caught_places(scene: Scene, movement: str) -> tuple[Spot, ...]:
+    """Return the places for a movement at which something catches the bar, one of each station."""
+    return tuple(
+        spot
+        for spot in first_of_each(spots(scene).get(movement, ()))
+        if scene.memo(("caught", spot.placed.root), partial(is_caught, scene, spot.placed.root))
+    )
+
+
+def fits_one_of(
+    scene: Scene, person: Person, places: tuple[Spot, ...], margin: bool = False
+) -> bool:
+    """Return whether somebody has the least height at one of some places, or the margin too."""
+    if not places:
+        return False
+    verdict, _ = best_spot(scene, person, places, SHUT)
+    asked = verdict.demand.need_mm if margin else verdict.demand.least_mm
+    return not falls_short(verdict.clear.clear_mm, asked)
+
+
+def _uncaught(scene: Scene, spot: Spot, people: list[Person], caught: AbstractSet[str]) -> Snag:
     bench = spot.use.movement == "bench-press"
     find = _helper_missing if bench else drop_missing
     missing = find(scene, spot)
     judged = [
-        (how_grave(scene, person, spot.use.movement, missing, elsewhere), person)
+        (how_grave(scene, person, spot.use.movement, missing, person.id in caught), person)
         for person in people
     ]
     worst = min((severity for severity, _ in judged), key=("stop", "care", "note").index)
@@ -148,7 +170,7 @@ def how_grave(
     """Return how grave it is that nothing catches the bar of somebody.
 
     `missing` is why a helper or falling plates have no room, None where they have; `elsewhere`
-    that the same can be done where something does catch it.
+    that they can do the same where something does catch it.
     """
     bench, on_its_own = movement == "bench-press", is_alone(scene, person)
     helped = missing is None and (not on_its_own or not bench)
@@ -315,7 +337,9 @@ def _tipping(scene: Scene) -> Iterator[Snag]:
         many = is_many(placed.name)
         hold = f"{'Weigh' if kit.fixing == 'ballast' else 'Bolt'} {'them' if many else 'it'} down"
         their = "their" if many else "its"
-        pegs = f", or store plates on {their} rear pegs" if kit.group == "Racks" else ""
+        # a rack deep enough to lift in has pegs behind, stands have none
+        on_pegs = kit.group == "Racks" and kit.catches is not None
+        pegs = f", or store plates on {their} rear pegs" if on_pegs else ""
         yield Snag(
             code="tips",
             eased_by=frozenset() if kit.fixing == "ballast" else frozenset({"bolts"}),

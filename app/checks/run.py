@@ -11,6 +11,7 @@ from app.checks.alone import alone, tipping
 from app.checks.bar_path import bar_paths
 from app.checks.bars import bars
 from app.checks.bearing import bearing
+from app.checks.before_posts import before_posts
 from app.checks.between_posts import between_posts
 from app.checks.boilers import boilers
 from app.checks.clash import clashes
@@ -91,6 +92,7 @@ CHECKS: tuple[Check, ...] = (
     boilers,
     headroom,
     stepping_out,
+    before_posts,
     platforms,
     lying,
     low_edges,

@@ -2,22 +2,21 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator
 from dataclasses import replace
 
-from app.checks.alone import catch_settings, is_caught
+from app.checks.alone import catch_settings, caught_places
+from app.checks.before_posts import has_hooks_inside, is_too_low_between, squats_before
 from app.checks.headroom import person_name
 from app.checks.snag import Snag
-from app.checks.spots import spots
-from app.checks.stepping_out import is_too_low_between
-from app.library.kit import Catches
-from app.published.register import published
+from app.checks.spots import stepped_out_to
+from app.checks.squat_setting import BELOW, BOTTOM, catches_of, setting_mm
 from app.scene.build import Scene
 from app.wording import Phrase, joined, lower, phrase
 
-_BOTTOM, _BELOW = "squat.bar-at-bottom-ratio", "catch.below-squat-mm"
 _SQUAT = "squat"
+_HANG_INSIDE = "hang the bar on the hooks inside and "
+"""From the hooks before the posts one steps out of the catches' reach."""
 
 
 def catches_set(scene: Scene) -> Iterator[Snag]:
@@ -34,32 +33,17 @@ def catches_set(scene: Scene) -> Iterator[Snag]:
     yield from pressing.values()
 
 
-def setting_mm(stature_mm: float, catches: Catches | None) -> float | None:
-    """Return the height of the catches for squats above the foot of a rack, in mm.
-
-    The highest setting under the bar at the bottom of a squat with the thighs level and the trunk
-    at 45 degrees; None where the lowest setting is above it. Without known settings the height.
-    Worked: 1800: 0.489 x 1800 - 50 = 830.
-    """
-    most = published(_BOTTOM) * stature_mm - published(_BELOW)
-    if catches is None:
-        return most
-    if most < catches.low_mm:
-        return None
-    steps = math.floor((min(most, catches.high_mm) - catches.low_mm) / catches.pitch_mm)
-    return float(catches.low_mm + steps * catches.pitch_mm)
-
-
 def _settings(scene: Scene) -> Iterator[Snag]:
     people = [person for person in scene.plan.people if person.wish_for(_SQUAT) == "want"]
-    # the first place of a rack is that between its posts, where the catches are
-    first = {spot.placed.root: spot for spot in reversed(spots(scene).get(_SQUAT, ()))}
-    for root, spot in reversed(first.items()):
-        if not people or not is_caught(scene, root):
-            continue
-        catches = next((p.kit.catches for p in scene.stations[root] if p.kit.catches), None)
+    for spot in caught_places(scene, _SQUAT) if people else ():
+        root = spot.placed.root
+        catches = catches_of(scene, root)
+        # who squats before the posts is told there what reaches them
         inside = [
-            one for one in people if not (spot.use.inside and is_too_low_between(scene, one, spot))
+            one
+            for one in people
+            if not spot.use.inside
+            or not (is_too_low_between(scene, one, spot) or squats_before(scene, one, spot))
         ]
         heights = [(person, setting_mm(person.stature_mm, catches)) for person in inside]
         phrases: list[Phrase] = [
@@ -72,13 +56,17 @@ def _settings(scene: Scene) -> Iterator[Snag]:
         yield Snag(
             code="catch-setting-squat",
             severity="note",
-            template="For squats set the catches of the {} at {}, just under the bar at the "
+            template="For squats {}set the catches of the {} at {}, just under the bar at the "
             "bottom; try them with an empty bar.",
-            values=(lower(scene.placed[root].name), joined(", ", phrases)),
+            values=(
+                _HANG_INSIDE if stepped_out_to(spot) and has_hooks_inside(spot.placed) else "",
+                lower(scene.placed[root].name),
+                joined(", ", phrases),
+            ),
             pieces=(root,),
             names=(scene.placed[root].name, "catches"),
             movement=_SQUAT,
             where=scene.placed[root].at,
             required=round(min(height for _, height in heights if height is not None)),
-            source_keys=(_BOTTOM, _BELOW),
+            source_keys=(BOTTOM, BELOW),
         )

@@ -12,14 +12,13 @@ from functools import partial
 import numpy as np
 import shapely
 
-from app.checks.alone import drop_missing, how_grave, is_caught, squat_words
+from app.checks.before_posts import has_hooks_inside
 from app.checks.headroom import person_name
 from app.checks.hung_over import hung_places, lowest_over
 from app.checks.snag import Snag
 from app.checks.spots import (
     SHUT,
     Spot,
-    best_spot,
     demand_of,
     judge,
     spots,
@@ -32,9 +31,9 @@ from app.model.people import Person
 from app.scene.build import Scene
 from app.scene.swept import held_by, parts_from, put
 from app.scene.tolerance import TOLERANCE_MM, Geometries, falls_short
-from app.wording import lower, phrase
+from app.wording import lower
 
-_SQUAT, _DROP = "squat", "catch.drop-floor-mm"
+_SQUAT = "squat"
 _NAMES = {"bar": "the bar's ends", "plates": "the plates"}
 _Over = tuple[str, float | None, float, str, tuple[float, float]]
 """A part that rises, what is held of it, how much is clear over it in mm, under what, and where."""
@@ -43,8 +42,7 @@ _Over = tuple[str, float | None, float, str, tuple[float, float]]
 def stepping_out(scene: Scene) -> Iterator[Snag]:
     """Yield a care for each person who hits something stepping out to squat; a note if only nice.
 
-    What hits between the posts as well is said there. Who squats alone before the posts, where
-    nothing catches the bar, is a stop, and a care with rubber plates and the floor to drop it.
+    What hits between the posts as well is said there.
     """
     for spot in spots(scene).get(_SQUAT, ()):
         out = stepped_out_to(spot)
@@ -55,9 +53,6 @@ def stepping_out(scene: Scene) -> Iterator[Snag]:
         for person in scene.plan.people:
             if person.wish_for(_SQUAT) not in ("want", "nice"):
                 continue
-            before = _before(scene, person, spot)
-            if before is not None:
-                yield _uncaught(scene, person, spot, before)
             found = [(over, demand_of(scene, person, spot, over[1])) for over in parts]
             over, demand = min(found, key=lambda one: one[0][2] - one[1].least_mm)
             if not falls_short(over[2], demand.least_mm):
@@ -65,57 +60,6 @@ def stepping_out(scene: Scene) -> Iterator[Snag]:
             here = judge(scene, person, spot, SHUT)
             if not falls_short(here.clear.clear_mm, here.demand.least_mm):
                 yield _snag(scene, person, spot, over, demand)
-
-
-def is_too_low_between(scene: Scene, person: Person, inside: Spot) -> bool:
-    """Return whether somebody does not stand up between the posts of a rack."""
-    here = judge(scene, person, inside, SHUT)
-    return falls_short(here.clear.clear_mm, here.demand.least_mm)
-
-
-def _before(scene: Scene, person: Person, inside: Spot) -> Spot | None:
-    """Return where before its posts somebody squats whose rack has too little height between them.
-
-    None who squats between them, where the catches are, and where nothing catches the bar anyway.
-    """
-    if not is_caught(scene, inside.placed.root):
-        return None
-    here = judge(scene, person, inside, SHUT)
-    if not falls_short(here.clear.clear_mm, here.demand.need_mm):
-        return None
-    there, spot = best_spot(scene, person, spots(scene)[_SQUAT], SHUT)
-    fits = not falls_short(there.clear.clear_mm, there.demand.least_mm)
-    return spot if fits and spot.placed is inside.placed and not spot.use.inside else None
-
-
-def _uncaught(scene: Scene, person: Person, inside: Spot, before: Spot) -> Snag:
-    who, rack = person_name(person, scene.plan.units), lower(scene.placed[inside.placed.root].name)
-    missing = drop_missing(scene, before)
-    low = is_too_low_between(scene, person, inside)
-    why = phrase(
-        "is too tall to squat between the posts of the {}"
-        if low
-        else "has little over the head between the posts of the {}",
-        rack,
-    )
-    template, values = squat_words(scene, person, missing, "Take a taller rack")
-    return Snag(
-        code="squat-before-posts",
-        lacks="catches",
-        eased_by=frozenset({"taller"}),
-        while_training=True,
-        severity=how_grave(scene, person, _SQUAT, missing, elsewhere=not low),
-        template="{} {}; before them {}",
-        values=(who, why, phrase(template, *values)),
-        pieces=(inside.placed.root,),
-        names=("squat", who),
-        person=person.id,
-        movement=_SQUAT,
-        unit=None,
-        called="no catches where one squats",
-        where=before.at,
-        source_keys=(_DROP,),
-    )
 
 
 def _clear_over(scene: Scene, spot: Spot, out: Use) -> tuple[_Over, ...]:
@@ -142,11 +86,8 @@ def _clear_over(scene: Scene, spot: Spot, out: Use) -> tuple[_Over, ...]:
 def _snag(scene: Scene, person: Person, spot: Spot, over: _Over, demand: Demand) -> Snag:
     part, _, clear, name, at = over
     who = person_name(person, scene.plan.units)
-    inside = any(
-        place(rest.y, spot.placed.extent) < spot.placed.extent.depth_mm / 2
-        for rest in spot.placed.kit.rests
-    )
-    tail = " Hang the bar on the hooks inside, and squat between the posts." if inside else ""
+    tail = " Hang the bar on the hooks inside, and squat between the posts."
+    tail = tail if has_hooks_inside(spot.placed) else ""
     return Snag(
         code="stepping-out",
         hangs_on_place=True,

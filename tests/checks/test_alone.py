@@ -362,6 +362,9 @@ def test_of_two_who_lift_the_one_in_danger_is_named() -> None:
             "99 kg: it can tip. Bolt it down, or store plates on its rear pegs."),
         ("full-rack", {"depth_mm": 1198}, (1198, 1200, "mm"), "Full rack is not bolted down and "
             "only 1198 mm deep: it can tip. Bolt it down, or store plates on its rear pegs."),
+        # stands have no pegs behind
+        ("squat-stands", {}, (45, 100, "kg"), "Squat stands are not bolted down and only 45 kg: "
+            "they can tip. Bolt them down."),
         ("mid-rack", {"mass_kg": 99, "depth_mm": 1000}, (99, 100, "kg"), "Mid rack is not bolted "
             "down and only 99 kg: it can tip. Bolt it down, or store plates on its rear pegs."),
     ],

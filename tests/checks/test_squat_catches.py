@@ -5,7 +5,8 @@ from __future__ import annotations
 import pytest
 
 from app.checks.snag import Snag
-from app.checks.squat_catches import catches_set, setting_mm
+from app.checks.squat_catches import catches_set
+from app.checks.squat_setting import setting_mm
 from app.library.kit import Catches, kit_types
 from app.model.people import Person
 from app.published.register import overridden
@@ -70,7 +71,26 @@ def test_press_and_squats_of_a_station_stand_in_one_note() -> None:
     (note,) = found(plan, "catch-setting")
     press, squats = note.lines("metric")
     assert "for the bench press" in press
-    assert squats.startswith("For squats set the catches of the mid rack at 800 mm for 1.80 m")
+    assert squats.startswith(
+        "For squats hang the bar on the hooks inside and set the catches of the mid rack at 800 mm "
+        "for 1.80 m"
+    )
+
+
+@pytest.mark.parametrize("angle", [0, 37])
+@pytest.mark.parametrize(("off", "told"), [(662, True), (513, False)])
+def test_from_the_hooks_before_the_posts_the_bar_is_hung_inside_first(
+    off: float, told: bool, angle: float
+) -> None:
+    # a rack 1250 deep: its hooks are 37 before the posts or 112 behind their front
+    plan = make_plan(
+        place("mid-rack", 2500, 1500, piece_id="rack"),
+        place("bar-20", 2500, 1500 + off, piece_id="bar", carried_by="rack"),
+        people=[make_person(1800, want=["squat"])],
+    )
+    (note,) = found(turned_plan(plan, angle), "catch-setting-squat")
+    assert ("hang the bar on the hooks inside" in note.sentence) is told
+    assert "set the catches of the mid rack at 800 mm for 1.80 m" in note.sentence
 
 
 def test_nothing_is_said_where_nothing_catches_or_nobody_squats() -> None:
