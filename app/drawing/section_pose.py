@@ -13,6 +13,7 @@ from dataclasses import replace
 
 from app.drawing.body import Joints, Spot
 from app.drawing.section_frame import Disc, Frame, Given, Oval, Slab, Stance, Thing
+from app.drawing.section_held import bar_end, dumbbell
 from app.formulas.body import proportions
 from app.published.register import published
 
@@ -50,22 +51,14 @@ def _stand(g: Given) -> Stance:
     return Stance(_upright(g, (_hanging(g), _hanging(g, -0.02))))
 
 
-def _bar_end(at: Spot, plate_mm: float) -> tuple[Thing, ...]:
-    return (Disc(at, plate_mm / 2, "plate"), Disc(at, 26, "sleeve"), Disc(at, 9, "bar-middle"))
-
-
 def _press(g: Given) -> Stance:
     grip = (0.0, g.grip_mm)
-    return Stance(_upright(g, (grip, grip)), held=_bar_end(grip, g.plate_mm))
+    return Stance(_upright(g, (grip, grip)), held=bar_end(grip, g.plate_mm))
 
 
 def _dumbbells(g: Given) -> Stance:
     grip = (0.0, g.grip_mm)
-    return Stance(_upright(g, (grip, grip)), held=_dumbbell(g, grip))
-
-
-def _dumbbell(g: Given, at: Spot) -> tuple[Thing, ...]:
-    return (Disc(at, g.top_mm - g.grip_mm, "plate"), Disc(at, 17, "bar-middle"))
+    return Stance(_upright(g, (grip, grip)), held=dumbbell(g, grip))
 
 
 def _kettlebell(g: Given) -> Stance:
@@ -101,7 +94,7 @@ def _seated(g: Given) -> Stance:
         (x - 60, seat - 10),
     )
     bench = _bench(x - 30, h * 0.17, seat, g.floor_mm, (x + 40, h * 0.11))
-    held = _bar_end(grip, g.plate_mm) if g.plate_mm else _dumbbell(g, grip)
+    held = bar_end(grip, g.plate_mm) if g.plate_mm else dumbbell(g, grip)
     return Stance(joints, (Slab(back, "thing pad"), *bench), held)
 
 
@@ -117,7 +110,7 @@ def _kneeling(g: Given) -> Stance:
     ankle = (knee[0] - f.shank, floor + h * 0.036)
     far = (ankle[0] - h * 0.01, ankle[1])
     joints = f.person(hip, shoulder, (grip, grip), (ankle, far), toes_deg=(-158.0, -158.0))
-    return Stance(replace(joints, knees=(knee, knee)), held=_bar_end(grip, g.plate_mm))
+    return Stance(replace(joints, knees=(knee, knee)), held=bar_end(grip, g.plate_mm))
 
 
 def _landmine(g: Given) -> Stance:
@@ -177,7 +170,7 @@ def _lying(g: Given) -> Stance:
     feet = ((f.back + h * 0.245, g.floor_mm + f.sole), (f.back + h * 0.20, g.floor_mm + f.sole))
     joints = f.person(hip, shoulder, (grip, grip), feet, head_deg=90.0)
     bench = _bench(-h * 0.20, f.back + h * 0.07, pad, g.floor_mm, (-h * 0.12, f.back))
-    return Stance(joints, bench, _bar_end(grip, g.plate_mm))
+    return Stance(joints, bench, bar_end(grip, g.plate_mm))
 
 
 def _bar_on_its_post(g: Given, reach: float) -> tuple[Thing, ...]:
@@ -230,12 +223,12 @@ def _squat(g: Given) -> Stance:
     hand = (bar[0] + h * 0.02, bar[1])
     joints = _upright(g, (hand, hand))
     elbow = (-h * 0.10, bar[1] - h * 0.155)
-    return Stance(replace(joints, elbows=(elbow, elbow)), (), _bar_end(bar, g.plate_mm))
+    return Stance(replace(joints, elbows=(elbow, elbow)), (), bar_end(bar, g.plate_mm))
 
 
 def _deadlift(g: Given) -> Stance:
     grip = _hanging(g, 0.062)
-    return Stance(_upright(g, (grip, grip)), held=_bar_end(grip, g.plate_mm))
+    return Stance(_upright(g, (grip, grip)), held=bar_end(grip, g.plate_mm))
 
 
 def _run(g: Given) -> Stance:
