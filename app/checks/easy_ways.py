@@ -105,11 +105,9 @@ def less_than_easy(
     texts = [text for _, text in ordered[:most]]
     if len(ordered) > most:
         texts.append(phrase("{} more", len(ordered) - most))
-    head = published("route.overhead-note-mm")
-    texts += [
-        phrase("{:bare} of {:mm} of height under the {}", item.height_mm, head, lower(item.name))
-        for item in low
-    ]
+    # both heights are from the bare floor, the covering in what is needed
+    height = "{:bare} of {:mm} of height under the {}"
+    texts += [phrase(height, one.height_mm, one.needed_mm, lower(one.name)) for one in low]
     if not texts:
         return
     narrowest = round(ordered[0][0]) if ordered else None

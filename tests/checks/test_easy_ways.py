@@ -6,12 +6,21 @@ import pytest
 
 from app.checks.easy_ways import PLATES, less_than_easy, plate_ways, plates_snag
 from app.checks.low_ways import Low
+from app.checks.routes import ways_not_easy
 from app.checks.snag import Snag
 from app.checks.way_words import WANTED, Neck
 from app.model.kit import Piece
 from app.scene.build import Scene, build_scene
 from app.scene.routes import Way, routes
-from tests.builders import make_plan, make_room, place
+from tests.builders import (
+    low_thing,
+    make_person,
+    make_plan,
+    make_room,
+    place,
+    rectangle,
+    turned_plan,
+)
 from tests.checks.test_routes import barred, carrying, door
 
 BIKES = [place("bike", 900 * i, 1000, piece_id=f"bike-{i}", label=f"Bike {i}") for i in range(1, 6)]
@@ -166,6 +175,23 @@ def test_what_hangs_low_comes_last_and_alone_asks_for_no_width() -> None:
     assert both is not None
     assert both.source_keys == ("route.easy-mm", "route.overhead-note-mm")
     assert both.parts[-1].worded("metric").startswith("1990 of 2030")
+
+
+@pytest.mark.parametrize("turned_deg", [0, 31])
+@pytest.mark.parametrize(
+    ("bottom", "said"),
+    # ADA 307.4: 2030 over the floor that is walked on, which a covering of 10 lifts
+    [(2035, "2035 of 2040 mm of height under the beam"), (2038, "2038 of 2040"), (2039.5, "")],
+)
+def test_a_way_and_what_hangs_over_it_are_measured_from_one_floor(
+    bottom: float, said: str, turned_deg: float
+) -> None:
+    across = low_thing(rectangle(0, 2400, 5000, 2600), bottom, "beam")
+    room = make_room(openings=[door()], low_things=[across], covering=10)
+    plan = make_plan(place("bike", 2500, 900), room=room, people=[make_person(1700)])
+    said_now = [snag.sentence for snag in ways_not_easy(build_scene(turned_plan(plan, turned_deg)))]
+    assert bool(said_now) == bool(said)
+    assert all(said in sentence for sentence in said_now)
 
 
 def test_of_two_stores_the_one_with_a_wide_way_hides_no_other() -> None:
