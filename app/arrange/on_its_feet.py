@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
+from app.arrange.exchanged import exchanged
 from app.arrange.joining import ways_in
 from app.arrange.offer import fits
 from app.arrange.sense import may_move
@@ -19,7 +20,7 @@ from app.checks.lift_out import HOLDER
 from app.checks.snag import Snag
 from app.library.kit import KitType, kit_types
 from app.model.base import json_of
-from app.model.kit import Piece, Pose
+from app.model.kit import Pose
 from app.model.phases import without
 from app.model.plan import Plan
 from app.scene.build import Placed, Scene, build_scene
@@ -109,22 +110,15 @@ def _with(scene: Scene, hung: Placed, mates: list[Placed], kit: KitType, pose: P
     What was carried goes with it, each on the first hooks or place that takes it.
     """
     old = hung.piece
-    piece = Piece(
-        id=old.id,
-        type=kit.key,
-        pose=pose,
-        bolted=kit.fixing == "bolt",
-        catches=old.catches,
-        later=old.later,
-    )
-    host = build_scene(_changed(scene.plan, {old.id: json_of(piece)})).placed[old.id]
-    moved = {old.id: json_of(piece)}
+    plan = exchanged(scene.plan, old.id, kit, pose=json_of(pose), bolted=kit.fixing == "bolt")
+    host = build_scene(plan).placed[old.id]
+    moved: dict[str, Any] = {}
     for mate in mates:
         poses = ways_in(host, mate.kit)
         if not poses or mate.piece.carried_by != old.id:
             return None
         moved[mate.piece.id] = {**json_of(mate.piece), "pose": json_of(poses[0])}
-    return _changed(scene.plan, moved)
+    return _changed(plan, moved)
 
 
 def _changed(plan: Plan, pieces: dict[str, Any]) -> Plan:

@@ -13,6 +13,7 @@ from typing import Any
 
 from pydantic import JsonValue
 
+from app.arrange.exchanged import exchanged
 from app.arrange.joining import joined, usual_bar, ways_in
 from app.arrange.offer import fits
 from app.arrange.sense import may_be_another
@@ -126,8 +127,7 @@ def whole_stations(scene: Scene, snag: Snag, budget: Budget) -> Iterator[Proposa
         if kit.group != host.kit.group or kit.for_wall or not wanted <= _movements(kit):
             continue
         outfit = _Outfit(scene.plan)
-        sizes: dict[str, JsonValue] = {"width_mm": None, "depth_mm": None, "height_mm": None}
-        outfit.edit(host.piece.id, type=kit.key, bolted=True, catches=None, **sizes)
+        outfit.plan = exchanged(outfit.plan, host.piece.id, kit, bolted=True)
         outfit.then.append(f"Bolt the {lower(kit.name)} down")
         rack = build_scene(outfit.plan).placed[host.piece.id]
         if _barred(outfit, rack, budget) and _benched(outfit, rack):

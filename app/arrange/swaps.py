@@ -5,9 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 from collections.abc import Set as AbstractSet
 
+from app.arrange.exchanged import exchanged
 from app.arrange.joining import ways_in
 from app.arrange.sense import may_be_another, may_move
 from app.changes.commands import Change, Command, edits, wishes
+from app.changes.difference import difference
 from app.checks.bars import rest_pose
 from app.checks.footing import ON_A_BELT, grade_ratio
 from app.checks.headroom import served_movements
@@ -26,8 +28,6 @@ from app.scene.shapes import turn
 from app.units import HALF_TURN_DEG, WHOLE_TURN_DEG
 from app.wording import in_a_row, lower, phrase
 
-SIZES_TYPED = ("width_mm", "depth_mm", "height_mm", "bar_height_mm")
-"""Fields of a piece that are of its type."""
 Proposal = tuple[str, Command]
 ASKEW_DEG = 1.0
 """A bench that is turned by more than this out of the line of its rack lies askew: nobody sets one
@@ -335,6 +335,8 @@ def lower_ones(scene: Scene, snag: Snag) -> Iterator[Proposal]:
 
 
 def instead(scene: Scene, placed: Placed, kit: KitType, sentence: str) -> Proposal:
-    """Take another row for a piece; what was typed of the old one's sizes goes."""
-    none: dict[str, str | None] = dict.fromkeys(SIZES_TYPED)
-    return sentence, edits(scene.plan, placed.piece.id, sentence, type=kit.key, **none)
+    """Take another row for a piece; what was typed of the old one goes."""
+    plan = exchanged(scene.plan, placed.piece.id, kit)
+    command = difference(scene.plan, plan, "edit", sentence)
+    assert command is not None
+    return sentence, command

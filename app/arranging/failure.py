@@ -13,6 +13,7 @@ from dataclasses import dataclass, field, replace
 import numpy as np
 import shapely
 
+from app.arrange.exchanged import exchanged
 from app.arranging.best_layouts import JudgedLayout
 from app.arranging.problem import Kind, Problem, Task, eased
 from app.arranging.search import Search
@@ -312,7 +313,7 @@ def _lower_racks(plan: Plan) -> Iterator[tuple[str, Plan]]:
         words = phrase(
             "With the {}, {:mm} high, a layout was found.", lower(kit.name), kit.height_mm
         )
-        retyped = _retyped(plan, piece.id, kit.key)
+        retyped = exchanged(plan, piece.id, kit)
         host = build_scene(retyped).placed[piece.id]
         for rest in host.kit.rests:
             x, y, angle = rest_pose(host, rest)
@@ -352,13 +353,5 @@ def _shorter_bars(plan: Plan) -> Iterator[tuple[str, Plan]]:
             bar for bar in bars if bar.width_mm < kit.width_mm and bar.rests == kit.rests
         ]:
             words = phrase("With the {} a layout was found.", lower(shorter.name))
-            yield words.worded(plan.units), _retyped(plan, piece.id, shorter.key)
+            yield words.worded(plan.units), exchanged(plan, piece.id, shorter)
             break
-
-
-def _retyped(plan: Plan, piece_id: str, kind: str) -> Plan:
-    data = json_of(plan)
-    for one in data["pieces"]:
-        if one["id"] == piece_id:
-            one |= {"type": kind, "width_mm": None, "depth_mm": None, "height_mm": None}
-    return Plan.model_validate(data)
