@@ -23,13 +23,8 @@ from app.drawing.picture_faces import Face, polygons_of, prisms_of
 from app.drawing.picture_names import Names, names_of
 from app.drawing.picture_order import Compared, Part, compared
 from app.drawing.picture_overhead import overhead_lines
-from app.drawing.picture_room import (
-    Figure,
-    figure_faces,
-    figures_of,
-    kit_solids,
-    person_owner,
-)
+from app.drawing.picture_person import figure_faces
+from app.drawing.picture_room import Figure, figures_of, kit_solids, person_owner
 from app.drawing.picture_shell import FAR_WALL_MM, FLOOR_INK, ROOM, room_faces
 from app.drawing.picture_view import View
 from app.drawing.picture_weights import held_faces

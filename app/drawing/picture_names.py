@@ -16,7 +16,8 @@ from app.drawing.lettering import text_boxes, width_of, wrap
 from app.drawing.picture_conflict import taken_of
 from app.drawing.picture_order import Part
 from app.drawing.picture_overhead import overhead_told
-from app.drawing.picture_room import Figure, chests_of, person_owner
+from app.drawing.picture_person import chests_of
+from app.drawing.picture_room import Figure, person_owner
 from app.drawing.picture_sight import Bounds, InSight, in_sight, top_at
 from app.drawing.picture_view import View
 from app.drawing.placing import Crowd, around

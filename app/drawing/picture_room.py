@@ -10,27 +10,17 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from app.checks.spots import OPEN, SHUT, Spot, judge, spots
-from app.drawing.body import silhouette
 from app.drawing.incline import Incline, incline_of, is_raised
-from app.drawing.picture_clip import halves
-from app.drawing.picture_conflict import limit_over_mm, taken_faces
 from app.drawing.picture_faces import (
     Face,
     Solids,
+    between_rings,
     level,
-    plane_of,
-    polygons_of,
     prisms_of,
-    strokes_of,
-    upright,
 )
-from app.drawing.picture_inks import OVER, PERSON, TOO_HIGH, part_ink, piece_ink
-from app.drawing.picture_view import Floats, View
-from app.drawing.section import given_of
+from app.drawing.picture_inks import OVER, part_ink, piece_ink
+from app.drawing.picture_view import View
 from app.drawing.section_bay import Bay, spot_bay
-from app.drawing.section_frame import Disc, Stance
-from app.drawing.section_pose import stance
-from app.drawing.sheets.front import front_view
 from app.drawing.turned_box import solids_of, used_height_mm
 from app.scene.build import Placed, Scene
 
@@ -38,19 +28,8 @@ MATS_MM = 1.0
 """How far a mat drawn flat lies above the floor that would else hide it."""
 ROUND = 24
 """Corners of a plate as it is drawn."""
-AHEAD_MM = 30.0
-"""How far what a person holds lies before them, so that the hand is behind it."""
-CHEST_SHARES = (0.3, 0.5, 0.15, 0.7, 0.9)
-"""Where the letter of a person is tried, from the shoulder towards the hip: the chest first."""
-SLIVER_MM2 = 100.0
 UNDER_THE_BAR = frozenset({"squat", "deadlift", "barbell-row"})
 """Movements with a bar of which the head is what rises highest, not what is held."""
-UPRIGHT_MM = 200.0
-"""Whoever has the shoulders so much over the hips stands or sits."""
-BROAD_SHARE = 0.4
-"""What at least must be seen of a width that is drawn from the front."""
-PLATE_MM = (15.0, 85.0)
-"""Where the plates begin and end beyond the shaft of the bar."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -144,7 +123,7 @@ def _disc(base: BaseGeometry, middle_mm: float, owner: str, ink: str, view: View
     ring = middle + np.outer(np.cos(turns) * radius, along)
     heights = middle_mm + np.sin(turns) * radius
     ends = [np.column_stack([ring + by, heights]) for by in (-through / 2, through / 2)]
-    yield from _between(ends[0], ends[1], owner, ink, view)
+    yield from between_rings(ends[0], ends[1], owner, ink, view)
 
 
 def _raised(
@@ -167,40 +146,7 @@ def _raised(
         low, high = ends
         up = incline.raised_mm(corners) + np.array([low, low, high, high])
         rings.append(np.column_stack([corners, up]))
-    yield from _between(rings[0], rings[1], owner, ink, view)
-
-
-def _between(one: Floats, other: Floats, owner: str, ink: str, view: View) -> Iterator[Face]:
-    """Yield the faces of a solid between two like, parallel rings that the eye can see."""
-    centre = (one.mean(axis=0) + other.mean(axis=0)) / 2
-    eye = view.eye()
-    for ring in (one, other):
-        if (ring.mean(axis=0) - centre) @ eye > 0:
-            flat = shapely.Polygon(view.flat(ring))
-            yield _flat_face(flat, ring, owner, f"{ink}-left", view, outlined=True)
-    count = len(one)
-    out = [one[i] + one[(i + 1) % count] - 2 * one.mean(axis=0) for i in range(count)]
-    seen = [float(normal @ eye) > 0 for normal in out]
-    for i in range(count):
-        j = (i + 1) % count
-        if seen[i]:
-            quad = np.array([one[i], one[j], other[j], other[i]])
-            flat = shapely.Polygon(view.flat(quad))
-            face = _flat_face(flat, quad, owner, f"{ink}-right", view, outlined=False)
-            edges = [[view.flat(quad)[0], view.flat(quad)[1]],
-                     [view.flat(quad)[3], view.flat(quad)[2]]]  # fmt: skip
-            if not seen[(i - 1) % count]:
-                edges.append([view.flat(quad)[0], view.flat(quad)[3]])
-            if not seen[j]:
-                edges.append([view.flat(quad)[1], view.flat(quad)[2]])
-            yield Face(face.flat, face.plane, np.array(edges), owner, face.ink)
-
-
-def _flat_face(
-    flat: BaseGeometry, corners: Floats, owner: str, ink: str, view: View, outlined: bool
-) -> Face:
-    edges = strokes_of(flat) if outlined else np.empty((0, 2, 2))
-    return Face(flat, plane_of(corners, view), edges, owner, ink)
+    yield from between_rings(rings[0], rings[1], owner, ink, view)
 
 
 def figures_of(scene: Scene) -> tuple[Figure, ...]:
@@ -251,135 +197,3 @@ def person_owner(figure: Figure) -> str:
 
 def _situation(scene: Scene) -> str:
     return OPEN if scene.door_open else SHUT
-
-
-def figure_faces(scene: Scene, figure: Figure, view: View) -> Iterator[Face]:
-    """Yield a person as a cut-out that faces the eye; what is above the ceiling apart."""
-    bay, owner = figure.bay, person_owner(figure)
-    pose = stance(bay.movement.key, given_of(scene, bay))
-    limit = limit_over_mm(bay)
-    yield from taken_faces(bay, owner, view)
-    along = _bar_way(figure, pose, view)
-    if along is not None:
-        yield from _with_bar(figure, pose, along, view)
-        return
-    body = silhouette(pose.joints)
-    for area, ink, ahead in (
-        (body.far, "picture-person-far", 0.0),
-        (body.near, PERSON, AHEAD_MM),
-    ):
-        yield from _cut_out(area, limit, bay.at, ahead, owner, ink, view)
-    for thing in pose.held:
-        if isinstance(thing, Disc):
-            disc = shapely.Point(thing.at).buffer(thing.radius_mm)
-            yield from _cut_out(disc, limit, bay.at, 2 * AHEAD_MM, owner, "picture-dark", view)
-
-
-def chests_of(scene: Scene, figure: Figure, view: View) -> list[tuple[float, float]]:
-    """Return where on the paper the trunk of a person is, its chest first, then what is near."""
-    bay = figure.bay
-    pose = stance(bay.movement.key, given_of(scene, bay))
-    along = _bar_way(figure, pose, view)
-    cos, sin = along or view.across
-    shares = np.array(CHEST_SHARES)[:, None]
-    trunk = np.array(pose.joints.shoulder) * (1 - shares) + np.array(pose.joints.hip) * shares
-    # from the front all of it is in the middle of the body
-    aside = trunk[:, 0] * (along is None)
-    room = np.column_stack([bay.at[0] + cos * aside, bay.at[1] + sin * aside, trunk[:, 1]])
-    return [(float(u), float(v)) for u, v in view.flat(room)]
-
-
-def _bar_end(pose: Stance) -> tuple[float, float] | None:
-    """Return where the bar that somebody holds is seen end-on: how far ahead, and how high."""
-    ends = (one for one in pose.held if isinstance(one, Disc) and one.ink == "sleeve")
-    return next((one.at for one in ends), None)
-
-
-def _bar_way(figure: Figure, pose: Stance, view: View) -> tuple[float, float] | None:
-    """Return which way the bar runs that somebody holds who stands, from left to right as seen.
-
-    Whoever lies is drawn from the side, and so is whoever would be seen edge-on.
-    """
-    joints = pose.joints
-    if _bar_end(pose) is None or joints.shoulder[1] < joints.hip[1] + UPRIGHT_MM:
-        return None
-    fx, fy = figure.bay.facing
-    share = -fy * view.across[0] + fx * view.across[1]
-    if abs(share) < BROAD_SHARE:
-        return None
-    return (-fy, fx) if share > 0 else (fy, -fx)
-
-
-def _with_bar(
-    figure: Figure, pose: Stance, along: tuple[float, float], view: View
-) -> Iterator[Face]:
-    """Yield a person from the front with the bar that they hold, which runs as it does there."""
-    bay, owner, limit = figure.bay, person_owner(figure), limit_over_mm(figure.bay)
-    body = front_view(pose.joints, grips=True)
-    yield from _cut_out(body, limit, bay.at, 0.0, owner, PERSON, view, along)
-    end = _bar_end(pose)
-    held = bay.held
-    assert end is not None, "only who holds a bar is drawn with one"
-    assert held is not None, "two dumbbells have no end of a bar"
-    ahead, grip = end
-    at = (bay.at[0] + bay.facing[0] * ahead, bay.at[1] + bay.facing[1] * ahead)
-    half, thin = held.shaft_mm / 2, held.shaft_diameter_mm / 2
-    tip = half + held.sleeve_mm
-    shaft = shapely.box(-tip, grip - thin, tip, grip + thin)
-    yield from _cut_out(shaft, limit, at, AHEAD_MM, owner, "picture-dark", view, along)
-    turns = np.linspace(0, 2 * np.pi, ROUND, endpoint=False)
-    ring = np.column_stack([np.cos(turns), np.sin(turns)]) * held.plate_mm / 2
-    for side in (-1, 1):
-        far, near = (
-            np.column_stack(
-                [
-                    at[0] + along[0] * s + bay.facing[0] * ring[:, 0],
-                    at[1] + along[1] * s + bay.facing[1] * ring[:, 0],
-                    grip + ring[:, 1],
-                ]
-            )
-            for s in (side * (half + PLATE_MM[0]), side * (half + PLATE_MM[1]))
-        )
-        for face in _between(far, near, owner, "picture-dark", view):
-            yield from _parted(face, limit, view)
-
-
-def _parted(face: Face, limit_mm: float, view: View) -> Iterator[Face]:
-    """Yield what of a face lies under a height and, in another ink, what lies over it."""
-    flat, (a, b, c) = face.flat, face.plane
-    u, v = shapely.get_coordinates(flat).T
-    eye, axes = view.eye(), view.axes()
-    # the height of a point of the face: what is right, down and near of it, each upright share
-    heights = u * axes[0, 2] + v * axes[1, 2] + (a + b * u + c * v) * eye[2]
-    if heights.max() <= limit_mm:
-        yield face
-        return
-    if heights.min() >= limit_mm:
-        yield Face(flat, face.plane, face.edges, face.owner, TOO_HIGH)
-        return
-    # height is linear over the face: it is cut by the line on which that is the limit
-    gap = np.array([a * eye[2] - limit_mm, axes[0, 2] + b * eye[2], axes[1, 2] + c * eye[2]])
-    for side, ink in zip(halves(flat, gap), (TOO_HIGH, face.ink), strict=True):
-        if side is not None:
-            yield Face(side, face.plane, strokes_of(side), face.owner, ink)
-
-
-def _cut_out(
-    area: BaseGeometry,
-    limit_mm: float,
-    at: tuple[float, float],
-    ahead: float,
-    owner: str,
-    ink: str,
-    view: View,
-    along: tuple[float, float] | None = None,
-) -> Iterator[Face]:
-    x0, _, x1, z1 = area.bounds
-    if z1 <= limit_mm:
-        parts = [(area, ink)]
-    else:
-        over = shapely.box(x0 - 1, limit_mm, x1 + 1, z1 + 1)
-        parts = [(area.difference(over), ink), (area.intersection(over), TOO_HIGH)]
-    for part, look in parts:
-        if part.area > SLIVER_MM2 and list(polygons_of(part)):
-            yield upright(part, at, ahead, owner, look, view, along)

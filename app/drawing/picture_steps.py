@@ -18,13 +18,8 @@ import numpy as np
 from app.drawing.picture import Picture, drawn_parts, faces_by_thing, picture_of
 from app.drawing.picture_faces import Face
 from app.drawing.picture_order import Compared, Part, compared
-from app.drawing.picture_room import (
-    Figure,
-    figure_faces,
-    figures_of,
-    followed,
-    person_owner,
-)
+from app.drawing.picture_person import alike, figure_faces
+from app.drawing.picture_room import Figure, figures_of, followed, person_owner
 from app.drawing.picture_view import View
 from app.drawing.picture_weights import piece_faces
 from app.drawing.primitives import Group
@@ -55,7 +50,7 @@ class Base:
     things: Mapping[str, tuple[Face, ...]]
     compared: Compared
     own: dict[str, Compared] = field(default_factory=dict)
-    """Pieces by themselves, once they were moved: what of them hides what stays the same."""
+    """Things by themselves, once they were moved: what of them hides what stays the same."""
 
     @cached_property
     def picture(self) -> Picture:
@@ -121,8 +116,8 @@ class Base:
                 order = order.moved(frozenset({placed.piece.id}), there)
         for figure, before in zip(figures, self.figures, strict=True):
             if figure is not before:
-                faces = list(figure_faces(scene, figure, self.view))
-                order = order.moved(frozenset({person_owner(figure)}), compared(faces))
+                there = self._walked(figure, before, scene)
+                order = order.moved(frozenset({person_owner(figure)}), there)
         return order, figures
 
     def _moved(self, placed: Placed, scene: Scene, figures: tuple[Figure, ...]) -> Compared:
@@ -133,10 +128,20 @@ class Base:
         lifted = (placed.lift_mm, placed.rest_mm) != (before.lift_mm, before.rest_mm)
         if turned or lifted or over != self.over.get(placed.piece.id):
             return compared(list(piece_faces(scene, placed, self.view, figures, over)))
-        own = self.own.get(placed.piece.id)
+        return self._pushed(placed.piece.id, placed.at, before.at)
+
+    def _walked(self, figure: Figure, before: Figure, scene: Scene) -> Compared:
+        """Return a person where they are now: pushed there, or anew where anything else differs."""
+        if not alike(figure, before):
+            return compared(list(figure_faces(scene, figure, self.view)))
+        return self._pushed(person_owner(figure), figure.bay.at, before.bay.at)
+
+    def _pushed(self, owner: str, at: tuple[float, float], before: tuple[float, float]) -> Compared:
+        """Return a thing that is the same at another place."""
+        own = self.own.get(owner)
         if own is None:
-            own = self.own[placed.piece.id] = compared(self.things[placed.piece.id])
-        by = np.array([placed.at[0] - before.at[0], placed.at[1] - before.at[1], 0.0])
+            own = self.own[owner] = compared(self.things[owner])
+        by = np.array([at[0] - before[0], at[1] - before[1], 0.0])
         right, down = self.view.flat(by).tolist()
         return own.shifted(right, down, float(self.view.depth(by)))
 

@@ -23,7 +23,8 @@ from app.drawing.picture import faces_by_thing, picture
 from app.drawing.picture_faces import Face, prism, prisms
 from app.drawing.picture_names import MOST_NAMED
 from app.drawing.picture_order import Compared, compared
-from app.drawing.picture_room import figure_faces, figures_of, kit_faces
+from app.drawing.picture_person import figure_faces
+from app.drawing.picture_room import figures_of, kit_faces
 from app.drawing.picture_sheet import picture_sheet, picture_words
 from app.drawing.picture_shell import room_faces, square_mm
 from app.drawing.picture_view import DOWN_DEG, TURN_DEG, View
@@ -106,7 +107,7 @@ def test_rays_meet_what_is_drawn(name: str) -> None:
     scene = scene_of(name)
     for corner in (0, 2):
         view = View(corner)
-        # plates are drawn as discs and people as cut-outs: the rays are cast at prisms alone
+        # plates are drawn as discs: the rays are cast at prisms alone; people have others
         plain = [p for p in scene.order if p.kit.bar is None and "plate" not in p.shape.parts]
         faces = [face for face in room_faces(scene, view) if face.owner == "floor"]
         boxes: list[Box] = [(scene.room.free, -1.0, 0.0, "floor")]

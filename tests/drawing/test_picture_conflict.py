@@ -10,7 +10,8 @@ import shapely
 from app.drawing.incline import incline_of
 from app.drawing.picture import Picture, picture
 from app.drawing.picture_conflict import limit_over_mm, taken_of
-from app.drawing.picture_room import figure_faces, figures_of, kit_faces
+from app.drawing.picture_person import figure_faces
+from app.drawing.picture_room import figures_of, kit_faces
 from app.drawing.picture_sheet import picture_words
 from app.drawing.picture_view import DOWN_DEG, View
 from app.drawing.primitives import Group, Polyline, Text
