@@ -1,15 +1,18 @@
-"""What other kit hangs overhead where somebody trains: a heating panel, a bar under the joists.
+"""What other kit hangs overhead where somebody trains: a bag, a bar under the joists, a shelf.
 
-A boiler or pegs on a wall hang over who stands on a box or deck there; over a mat they are beside
-who lies on it.
-
-What reaches lower is in the way of who works before a thing and is judged with its working space;
-this is what only something raised comes to. Over a deck, or over floor that is all the thing, what
-hangs counts however low it is: a runner's head meets the bar over the belt, and nobody who lies on
-a mat minds the rings over it.
+One rule for all movements: what rises in one meets whatever hangs over its floor lower than that.
+What hangs from a ceiling hangs over all floor under it, however low it reaches: a head or a hand
+meets it, and who lies on a mat minds no rings over it.
+What juts out from a wall is over the hands of whoever lifts them there, and over the heads of those
+who stand there: on a box or deck over that alone. What reaches below a shoulder is beside them, as
+the working spaces tell, and over who stands on a box or deck alone; and all on a wall is beside who
+lies on a mat.
 """
 
 from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import Literal
 
 import numpy as np
 import shapely
@@ -19,12 +22,17 @@ from app.checks.hangers import hangs
 from app.checks.layers import is_floor
 from app.published.register import published, row
 from app.scene.build import Placed, Scene
-from app.scene.tolerance import Geometries
+from app.scene.tolerance import Geometries, falls_short
 
 _RACKS = "Racks"
 _BODY = "route.least-mm"
+_SHOULDER, _GROWN = "body.shoulder-height-ratio", "spotter.stature-mm"
+"""Whose shoulder: that of the shortest who is taken for grown up."""
 _HIGH = "space.to-mm"
 """What hangs higher is no hindrance in a working space, so no check of these asks of it."""
+
+Over = Literal["all", "upright", "deck"]
+"""Whom a piece hangs over: all who are under it, who is upright there, who is on a deck there."""
 
 
 def hung_places(scene: Scene) -> tuple[tuple[object, ...], ...]:
@@ -53,27 +61,53 @@ def juts_out(placed: Placed) -> bool:
     return deep and float(placed.shape.low_mm.min()) > 0
 
 
-def lowest_over(
-    scene: Scene, root: str, areas: Geometries, on: Placed | None = None
-) -> list[tuple[float, Placed] | None]:
-    """Return for each area how low the lowest part hangs that another station has over it, in mm.
+def hangs_over(placed: Placed) -> Over | None:
+    """Return whom a piece hangs over, None for what is overhead to nobody."""
+    if placed.kit.bar is not None or not len(placed.shape.low_mm):
+        return None
+    low = float(placed.shape.low_mm.min()) + placed.lift_mm
+    if hangs(placed) or low >= published(_HIGH):
+        return "all"
+    if not juts_out(placed):
+        return None
+    shoulder = row(_SHOULDER).value * row(_GROWN).value
+    return "deck" if falls_short(low, shoulder) else "upright"
 
-    `root` is the station whose own parts do not count, `on` what one stands or lies on.
+
+def under(placed: Placed, areas: Geometries, held: Sequence[bool]) -> dict[Over, Geometries]:
+    """Return the floor over which each kind of what hangs is met by parts of a movement.
+
+    `areas` are those of the parts, done on or before a piece, and `held` tells which of these are
+    hands or in them.
     """
-    own = np.zeros(0, dtype=object) if on is None else stood_on(on)
-    over = shapely.intersection(areas, shapely.union_all(own))
-    # a floor of its own is lain on, and nothing on a wall is over that
-    deck = over if on is not None and not has_floor(on) else np.full(len(areas), Polygon())
-    high = published(_HIGH)
-    lowest: list[tuple[float, Placed] | None] = [None] * len(areas)
+    if has_floor(placed):
+        # a floor of its own is lain on, and nothing on a wall is over that
+        none = np.full(len(areas), Polygon())
+        return {"all": areas, "upright": none, "deck": none}
+    own = shapely.union_all(stood_on(placed))
+    on_it = shapely.intersection(areas, own)
+    # a head is where the body is, what is held beyond that too
+    stays = ~np.array(held, dtype=bool) & shapely.intersects(shapely.centroid(areas), own)
+    return {"all": areas, "upright": np.where(stays, on_it, areas), "deck": on_it}
+
+
+def lowest_over(
+    scene: Scene, root: str, floors: Mapping[Over, Geometries]
+) -> list[tuple[float, Placed] | None]:
+    """Return for each part how low the lowest hangs that another station has over it, in mm.
+
+    `root` is the station whose own parts do not count, `floors` those of the parts by `under`.
+    """
+    lowest: list[tuple[float, Placed] | None] = [None] * len(floors["all"])
     for placed in _hung(scene):
         if placed.root == root:
             continue
-        lows = placed.shape.low_mm + placed.lift_mm
-        where = areas if lows.min() >= high else deck if juts_out(placed) else over
+        over = hangs_over(placed)
+        assert over is not None
+        where, lows = floors[over], placed.shape.low_mm + placed.lift_mm
         met = shapely.intersects(placed.polygons()[:, np.newaxis], where[np.newaxis, :])
-        under = np.where(met, lows[:, np.newaxis], np.inf)
-        for i, low in enumerate(under.min(axis=0).tolist()):
+        hanging = np.where(met, lows[:, np.newaxis], np.inf)
+        for i, low in enumerate(hanging.min(axis=0).tolist()):
             before = lowest[i]
             if np.isfinite(low) and (before is None or low < before[0]):
                 lowest[i] = low, placed
@@ -86,19 +120,8 @@ def has_floor(placed: Placed) -> bool:
 
 
 def _hung(scene: Scene) -> list[Placed]:
-    high = published(_HIGH)
     known = scene.memo(
         ("hung over",),
-        lambda: tuple(
-            placed.piece.id
-            for placed in scene.order
-            if placed.kit.bar is None
-            and len(placed.shape.low_mm)
-            and (
-                hangs(placed)
-                or juts_out(placed)
-                or placed.shape.low_mm.min() + placed.lift_mm >= high
-            )
-        ),
+        lambda: tuple(one.piece.id for one in scene.order if hangs_over(one) is not None),
     )
     return [scene.placed[piece_id] for piece_id in known]

@@ -12,7 +12,7 @@ import numpy as np
 import shapely
 
 from app.checks.headroom import person_name
-from app.checks.hung_over import hung_places, lowest_over
+from app.checks.hung_over import hung_places, lowest_over, under
 from app.checks.layers import is_floor
 from app.checks.snag import Snag
 from app.checks.spots import SHUT, Spot, judge, spots
@@ -63,7 +63,7 @@ def _measured(scene: Scene, spot: Spot) -> _Over:
     if not len(areas):
         return np.inf, "sky"
     heights, causes = scene.overhead.clear(areas)
-    hung = lowest_over(scene, placed.root, areas, placed)
+    hung = lowest_over(scene, placed.root, under(placed, areas, [False] * len(areas)))
     found = [
         (high, scene.overhead.items[cause].name if cause >= 0 else "sky")
         for high, cause in zip(heights.tolist(), causes.tolist(), strict=True)

@@ -12,7 +12,7 @@ import numpy as np
 import shapely
 
 from app.checks.footing import footing
-from app.checks.hung_over import hung_places, lowest_over
+from app.checks.hung_over import hung_places, lowest_over, under
 from app.checks.rising import Form, form_about
 from app.formulas.headroom import Demand, demand
 from app.library.anchors import place
@@ -291,17 +291,17 @@ def overhead_in(scene: Scene, situation: str) -> Overhead:
 
 def _under_kit(scene: Scene, spot: Spot, clears: tuple[Clear, ...]) -> tuple[Clear, ...]:
     """Take what other kit has over each part for what is overhead where it is the lower."""
-    at = _stands_at(scene, spot)
-    areas: Geometries = shapely.transform(form_of(scene, spot).areas, lambda xy: xy + at)
-    under = []
+    at, form = _stands_at(scene, spot), form_of(scene, spot)
+    areas: Geometries = shapely.transform(form.areas, lambda xy: xy + at)
     on = replace(spot.placed, pose=Pose.within(*at, spot.placed.pose.angle_deg))
-    for clear, hung in zip(clears, lowest_over(scene, spot.placed.root, areas, on), strict=True):
+    floors = under(on, areas, [part.is_held for part in form.parts])
+    found = []
+    for clear, hung in zip(clears, lowest_over(scene, spot.placed.root, floors), strict=True):
         if hung is not None and hung[0] < clear.clear_mm:
-            low, placed = hung
-            name, piece = placed.name, placed.piece.id
-            clear = replace(clear, clear_mm=low, cause=name, own=False, piece=piece)
-        under.append(clear)
-    return tuple(under)
+            low, it = hung
+            clear = replace(clear, clear_mm=low, cause=it.name, own=False, piece=it.piece.id)
+        found.append(clear)
+    return tuple(found)
 
 
 def measure(scene: Scene, places: Sequence[Spot], situation: str) -> list[tuple[Clear, ...]]:

@@ -14,7 +14,7 @@ import shapely
 
 from app.checks.before_posts import has_hooks_inside
 from app.checks.headroom import person_name
-from app.checks.hung_over import hung_places, lowest_over
+from app.checks.hung_over import hung_places, lowest_over, under
 from app.checks.snag import Snag
 from app.checks.spots import (
     SHUT,
@@ -72,7 +72,7 @@ def _clear_over(scene: Scene, spot: Spot, out: Use) -> tuple[_Over, ...]:
     )
     areas = shapely.buffer(areas, -TOLERANCE_MM / 2, join_style="mitre")
     clear, causes = scene.overhead.clear(areas)
-    hung = lowest_over(scene, placed.root, areas)
+    hung = lowest_over(scene, placed.root, under(placed, areas, [part.is_held for part in rising]))
     middle = areas[0].centroid
     found: list[_Over] = []
     for part, high, cause, other in zip(rising, clear.tolist(), causes.tolist(), hung, strict=True):

@@ -19,7 +19,7 @@ from numpy.typing import NDArray
 
 from app.checks.between_posts import may_be_there
 from app.checks.hangers import hangers, hangs
-from app.checks.hung_over import juts_out
+from app.checks.hung_over import hangs_over
 from app.checks.layers import is_layer
 from app.model.kit import Pose
 from app.placing.convex import Floats, Ints, Ring, rings, turned
@@ -29,13 +29,13 @@ from app.scene.tolerance import SKY_MM
 
 Flags = NDArray[np.bool_]
 What = Literal[
-    "solid", "hard", "standing", "tall", "glass", "strange", "hung", "over", "deck", "step", "fall",
-    "cut-off", "low",
+    "solid", "hard", "standing", "tall", "glass", "strange", "hung", "over", "juts", "deck", "step",
+    "fall", "cut-off", "low",
 ]  # fmt: skip
 """What a zone minds: every solid, all but mats, all but layers, what cannot be stepped over, glass,
-what does not belong between the posts of a rack, what hangs from above, that and what juts out from
-a wall, or a platform that is just
-as high as the zone; of the room alone a step, an edge from which one falls, floor without a way out
+what does not belong between the posts of a rack, what hangs over all who are under it, what juts
+out from a wall over who is upright, what does over decks alone, or a platform that is just as high
+as the zone; of the room alone a step, an edge from which one falls, floor without a way out
 or what hangs lower over a part of it than its top."""
 OF_THE_ROOM = frozenset({"step", "fall", "cut-off", "low"})
 """What no piece is."""
@@ -78,8 +78,9 @@ class Solids:
 
     `piece` is the number of its piece or wall, `top_mm` the highest of all of that. `layer` may be
     stood on, `soft` is a mat, `bar` belongs to a bar, `wall` is a wall, `guest` may stand between
-    the posts of a rack, `hung` hangs from above, `juts` out from a wall. `asks_mm` is the height
-    that each asks for, with what is needed to stand it up where that counts.
+    the posts of a rack, `hung` hangs over all who are under it, `over` over who is upright, `juts`
+    out from a wall over decks alone. `asks_mm` is the height that each asks for, with what is
+    needed to stand it up where that counts.
     """
 
     parts: tuple[Ring, ...]
@@ -94,6 +95,7 @@ class Solids:
     wall: Flags
     guest: Flags
     hung: Flags
+    over: Flags
     juts: Flags
     asks_mm: Floats
 
@@ -155,6 +157,7 @@ class Form:
             s.wall,
             s.guest,
             s.hung,
+            s.over,
             s.juts,
         )
         rows += [array.tobytes() for array in flags]
@@ -267,6 +270,7 @@ def solids_of(members: Sequence[Placed], build_mm: float = 0.0) -> Solids:
                 high, none = float(highs.max()), 0.0
                 rows.append((high, SKY_MM, number, i, high, False, soft, bar, guest, none))
             number += 1
+    over = [hangs_over(placed) for placed in members]
     columns = list(zip(*rows, strict=True)) or [()] * 10
     low_mm, high_mm, solid, piece, top, layers, softs, bars, guests, asked = columns
     return Solids(
@@ -281,8 +285,9 @@ def solids_of(members: Sequence[Placed], build_mm: float = 0.0) -> Solids:
         np.array(bars, dtype=bool),
         np.zeros(len(rows), dtype=bool),
         np.array(guests, dtype=bool),
-        np.array([hangs(members[i]) for i in piece], dtype=bool),
-        np.array([juts_out(members[i]) for i in piece], dtype=bool),
+        np.array([over[i] == "all" for i in piece], dtype=bool),
+        np.array([over[i] == "upright" for i in piece], dtype=bool),
+        np.array([over[i] == "deck" for i in piece], dtype=bool),
         np.array(asked, dtype=np.float64),
     )
 
@@ -304,6 +309,7 @@ def standing(polygons: Sequence[shapely.Polygon], walls: int, high_mm: float) ->
         none,
         none,
         solid < walls,
+        none,
         none,
         none,
         none,

@@ -196,7 +196,9 @@ def minded(zone: Zone, solids: Solids) -> Flags:
     if zone.what == "hung":
         counts &= solids.hung
     if zone.what == "over":
-        counts &= solids.hung | solids.juts
+        counts &= solids.over
+    if zone.what == "juts":
+        counts &= solids.juts
     if not zone.walls:
         counts &= ~solids.wall
     return counts

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from typing import TypeVar
 
-import shapely
+import numpy as np
 
-from app.checks.hung_over import has_floor, stood_on
+from app.checks.hung_over import Over, under
 from app.checks.room_to_use import spaces_judged
 from app.checks.spots import Spot, demand_of, form_of, spots
 from app.placing.convex import grown, moved_shape, rings
@@ -33,6 +33,9 @@ each were measured."""
 STANDS, MARGINS = ("stands",), ("margins",)
 """Names of tables of what a room is to stations, by value."""
 
+
+_MINDED: dict[Over, What] = {"all": "hung", "upright": "over", "deck": "juts"}
+"""What a zone minds of what hangs over each kind of floor."""
 
 Value = TypeVar("Value")
 
@@ -154,7 +157,7 @@ class View:
         ]
 
     def _under_what_hangs(self, root: str, members: tuple[Placed, ...]) -> Iterator[Rule]:
-        """Yield the room over a deck or a floor of a station in which nothing may hang.
+        """Yield the room over what is done at a station in which nothing may hang.
 
         Of a movement that has another place besides this errs on neither side: it is passed over.
         """
@@ -166,15 +169,16 @@ class View:
                 continue
             placed = here[places[0].placed.piece.id]
             spot = Spot(placed, places[0].use, places[0].rest)
-            form, on = form_of(scene, spot), shapely.union_all(stood_on(placed))
-            what: What = "hung" if has_floor(placed) else "over"
-            for part, area in zip(form.parts, form.areas, strict=True):
-                over = moved_shape(area, *placed.at)
+            form = form_of(scene, spot)
+            areas = np.array([moved_shape(area, *placed.at) for area in form.areas], dtype=object)
+            floors = under(placed, areas, [part.is_held for part in form.parts])
+            for number, part in enumerate(form.parts):
                 least = max(demand_of(scene, one, spot, part.held_mm).least_mm for one in people)
-                # a core lies half a millimetre within what hangs
-                parts = tuple(rings(grown(over.intersection(on), HALF_MM)))
-                if parts:
-                    yield (Zone(parts, 0.0, least, what=what, walls=False),)
+                for over, there in floors.items():
+                    # a core lies half a millimetre within what hangs
+                    parts = tuple(rings(grown(there[number], HALF_MM)))
+                    if parts:
+                        yield (Zone(parts, 0.0, least, what=_MINDED[over], walls=False),)
 
     def _needs(self, root: str, members: tuple[Placed, ...]) -> Iterator[Need]:
         scene = self.scene

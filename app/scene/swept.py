@@ -45,6 +45,11 @@ class Part:
     area: Polygon
     held_mm: float | None
 
+    @property
+    def is_held(self) -> bool:
+        """Whether it is hands or what is in them, not the body."""
+        return self.name != "head"
+
 
 def held_by(scene: Scene, root: str) -> Held:
     """Return bar of a station with its plates; the long bar with large plates if it has none."""

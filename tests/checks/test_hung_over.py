@@ -10,14 +10,15 @@ import shapely
 from hypothesis import given
 from hypothesis import strategies as st
 
-from app.checks.hung_over import hung_places, lowest_over
+from app.checks.hung_over import Over, hung_places, lowest_over
+from app.checks.hung_over import under as floors_under
 from app.checks.snag import Snag
 from app.formulas.headroom import demand
 from app.library.movements import movements
 from app.model.kit import Pose
 from app.model.plan import Plan
 from app.placing.core import Core
-from app.scene.build import build_scene
+from app.scene.build import Scene, build_scene
 from app.scene.tolerance import Geometries
 from tests.builders import (
     judge,
@@ -76,18 +77,21 @@ def test_what_stands_on_the_floor_is_not_overhead_and_all_that_hangs_is() -> Non
         assert [places[0] for places in hung_places(build_scene(under(top)))] == ["over"]
 
 
-def test_what_hangs_lower_than_two_metres_counts_over_what_one_stands_on_alone() -> None:
-    for top, count in ((2020, 0), (2031, 1)):
-        scene = build_scene(under(top))
-        assert sum(low is not None for low in lowest_over(scene, "", everywhere())) == count
-    floor = place("mat-space", 2500, 2300, piece_id="mat")
-    scene = build_scene(make_plan(place("radiant-panel", 2500, 2300, height=2020), floor))
-    assert lowest_over(scene, "mat", everywhere(), scene.placed["mat"])[0] is not None
+@pytest.mark.parametrize("on", ["stands", "mat", "step"])
+@pytest.mark.parametrize("top", [1000, 2020, 2031])
+def test_what_hangs_from_a_ceiling_is_over_everybody_however_low(top: float, on: str) -> None:
+    others = [place("mat-space", 1000, 4000, piece_id="mat"), place("step", 4000, 4000)]
+    plan = under(top)
+    scene = build_scene(make_plan(*plan.pieces, *others, room=plan.room))
+    (lowest,) = lowest_over(scene, on, over_all(scene, on))
+    assert lowest is not None
+    assert lowest[1].piece.id == "over"
 
 
-def everywhere() -> Geometries:
-    """One area over all of a room."""
-    return np.array([shapely.box(0, 0, 5000, 5000)], dtype=object)
+def over_all(scene: Scene, on: str) -> dict[Over, Geometries]:
+    """All of a room as the floor of somebody on a piece."""
+    areas = np.array([shapely.box(0, 0, 5000, 5000)], dtype=object)
+    return floors_under(scene.placed[on], areas, [False])
 
 
 def test_a_panel_that_is_moved_is_judged_where_it_is() -> None:
@@ -106,11 +110,11 @@ def test_of_several_the_lowest_of_another_station_counts() -> None:
     scene = build_scene(make_plan(*panels))
     here, beside = shapely.box(2400, 2400, 2600, 2600), shapely.box(100, 100, 200, 200)
     areas = np.array([here, beside], dtype=object)
-    lowest, none = lowest_over(scene, "a-own", areas)
+    lowest, none = lowest_over(scene, "a-own", {"all": areas})
     assert none is None
     assert lowest is not None
     assert (lowest[0], lowest[1].piece.id) == (2300 - 30, "c")
-    (own, _) = lowest_over(scene, "c", areas)
+    (own, _) = lowest_over(scene, "c", {"all": areas})
     assert own is not None
     assert (own[0], own[1].piece.id) == (2100 - 30, "a-own")
 
