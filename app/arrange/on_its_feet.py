@@ -127,3 +127,10 @@ def _changed(plan: Plan, pieces: dict[str, Any]) -> Plan:
     return Plan.model_validate(
         {**data, "pieces": [pieces.get(one["id"], one) for one in data["pieces"]]}
     )
+
+
+def on_the_floor(scene: Scene, snag: Snag) -> Iterator[Proposal]:
+    """Let a bar that no rack is left for lie on the floor, off what carried it."""
+    bar = scene.placed[snag.pieces[0]]
+    sentence = f"Let the {lower(bar.name)} lie on the floor."
+    yield sentence, edits(scene.plan, bar.piece.id, sentence, on_floor=True, carried_by=None)

@@ -10,7 +10,7 @@ import math
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field
 from functools import cache, partial
-from operator import ge
+from operator import ge, itemgetter
 
 import numpy as np
 from numpy.typing import NDArray
@@ -127,7 +127,12 @@ class ShiftSearch:
                 best = self._first_of(by_rank, put, snag, root)
                 if best is not None:
                     return self._shared_out(snag, rays, put, root, best)
-        return self._shared_out(snag, rays, put, root)
+        best = None
+        if snag.severity == "stop":
+            # what leaves least by the core may be refused for what that does not know: before a
+            # thing is left out the smallest moves are judged too
+            best = self._first_of(within(milder, near), put, snag, root)
+        return self._shared_out(snag, rays, put, root, best)
 
     def _shared_out(
         self,
@@ -211,7 +216,7 @@ class ShiftSearch:
         passed over, and of shifts that are `clearing` what lies near one that has its price: a
         hand's breadth on it costs as much.
         """
-        passed: list[tuple[tuple[float, ...], int, float, float, Scene]] = []
+        passed: list[tuple[tuple[float, ...], int, float, float, Scene, Effect | None]] = []
         no_help: list[tuple[float, float]] = []
         judged = 0
         refused = 0
@@ -236,13 +241,16 @@ class ShiftSearch:
                 whole = self.trials.effect(moved, snag, asked=True)
                 if whole is not None and whole.is_free:
                     return dx, dy, whole
+                if whole is not None and not clearing:
+                    # what it costs on foot it is worth all the same, where nothing else costs less
+                    passed.append((whole.rank, len(passed), dx, dy, moved, whole))
                 refused += 1
                 no_help.append((dx, dy))
                 continue
-            passed.append((effect.rank, len(passed), dx, dy, moved))
+            passed.append((effect.rank, len(passed), dx, dy, moved, None))
         # the smallest come first, so of two that do as much the first stays
-        for _, _, dx, dy, moved in sorted(passed)[:CONFIRMED_AT_MOST]:
-            whole = self.trials.effect(moved, snag, asked=True)
+        for _, _, dx, dy, moved, known in sorted(passed, key=itemgetter(0, 1))[:CONFIRMED_AT_MOST]:
+            whole = known or self.trials.effect(moved, snag, asked=True)
             if whole is not None:
                 return dx, dy, whole
         return None

@@ -9,10 +9,9 @@ from app.arrange.effort import ROUNDING_MM
 from app.arrange.sense import may_be_another
 from app.arrange.swaps import Proposal, instead
 from app.changes.commands import Change, Command, edits
-from app.checks.footing import footing
+from app.checks.footing import HUNG_ON, bar_mm, footing
 from app.checks.lift_out import HOLDER, upright_mm
 from app.checks.snag import Snag, is_many
-from app.checks.spots import bar_mm
 from app.library.kit import kit_types
 from app.model.base import json_of
 from app.scene.build import Placed, Scene
@@ -28,7 +27,6 @@ _HUNG = ("wall", "ceiling")
 _LOWER = "Take a lower {} instead, of {:mm}.", "Take lower {} instead, of {:mm}."
 _BAR_LOWER = "Set the {} {:bare} lower, its bar at {:mm}."
 _STEPPED_ON = frozenset({"step-up", "box-jump"})
-_HUNG_ON = frozenset({"pull-up", "dip"})
 
 
 def for_headroom(scene: Scene, snag: Snag) -> Iterator[Proposal]:
@@ -47,11 +45,11 @@ def for_headroom(scene: Scene, snag: Snag) -> Iterator[Proposal]:
             continue
         # a rack on the wall has its posts on the floor: it is hung no lower
         hung = placed.kit.fixing in _HUNG and not (placed.shape.low_mm <= 0).any()
-        if snag.movement in _HUNG_ON and hung:
+        if snag.movement in HUNG_ON and hung:
             base = bar_mm(placed, uses[0])
             for drop in short:
                 yield _bar_lower(scene, placed, base, drop)
-        elif snag.movement in _HUNG_ON and snag.severity == "stop":
+        elif snag.movement in HUNG_ON and snag.severity == "stop":
             yield from _lower_stands(scene, placed, short)
         if snag.movement in _STEPPED_ON:
             base = footing(placed, uses[0]).base_mm

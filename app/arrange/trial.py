@@ -49,24 +49,27 @@ Wanted = Callable[[Rank], bool]
 class Effect:
     """What a change that helps with a finding does: what is left of it, what got worse for it.
 
-    `remaining` are the kinds of finding that are still there, `scene` is the changed plan.
+    `rest` is the weight of what is `left` of the finding, or of what is still too `near` to the
+    wall that it stood in: that is less of the same, and another row. `remaining` are the kinds of
+    finding that are still there, `scene` is the changed plan.
     """
 
     rest: Weight
     left: Snag | None
+    near: Snag | None
     worse: tuple[Snag, ...]
     remaining: frozenset[tuple[object, ...]]
     scene: Scene | None = field(default=None, repr=False, compare=False)
 
     @property
     def clears(self) -> bool:
-        """Whether nothing is left of the finding."""
-        return self.left is None
+        """Whether nothing is left of the finding, under another name neither."""
+        return self.left is None and self.near is None
 
     @property
     def is_free(self) -> bool:
         """Whether nothing is left and nothing got worse: no other way out can do more."""
-        return self.left is None and not self.worse
+        return self.clears and not self.worse
 
     @property
     def rank(self) -> Rank:
@@ -194,28 +197,37 @@ class Trials:
         worse = self._worse(result, snag)
         if self._is_too_dear(worse, snag):
             return None
-        left = self._left(findings, snag)
-        if clearing and left is not None:
+        rest = self._rest(self._left(findings, snag), self._near(findings, snag))
+        if clearing and rest is not NOTHING:
             return None
-        return _rank(NOTHING if left is None else weight_of(left), worse)
+        return _rank(rest, worse)
 
     def _place(self, snag: Snag) -> str:
         return place_of(snag, self.stations)
 
     def _left(self, after: Iterable[Snag], snag: Snag) -> Snag | None:
-        """Return the heaviest that is left of the kind of a finding.
-
-        Of what stands in a wall it is left while that is too near to it.
-        """
+        """Return the heaviest that is left of the kind of a finding."""
         kind = self.kind(snag)
+        alike = (one for one in after if one.severity != "note" and self.kind(one) == kind)
+        return max(alike, key=weight_of, default=None)
+
+    def _near(self, after: Iterable[Snag], snag: Snag) -> Snag | None:
+        """Return the heaviest of what is too near to the wall that a thing stood in, if it did."""
         wall = at_wall(snag, self.stations) if snag.meets == "room" else None
-        alike = (
+        if wall is None:
+            return None
+        kind = self.kind(snag)
+        near = (
             one
             for one in after
             if one.severity != "note"
-            and (self.kind(one) == kind or (wall and at_wall(one, self.stations) == wall))
+            and at_wall(one, self.stations) == wall
+            and self.kind(one) != kind
         )
-        return max(alike, key=weight_of, default=None)
+        return max(near, key=weight_of, default=None)
+
+    def _rest(self, left: Snag | None, near: Snag | None) -> Weight:
+        return max((weight_of(one) for one in (left, near) if one is not None), default=NOTHING)
 
     def _worse(self, result: Outcome, snag: Snag) -> tuple[Snag, ...]:
         """Return what got worse besides the kind of a finding."""
@@ -240,8 +252,8 @@ class Trials:
         result = outcome_of(was, after, self.stations)
         if not mends(result, snag, self.stations):
             return None
-        left = self._left(after, snag)
-        rest = NOTHING if left is None else weight_of(left)
+        left, near = self._left(after, snag), self._near(after, snag)
+        rest = self._rest(left, near)
         worse = self._worse(result, snag)
         if not weight_of(snag).exceeds(rest) or self._is_too_dear(worse, snag):
             return None
@@ -255,7 +267,7 @@ class Trials:
         # of notes those alone that a way out is looked for
         left_over = (one for one in after if one.severity != "note" or one.lacks == "kit")
         kinds = frozenset(map(self.kind, left_over))
-        return Effect(rest, left, worse, kinds)
+        return Effect(rest, left, near, worse, kinds)
 
     def _each_room_once(self, snags: Iterable[Snag]) -> tuple[Snag, ...]:
         """Return findings, of alike things that one thing stands too near to the first alone.
@@ -292,7 +304,7 @@ def with_its_price(sentence: str, effect: Effect, units: Units) -> str:
     if effect.left is not None:
         figure = _figure(effect.left)
         parts.append(phrase("that helps: {}", figure) if figure else "that helps")
-    parts += map(price_of, effect.worse)
+    parts += map(price_of, effect.worse if effect.near is None else (effect.near, *effect.worse))
     return phrase("{}.", joined("; ", parts)).worded(units)
 
 

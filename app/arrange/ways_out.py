@@ -17,7 +17,7 @@ from app.arrange.buying import to_get
 from app.arrange.eased_loads import less_weight, other_supply
 from app.arrange.effort import FULL, NUDGE_MM, WAYS_OUT_STEPS, work_of
 from app.arrange.moves import Move, Mover, hangs_on_place
-from app.arrange.on_its_feet import held_down, on_hooks_instead, standing_instead
+from app.arrange.on_its_feet import held_down, on_hooks_instead, on_the_floor, standing_instead
 from app.arrange.proposed import proposed
 from app.arrange.sense import lies_about, nothing_mends
 from app.arrange.sizes import doors_otherwise, for_floor, for_headroom, for_height, shorter_bars
@@ -37,13 +37,12 @@ from app.arrange.trial import Effect, Rank, with_its_price
 from app.arrange.turns import at_other_walls, swapped, turned
 from app.arrange.two_moves import two_moves
 from app.budget import Budget
-from app.changes.commands import SAYS_LIMIT, Command, apply, edits, moves
+from app.changes.commands import SAYS_LIMIT, Command, apply, moves
 from app.changes.difference import difference
 from app.checks.run import run
 from app.checks.snag import Snag
 from app.errors import ElbowroomError
 from app.scene.build import Scene, build_scene
-from app.wording import lower
 
 Kind = Callable[[Scene, Snag], Iterator[Proposal]]
 CHEAP_SHARE = 0.2
@@ -231,7 +230,7 @@ class Search:
         yield "another height of it", self._judged(for_headroom)
         if snag.lacks == "hooks":
             yield "a rest and a move", self._laid_and_moved()
-            yield "the floor", self._judged(_on_the_floor)
+            yield "the floor", self._judged(on_the_floor)
             return
         yield "getting what is missing", self._judged(partial(to_get, budget=mover.budget))
         if hangs_on_place(snag) and mover.roots(snag):
@@ -314,7 +313,7 @@ class Search:
                 named = Command(
                     name=command.name, says=priced[:SAYS_LIMIT], changes=command.changes
                 )
-                remedy = Remedy(priced, (named,), clears=effect.clears, plain=sentence)
+                remedy = Remedy(priced, (named,), clears=effect.left is None, plain=sentence)
                 yield (float(number),), remedy, effect
 
     def _is_as_grave(self, effect: Effect) -> bool:
@@ -344,7 +343,11 @@ class Search:
             command = moves(scene.plan, move.poses, name="mend", says=priced[:SAYS_LIMIT])
             roots = frozenset(scene.placed[piece].root for piece in move.poses)
             remedy = Remedy(
-                priced, (command,), clears=move.effect.clears, moved=roots, plain=move.sentence
+                priced,
+                (command,),
+                clears=move.effect.left is None,
+                moved=roots,
+                plain=move.sentence,
             )
             yield (move.distance_mm,), remedy, move.effect
 
@@ -372,7 +375,9 @@ class Search:
             whole = difference(scene.plan, moved, "mend", both[:SAYS_LIMIT])
             if whole is not None:
                 roots = frozenset(scene.placed[piece].root for piece in move.poses)
-                remedy = Remedy(both, (whole,), clears=effect.clears, moved=roots, plain=plain)
+                remedy = Remedy(
+                    both, (whole,), clears=effect.left is None, moved=roots, plain=plain
+                )
                 yield (0.0,), remedy, effect
 
     def _last_resort(self) -> Remedy | None:
@@ -389,10 +394,3 @@ class Search:
             self.effect = effect
             return replace(remedy, gives_up=True)
         return None
-
-
-def _on_the_floor(scene: Scene, snag: Snag) -> Iterator[Proposal]:
-    """Let a bar that no rack is left for lie on the floor, off what carried it."""
-    bar = scene.placed[snag.pieces[0]]
-    sentence = f"Let the {lower(bar.name)} lie on the floor."
-    yield sentence, edits(scene.plan, bar.piece.id, sentence, on_floor=True, carried_by=None)

@@ -4,16 +4,20 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
+from app.checks.snag import is_many
 from app.formulas.headroom import grade_rise_mm
 from app.library.anchors import place
 from app.library.use import Use
 from app.published.register import published
 from app.scene.build import Placed
+from app.scene.tolerance import TOLERANCE_MM
 from app.wording import Phrase, phrase
 
 _STEPPED_ON = frozenset({"step-up", "box-jump"})
 ON_A_BELT = frozenset({"run", "walk"})
 _RUN = "run"
+HUNG_ON = frozenset({"pull-up", "dip"})
+"""What is done on a bar that one hangs from or props oneself on."""
 
 
 class Footing(NamedTuple):
@@ -37,6 +41,32 @@ def footing(placed: Placed, use: Use) -> Footing:
         return Footing(base)
     deck = placed.piece.deck_mm
     return Footing(base if deck is None else deck, grade_rise_mm(grade_ratio(placed)))
+
+
+def bar_mm(placed: Placed, use: Use) -> float:
+    """Return how high the bar that one hangs from is over the foot of its piece, in mm.
+
+    To its middle: as it was typed, else as the type has it.
+    """
+    return placed.piece.bar_height_mm or place(use.base, placed.extent)
+
+
+def under_its_grip(placed: Placed, low_mm: float) -> Phrase | None:
+    """Say how far a thing that one hangs from reaches below where it is gripped, down to a height.
+
+    Its height is measured to the middle of its bar, and heads meet what is below that. None where
+    nobody hangs from it, or where nothing of it is lower.
+    """
+    use = next((one for one in placed.kit.uses if one.movement in HUNG_ON), None)
+    if use is None:
+        return None
+    below = bar_mm(placed, use) + placed.lift_mm - low_mm
+    if below < TOLERANCE_MM:
+        return None
+    words = "the middle of their grip is {:bare} higher"
+    if not is_many(placed.kit.name):
+        words = "the middle of its bar is {:bare} higher"
+    return phrase(words, below)
 
 
 def grade_ratio(placed: Placed) -> float:

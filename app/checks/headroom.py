@@ -14,7 +14,7 @@ from functools import cache, partial
 from itertools import chain
 
 from app.checks.boarding import TODAY, fits_today
-from app.checks.footing import ON_A_BELT, belt_words, grade_is_open
+from app.checks.footing import ON_A_BELT, bar_mm, belt_words, grade_is_open, under_its_grip
 from app.checks.hung_over import hung_places
 from app.checks.snag import Severity, Snag
 from app.checks.spots import (
@@ -24,7 +24,6 @@ from app.checks.spots import (
     TRAINING,
     Spot,
     Verdict,
-    bar_mm,
     best_spot,
     judge,
     measure,
@@ -323,6 +322,9 @@ def _snag(
         tail = f"; {TODAY}"
     elif row.key in ON_A_BELT:
         tail = phrase("; {}", belt_words(spot.placed, spot.use))
+    hung = clear.piece and under_its_grip(scene.placed[clear.piece], clear.clear_mm)
+    if hung:
+        tail = phrase("{}; {}", tail, hung)
     terms = verdict.demand.least if hits else verdict.demand.need
     values = (
         "The rope" if rope else _part(clear.part),

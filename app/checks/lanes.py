@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 
 from app.published.register import published
 from app.scene.build import Placed, Scene
+from app.scene.shapes import SpaceShape
 from app.scene.tolerance import HALF_MM, TOLERANCE_MM, falls_short
 
 Ints = NDArray[np.intp]
@@ -74,9 +75,10 @@ def in_lanes(scene: Scene, of: Ints, hit: Ints, across: Floats) -> tuple[Bools, 
     """Return which pairs of a space and a solid in it only flank a lane, and the lanes narrowed.
 
     `hit` are solids by their number, `across` what `reach_across` says of each pair. What stands in
-    the midst of a lane is none of these, and what flanks it beside that is as it was.
+    the midst of a lane is none of these, and what flanks it beside that is as it was. What comes
+    into an end of the room along a whole side by no more than nobody minds flanks that too.
     """
-    flanks = np.zeros(len(of), dtype=bool)
+    flanks = _at_an_end(scene, of, hit, across)
     lanes = []
     in_lane = np.flatnonzero(scene.memo(("lanes",), lambda: _are_lanes(scene))[of])
     midsts = _midsts(scene)
@@ -91,6 +93,39 @@ def in_lanes(scene: Scene, of: Ints, hit: Ints, across: Floats) -> tuple[Bools, 
             if falls_short(lane.left_mm, lane.wide_mm - _in_nobodys_way_mm(scene, space)):
                 lanes.append(lane)
     return flanks, lanes
+
+
+def _at_an_end(scene: Scene, of: Ints, hit: Ints, across: Floats) -> Bools:
+    """Return which solids only come into the end of room along a side, by what nobody minds.
+
+    A machine whose front stands under a screen on the wall is got on beside its saddle.
+    """
+    ends = np.zeros(len(of), dtype=bool)
+    along = np.flatnonzero(scene.memo(("along sides",), lambda: _are_along_sides(scene))[of])
+    aside = scene.spaces.aside_mm[of[along]]
+    low, high = aside[:, 0] - HALF_MM, aside[:, 1] + HALF_MM
+    into = np.minimum(across[along, 1] - low, high - across[along, 0])
+    little = along[into <= published(FLANK) + TOLERANCE_MM]
+    for space in np.unique(of[little]).tolist():
+        mine = little[of[little] == space]
+        lane = _lane(scene, space, hit[mine].tolist(), across[mine].tolist(), _midsts(scene)[space])
+        if lane is not None and not falls_short(lane.left_mm, lane.wide_mm - published(FLANK)):
+            ends[mine] = True
+    return ends
+
+
+def is_along_a_side(shape: SpaceShape) -> bool:
+    """Return whether a space is room to get at a piece along the whole of one of its sides."""
+    row = shape.space
+    if row.kind != "access" or row.to_reach or shape.outward is None:
+        return False
+    (first, last), (low, high) = shape.own_mm, shape.aside_mm
+    return max(abs(first - low), abs(last - high)) <= TOLERANCE_MM
+
+
+def _are_along_sides(scene: Scene) -> Bools:
+    """Return for each space of a plan whether it is such room, wherever it lies."""
+    return np.array([is_along_a_side(shape) for shape in scene.spaces.shapes], dtype=bool)
 
 
 def _in_nobodys_way_mm(scene: Scene, space: int) -> float:

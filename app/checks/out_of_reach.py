@@ -10,9 +10,10 @@ from collections.abc import Iterator
 import numpy as np
 from shapely import Point, Polygon
 
+from app.checks.footing import bar_mm
 from app.checks.headroom import person_name
 from app.checks.snag import Snag
-from app.checks.spots import bar_mm, spots
+from app.checks.spots import spots
 from app.checks.standing import snags_of_plan
 from app.formulas.body import fingertip_reach_typical_mm
 from app.model.room import Plane

@@ -256,14 +256,6 @@ def _look_within(scene: Scene, places: Sequence[Spot]) -> None:
         known.update(zip((spot.key for spot in new), within.tolist(), strict=True))
 
 
-def bar_mm(placed: Placed, use: Use) -> float:
-    """Return how high the bar that one hangs from is over the foot of its piece, in mm.
-
-    As it was typed, else as the type has it.
-    """
-    return placed.piece.bar_height_mm or place(use.base, placed.extent)
-
-
 def demand_of(scene: Scene, person: Person, spot: Spot, held_mm: float | None) -> Demand:
     """Return what one person asks for with one part of a movement; the place does not matter."""
     placed, use = spot.placed, spot.use

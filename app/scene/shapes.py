@@ -165,12 +165,19 @@ def _hung_at(
         return [(max(low + by, 0.0), high + by) for low, high in heights]
     handle = [pair for part, pair in zip(parts, heights, strict=True) if part == _HANDLE]
     top = max(high for _, high in handle)
+    # what it is screwed up by is over a bar that is typed higher than its type has room for
+    above = [
+        low
+        for part, (low, _) in zip(parts, heights, strict=True)
+        if part != _HANDLE and abs(low - top) > TOLERANCE_MM
+    ]
+    up = max(top + by - min(above), 0.0) if above else 0.0
     return [
         (low + by, high + by)
         if part == _HANDLE
-        else (min(low + by, high), high)
+        else (min(low + by, high + up), high + up)
         if abs(low - top) <= TOLERANCE_MM
-        else (low, high)
+        else (low + up, high + up)
         for part, (low, high) in zip(parts, heights, strict=True)
     ]
 

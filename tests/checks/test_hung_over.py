@@ -15,7 +15,7 @@ from app.checks.hung_over import under as floors_under
 from app.checks.snag import Snag
 from app.formulas.headroom import demand
 from app.library.movements import movements
-from app.model.kit import Pose
+from app.model.kit import Piece, Pose
 from app.model.plan import Plan
 from app.placing.core import Core
 from app.scene.build import Scene, build_scene
@@ -208,3 +208,32 @@ def test_a_machine_stands_with_its_nose_under_a_bar_on_a_wall_and_not_with_its_s
             at = core.scene.placed[root]
             free = core.admits(root, at.pose.angle_deg, np.array([at.at]), core.layout(core.free))
             assert bool(free[0]) == (not hits), (root, under)
+
+
+@pytest.mark.parametrize(
+    ("kit", "typed", "low", "words"),
+    [
+        # rows of the library: a tube of 32 under joists, arms on a wall whose lower edge lies 62
+        # under the middle of their bar, rings 30 thick below the grip
+        ("pull-up-bar-ceiling", 2100, 2084, "; the middle of its bar is 16 higher."),
+        ("pull-up-bar-wall", 2200, 2138, "; the middle of its bar is 62 higher."),
+        ("rings", 2100, 2070, "; the middle of their grip is 30 higher."),
+        ("radiant-panel", 2120, 2090, "needed."),
+    ],
+)
+@pytest.mark.parametrize("turn", [0, 37])
+def test_a_bar_is_typed_to_its_middle_and_met_at_its_underside(
+    kit: str, typed: float, low: float, words: str, turn: float
+) -> None:
+    if kit == "radiant-panel":
+        over = place(kit, 2500, 2300, piece_id="over", height=typed)
+    else:
+        hung = place(kit, 2500, 2300, piece_id="over").model_dump(mode="json")
+        over = Piece.model_validate({**hung, "bar_height_mm": typed})
+    at = (2120, 2620) if kit == "pull-up-bar-wall" else (2500, 2400)
+    step = place("step", *at, piece_id="step")
+    person = make_person(1950, want=["step-up"])
+    plan = make_plan(over, step, room=make_room(5000, 5000, 2600), people=[person])
+    rows = [one for one in said(turned_plan(plan, turn)) if one.movement == "step-up"]
+    assert [one.measured for one in rows] == [low]
+    assert rows[0].sentence.endswith(words)

@@ -169,6 +169,10 @@ MOVED: dict[str, Told] = {
         ("boxes:running-machine/950/1900/600", 1100),
         ("boxes:running-machine/950/1900/600", 909),
     ),
+    "running.plug-to-mm": (
+        ("under:running-machine/610", 660),
+        ("under:running-machine/590", 545),
+    ),
     "running.side.bare-wall-mm": (
         ("case:belt-310-to-a-bare-wall", 340),
         ("case:run-side-290", 250),

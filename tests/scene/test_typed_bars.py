@@ -28,6 +28,15 @@ def test_under_joists_what_holds_it_is_as_long(bar: float) -> None:
     assert made["panel"] == parts("pull-up-bar-ceiling", None, 2600)["panel"]
 
 
+@pytest.mark.parametrize(("bar", "above"), [(2569, 0), (2569.5, 0.5), (2700, 131)])
+def test_what_it_is_screwed_up_by_is_never_under_the_bar(bar: float, above: float) -> None:
+    # 15 of panel under the top of 2600, 16 of bar: up to 2569 the one lies under the other
+    made = parts("pull-up-bar-ceiling", bar, 2600)
+    assert made["handle"] == [(bar - 16, bar + 16)]
+    assert made["panel"] == [(2585 + above, 2600 + above)] * 2
+    assert made["upright"] == [(bar + 16, 2585 + above)] * 2
+
+
 def test_on_a_wall_all_of_it_hangs_as_high() -> None:
     # the row: the middle of the bar 18 under its top of 2150
     as_made, typed = parts("pull-up-bar-wall", None, 2150), parts("pull-up-bar-wall", 2250, 2150)

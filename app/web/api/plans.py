@@ -12,6 +12,7 @@ from app.library.own import kits_of
 from app.model.base import json_of
 from app.units import Units, parse_length_mm
 from app.usecases import searches
+from app.usecases.as_found import do_as_found
 from app.usecases.crowds import guests_moves
 from app.usecases.judged import Judged
 from app.usecases.picture_files import export_file, import_file
@@ -20,6 +21,7 @@ from app.usecases.verdict import remedy_json
 from app.web.api.body import (
     Body,
     BodyError,
+    Flag,
     Named,
     Number,
     Seen,
@@ -45,10 +47,11 @@ class Sample(Body):
 
 
 class Asked(Shows):
-    """A command, and the revision that it was made on."""
+    """A command, the revision that it was made on, and whether a search found it in that."""
 
     command: Any
     revision: Seen = None
+    as_found: Flag = False
 
 
 class Moves(Body):
@@ -189,12 +192,16 @@ def command(plan_id: str) -> Response:
     """Carry a command out; 409 when the plan has been changed meanwhile.
 
     With `revision`, the one that the command was made on, it is merged with what came since; a
-    409 then holds both versions. With `drawing` false the answer comes sooner, without one.
+    409 then holds both versions. With `as_found` it is a way out, or what mends all, and is carried
+    out on that revision alone. With `drawing` false the answer comes sooner, without one.
     """
     body = body_of(Asked)
     asked = read_command(body.command)
     lays_own_picture(house().open(plan_id).plan, asked)
-    house().do(plan_id, asked, author(), body.revision, limits_of_asker())
+    if body.as_found:
+        do_as_found(house(), plan_id, asked, author(), body.revision, limits_of_asker())
+    else:
+        house().do(plan_id, asked, author(), body.revision, limits_of_asker())
     return jsonify(plan_json(plan_id, body.drawing))
 
 
