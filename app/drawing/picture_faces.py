@@ -296,14 +296,23 @@ def plane_of(corners: Floats, view: View) -> tuple[float, float, float]:
     return a, b, c
 
 
-def between_rings(one: Floats, other: Floats, owner: str, ink: str, view: View) -> Iterator[Face]:
-    """Yield the faces of a solid between two like, parallel rings that the eye can see."""
+def between_rings(
+    one: Floats, other: Floats, owner: str, ink: str, view: View, inner: Sequence[float] = ()
+) -> Iterator[Face]:
+    """Yield the faces of a solid between two like, parallel rings that the eye can see.
+
+    On the ring towards the eye rings are drawn that are smaller by the shares of `inner`.
+    """
     centre = (one.mean(axis=0) + other.mean(axis=0)) / 2
     eye = view.eye()
     for ring in (one, other):
         if (ring.mean(axis=0) - centre) @ eye > 0:
             flat = shapely.Polygon(view.flat(ring))
-            yield _flat_face(flat, ring, owner, f"{ink}-left", view, outlined=True)
+            outline = strokes_of(flat)
+            middle = view.flat(ring.mean(axis=0))
+            smaller = [middle + (outline - middle) * share for share in inner]
+            edges = np.concatenate([outline, *smaller])
+            yield Face(flat, plane_of(ring, view), edges, owner, f"{ink}-left")
     count = len(one)
     out = [one[i] + one[(i + 1) % count] - 2 * one.mean(axis=0) for i in range(count)]
     seen = [float(normal @ eye) > 0 for normal in out]
@@ -311,19 +320,11 @@ def between_rings(one: Floats, other: Floats, owner: str, ink: str, view: View) 
         j = (i + 1) % count
         if seen[i]:
             quad = np.array([one[i], one[j], other[j], other[i]])
-            flat = shapely.Polygon(view.flat(quad))
-            face = _flat_face(flat, quad, owner, f"{ink}-right", view, outlined=False)
-            edges = [[view.flat(quad)[0], view.flat(quad)[1]],
-                     [view.flat(quad)[3], view.flat(quad)[2]]]  # fmt: skip
+            at = view.flat(quad)
+            sides = [[at[0], at[1]], [at[3], at[2]]]
             if not seen[(i - 1) % count]:
-                edges.append([view.flat(quad)[0], view.flat(quad)[3]])
+                sides.append([at[0], at[3]])
             if not seen[j]:
-                edges.append([view.flat(quad)[1], view.flat(quad)[2]])
-            yield Face(face.flat, face.plane, np.array(edges), owner, face.ink)
-
-
-def _flat_face(
-    flat: BaseGeometry, corners: Floats, owner: str, ink: str, view: View, outlined: bool
-) -> Face:
-    edges = strokes_of(flat) if outlined else np.empty((0, 2, 2))
-    return Face(flat, plane_of(corners, view), edges, owner, ink)
+                sides.append([at[1], at[2]])
+            plane = plane_of(quad, view)
+            yield Face(shapely.Polygon(at), plane, np.array(sides), owner, f"{ink}-right")

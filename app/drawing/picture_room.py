@@ -28,6 +28,10 @@ MATS_MM = 1.0
 """How far a mat drawn flat lies above the floor that would else hide it."""
 ROUND = 24
 """Corners of a plate as it is drawn."""
+FLAT_SHARE, LIKE_SHARE = 0.6, 0.1
+"""How thick a wheel is at most to its diameter, and how unlike both of its diameters may be."""
+WHEEL_RINGS = (0.85, 0.24)
+"""The rim and the hub of a wheel, shares of it."""
 UNDER_THE_BAR = frozenset({"squat", "deadlift", "barbell-row"})
 """Movements with a bar of which the head is what rises highest, not what is held."""
 
@@ -98,8 +102,9 @@ def kit_solids(
             # a bar lies at one of its rests: it is drawn at the upper one
             bottom = z0 + placed.lift_mm + high
         look = part_ink(part, ink)
-        if part == "plate":
-            others += _disc(polygon, (bottom + top) / 2, owner, look, view)
+        if part == "plate" or is_wheel(part, polygon, top - bottom):
+            inner = () if part == "plate" else WHEEL_RINGS
+            others += _disc(polygon, (bottom + top) / 2, owner, look, view, inner)
         elif incline is not None and is_raised(part):
             others += _raised(polygon, (bottom, top), incline, owner, look, view)
         elif over and bottom < (limit := over.get(number, np.inf)) < top:
@@ -111,7 +116,26 @@ def kit_solids(
     return others, Solids(owner, bases, heights, looks)
 
 
-def _disc(base: BaseGeometry, middle_mm: float, owner: str, ink: str, view: View) -> Iterator[Face]:
+def is_wheel(part: str, base: BaseGeometry, high_mm: float) -> bool:
+    """Return whether a part is a wheel that stands upright, as high as its outline is long.
+
+    Its axle runs the short way of the outline. What is as wide as long lies flat, like a pulley.
+    """
+    if part != "wheel":
+        return False
+    corners = shapely.get_coordinates(shapely.minimum_rotated_rectangle(base))[:3]
+    short, long = sorted(np.hypot(*np.diff(corners, axis=0).T).tolist())
+    return bool(short < FLAT_SHARE * long and abs(high_mm - long) < LIKE_SHARE * long)
+
+
+def _disc(
+    base: BaseGeometry,
+    middle_mm: float,
+    owner: str,
+    ink: str,
+    view: View,
+    inner: Sequence[float],
+) -> Iterator[Face]:
     """Yield a round plate that stands upright: as wide and thick as its outline from above."""
     corners = shapely.get_coordinates(shapely.minimum_rotated_rectangle(base))[:4]
     one, other = corners[1] - corners[0], corners[3] - corners[0]
@@ -123,7 +147,7 @@ def _disc(base: BaseGeometry, middle_mm: float, owner: str, ink: str, view: View
     ring = middle + np.outer(np.cos(turns) * radius, along)
     heights = middle_mm + np.sin(turns) * radius
     ends = [np.column_stack([ring + by, heights]) for by in (-through / 2, through / 2)]
-    yield from between_rings(ends[0], ends[1], owner, ink, view)
+    yield from between_rings(ends[0], ends[1], owner, ink, view, inner)
 
 
 def _raised(

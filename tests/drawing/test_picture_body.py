@@ -32,6 +32,8 @@ Axes = tuple[Floats, Floats, Floats]
 SAMPLES = ("basement", "double-garage", "single-garage", "upstairs-room")
 RAYS = 2_500
 """For each of the samples: 10,000 in all."""
+ROUND = frozenset({"plate", "wheel"})
+"""Parts that are drawn as discs: they are no prisms."""
 THICK_MM = 160.0
 """A limb is drawn as near as its middle: what is nearer to it than half a trunk is not asked."""
 
@@ -189,7 +191,7 @@ def test_rays_meet_a_body_before_or_behind_kit_as_it_is_drawn(name: str) -> None
             faces = [f for f in figure_faces(scene, figure, view) if "person" in f.ink
                      or f.ink == "picture-too-high"]  # fmt: skip
             faces = [f for f in faces if f.body is not None]
-            kit = [f for p in scene.order if p.kit.bar is None and "plate" not in p.shape.parts
+            kit = [f for p in scene.order if p.kit.bar is None and not ROUND & set(p.shape.parts)
                    and len(p.shape.parts) and not figure.uses_instead(p)
                    for f in kit_faces(scene, p, view, [])]  # fmt: skip
             order = compared([*kit, *faces]).ordered
@@ -239,7 +241,7 @@ def _prism_depths(scene: Scene, figure: Figure, u: Floats, v: Floats, axes: Axes
     start = np.outer(u, right) + np.outer(v, below)
     best = np.full(len(u), -np.inf)
     for placed in scene.order:
-        if placed.kit.bar is not None or "plate" in placed.shape.parts:
+        if placed.kit.bar is not None or ROUND & set(placed.shape.parts):
             continue
         if figure.uses_instead(placed):
             continue
