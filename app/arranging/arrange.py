@@ -9,7 +9,7 @@ from functools import cached_property
 
 from app.arranging.at_its_best import at_its_best
 from app.arranging.best_layouts import BestLayouts, JudgedLayout
-from app.arranging.choosing import SHOWN_AT_MOST, Moves, curve, different
+from app.arranging.choosing import SHOWN_AT_MOST, Moves, curve, different, fewest_moves
 from app.arranging.in_part import curve_in_part, in_part
 from app.arranging.no_place import has_place, no_place
 from app.arranging.problem import Problem, Task
@@ -23,6 +23,8 @@ from app.wording import lower, phrase
 
 STATIONS_AT_MOST = 60
 """Free stations that are arranged at once: with more the first layout alone takes minutes."""
+FULL = 100.0
+"""Points of a score that nothing is taken from."""
 
 
 class ArrangeError(ElbowroomError):
@@ -38,6 +40,8 @@ class Arranged:
     The last `picked` of the layouts are there because somebody asked to see them. Where few may
     move and none without a stop was found, the best that leave stops are there.
     `unmended` are sentences of what no layout mends. `steps` were made by each search at least.
+    `full` is what a layout would be worth that nothing could be said against: 100 points, and what
+    there is that might be left out.
     """
 
     layouts: tuple[Shown, ...]
@@ -47,6 +51,18 @@ class Arranged:
     missing: tuple[str, ...]
     steps: int
     picked: int = 0
+    full: float = FULL
+
+    def of_100(self, value: float) -> float:
+        """Return what a layout is worth, of 100 points: neither less than nothing nor more."""
+        return FULL * value / self.full
+
+    @property
+    def now_points(self) -> float | None:
+        """Return what the plan as it is is worth, of 100; None where a stop is left in it."""
+        if self.now.stops > self.now.unmendable:
+            return None
+        return self.of_100(self.now.total + self.full - FULL)
 
     @property
     def found(self) -> bool:
@@ -149,6 +165,12 @@ class Answers:
             stops = self.now.stops - self.now.unmendable
             chosen = chosen or in_part(layouts, stops, worth)[:most]
             moves = curve_in_part(layouts, stops, worth)
+        if self.now.stops == self.now.unmendable:
+            # nobody moves things for what is no better than today's
+            moves = tuple(one for one in moves if one.gain > 0)
+        elif self.problem.task.moves_at_most is None:
+            least = fewest_moves(layouts, chosen, worth)
+            chosen = chosen if least is None else (*chosen[: most - 1], least)
         known = {one.key for one in chosen}
         picked = [one for one in self.picked.values() if one.key not in known]
         return Arranged(
@@ -161,6 +183,7 @@ class Answers:
             missing if not chosen else (),
             made,
             len(picked),
+            FULL + sum(self.problem.worths.values()),
         )
 
     def pick(self, crew: Crew, key: str) -> bool:

@@ -109,6 +109,22 @@ def different(
     return tuple(chosen)
 
 
+def fewest_moves(
+    layouts: BestLayouts, chosen: Sequence[JudgedLayout], now: float
+) -> JudgedLayout | None:
+    """Return the layout without a stop that moves much less than those chosen, None if none does.
+
+    It is for who would lift as little as can be, of a plan with stops: so it need be no better than
+    the plan, which is worth `now`, but for these, nor much worse.
+    """
+    whole = [one for one in layouts.every if not one.stops and one.moved]
+    least = min(whole, key=lambda one: (len(one.moved), one.rank), default=None)
+    if least is None or least in chosen or least.value < now - WORTH_SHOWING:
+        return None
+    fewest = min((len(one.moved) for one in chosen), default=len(least.moved))
+    return least if len(least.moved) <= FEWER_SHARE * fewest else None
+
+
 def few_words(count: int) -> str:
     """Say why so few layouts are shown."""
     these = "this one" if count == 1 else "one of these"

@@ -1,7 +1,8 @@
 """Few moves of the present layout, gone through in order: of one station, then of two, of three.
 
-First the ways out of the stops, one after another, as somebody would take them by hand. Then a
-beam search (Lowerre 1976) over how many stations have moved: from each layout of a level each stop
+First the ways out of the stops, one after another, as somebody would take them by hand. Where moves
+are not counted that is all: it finds what a lazy household would do. Where they are, then a beam
+search (Lowerre 1976) over how many stations have moved: from each layout of a level each stop
 is asked for its way out and every station is moved by itself to the places that promise most; the
 best layouts with one more moved are where the next level begins. Last pairs, of which one is found
 fault with and the other makes way for it. Each expansion is one step of the search.
@@ -74,9 +75,9 @@ class FewMoves:
         self._found: list[State] = []
 
     def begin(self) -> State:
-        """Begin with the present layout, once and where moves are counted; return it, judged."""
+        """Begin with the present layout, once; return it, judged."""
         present = self.judged(self.present, self.guess(self.present))
-        if not self._found and self.problem.task.moves_at_most is not None:
+        if not self._found:
             self._found = [present]
             self._go_on()
         return present
@@ -112,6 +113,8 @@ class FewMoves:
         while not self._queue and self._level is None:
             best = max(self._found, key=lambda one: one.value)
             if best is self._by_hand:
+                if self.problem.task.moves_at_most is None:
+                    return
                 self._level = 0
                 self._queue.extend(self._ones(self._found[:1]))
             else:

@@ -384,7 +384,8 @@ class Search:
             stops = rest.stops(verdict)
             whole = score(scene, verdict, wishes=wishes, known=whole)
             value = value_of(whole, verdict, stops) + worth
-            cares = len(rest.cares(verdict))
+            # all of them, as the table of the layouts and the desk count
+            cares = sum(snag.severity == "care" for snag in verdict)
             where = self.number, self.steps
             known_as = poses, whole.total, len(stops), cares, moved, looks, whole.parts, worth
             found = JudgedLayout(*known_as, *where)

@@ -22,11 +22,16 @@ from app.checks.snag import Snag
 from app.model.kit import Pose
 from app.published.register import overridden, published
 from app.scene.build import Scene
+from app.units import Units, format_length
 from app.wording import Phrase, joined, lower, phrase
 
 _HALVES = {"left": "left", "right": "right", "back": "at the back", "front": "at the front"}
 REASONS_AT_MOST = 3
 """More reasons are not read."""
+WIDE_WAY_MM = 1200.0
+"""A way two people pass one another on: of two that are wider nobody chooses one for its width."""
+NARROWER_MM = 100.0
+"""By how much a way must be narrower than today's that it is said: a hand."""
 STOPS_NAMED = 3
 """Stops that are named of a layout that leaves some."""
 NAMED_AT_MOST = 3
@@ -39,7 +44,9 @@ class Shown:
 
     `price` is the worst care that is left, in words, empty without any; `left_out` are the names of
     what is not in it. `met` and `unmet` are the wishes in words. `stops` and `cares` are all that
-    the judge finds; `unmendable` are those of the stops that no layout mends.
+    the judge finds; `unmendable` are those of the stops that no layout mends. `shut` says what
+    nobody gets to on foot, empty where all is reached; `seated` is what is laid on its hooks or put
+    in its rack first of all, in every layout.
     """
 
     layout: JudgedLayout | None
@@ -57,6 +64,8 @@ class Shown:
     unmet: tuple[str, ...] = ()
     left_out: tuple[str, ...] = ()
     unmendable: int = 0
+    shut: str = ""
+    seated: tuple[str, ...] = ()
 
 
 def shown(problem: Problem, layout: JudgedLayout) -> Shown:
@@ -76,7 +85,7 @@ def _seen(problem: Problem, scene: Scene, best: JudgedLayout | None, name: str) 
         verdict = run(scene)
         layout = Layout(scene, verdict)
         stops, cares = problem.stops(verdict), problem.cares(verdict)
-        way = narrowest(scene).width_mm
+        way = narrowest(scene)
         poses = {} if best is None else best.poses
         wishes = problem.task.wishes
         total = best.total if best is not None else score(scene, verdict, wishes=wishes).total
@@ -85,9 +94,7 @@ def _seen(problem: Problem, scene: Scene, best: JudgedLayout | None, name: str) 
         reasons = _reasons(problem, layout)[: REASONS_AT_MOST - bool(price)]
         if stops:
             reasons = [_stops_words(problem, stops, best)]
-        if best is not None and problem.seats:
-            seated = _seated_words(problem)
-            reasons = [*(reasons if stops else []), *seated, *([] if stops else reasons)]
+        seated = [] if best is None else _seated_words(problem)
         units = problem.plan.units
         every = [snag.severity for snag in verdict]
         return Shown(
@@ -98,14 +105,45 @@ def _seen(problem: Problem, scene: Scene, best: JudgedLayout | None, name: str) 
             every.count("stop"),
             every.count("care"),
             layout.floor,
-            way,
+            way.width_mm,
             () if best is None else best.moved,
             poses,
             total,
             tuple(words for words, share in shares.items() if share >= MET_SHARE),
             tuple(words for words, share in shares.items() if share < MET_SHARE),
             unmendable=every.count("stop") - len(stops),
+            shut=way.wording.worded(units) if way.shut else "",
+            seated=tuple(words.worded(units) for words in seated),
         )
+
+
+def way_words(one: Shown, units: Units) -> str:
+    """Return how wide the narrowest way on foot of a layout is, as the options say it."""
+    if one.narrowest_mm is None:
+        return "no way to judge"
+    if one.shut:
+        return "shut"
+    if math.isinf(one.narrowest_mm):
+        return "nothing narrows it"
+    return format_length(one.narrowest_mm, units)
+
+
+def narrower(one: Shown, now: Shown, units: Units) -> str:
+    """Say where the ways on foot of a layout are shut, or narrow and clearly narrower than today's.
+
+    Empty where nobody would mind.
+    """
+    if one.shut:
+        return one.shut
+    width_mm, was_mm = way_worth_mm(one), way_worth_mm(now)
+    if width_mm >= published("layout.way-in.full-mm") or width_mm > was_mm - NARROWER_MM:
+        return ""
+    return f"narrowest way {way_words(one, units)}, now {way_words(now, units)}"
+
+
+def way_worth_mm(one: Shown) -> float:
+    """Return the width by which ways of layouts are compared: nothing where some way is shut."""
+    return 0.0 if one.shut else min(one.narrowest_mm or 0.0, WIDE_WAY_MM)
 
 
 def _stops_words(problem: Problem, stops: Sequence[Snag], best: JudgedLayout | None) -> Phrase:
@@ -213,7 +251,7 @@ def _reasons(problem: Problem, layout: Layout) -> list[Phrase]:
     way = narrowest(scene).width_mm
     wide = published("layout.way-in.full-mm")
     if way is not None and wide <= way < math.inf:
-        reasons.append(phrase("nothing narrower than {:mm}", way))
+        reasons.append(phrase("no way on foot narrower than {:mm}", min(way, WIDE_WAY_MM)))
     if layout.people > 1 and layout.together.pairs_free == layout.together.pairs_all:
         reasons.append(phrase("two can train at once"))
     door = layout.door_at

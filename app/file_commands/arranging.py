@@ -14,7 +14,7 @@ from app.arranging.arrange import Answers, Arranged, ArrangeError, begin
 from app.arranging.choosing import ENOUGH, few_words
 from app.arranging.failure import too_much_floor, ways_to_a_layout
 from app.arranging.problem import Problem, Task
-from app.arranging.shown import Shown
+from app.arranging.shown import Shown, way_words
 from app.arranging.typed_wish import typed_wish
 from app.arranging.wishes import Wish, wishes_of
 from app.errors import one_line
@@ -22,7 +22,6 @@ from app.file_commands.plan_file import can_be_written, read, write
 from app.model.base import json_of
 from app.model.plan import Plan
 from app.scene.build import build_scene
-from app.units import MM_PER_M
 
 NOT_FOUND = "Not found is not impossible: more time may find one. What helped when it was tried:"
 USUAL_WORTH = 8.0
@@ -131,17 +130,17 @@ def _tell(problem: Problem, answer: Arranged, keep: int) -> None:
         print(f"No layout without a stop was found in {answer.steps} steps.{more}")
     for number, one in enumerate((answer.now, *answer.layouts)):
         floor = "-" if one.floor is None else f"{one.floor.words} m"
-        way = one.narrowest_mm
-        wide = "-" if way is None or math.isinf(way) else f"{way / MM_PER_M:.2f} m"
+        wide = way_words(one, problem.plan.units)
         print(
             f"{number or 'now':>3} {one_line(one.name):44} {one.stops} stop {one.cares} care  "
-            f"floor {floor:12} way {wide:7} {len(one.moved)} moved"
+            f"floor {floor:12} way {wide:18} {len(one.moved)} moved"
         )
         lines = [f"{one.unmendable} of them no layout mends"] if one.unmendable else []
         lines += [*(f"as you wish: {words}" for words in one.met), *one.reasons]
         lines += [f"not as you wish: {words}" for words in one.unmet]
         lines += [f"left out: {name}" for name in one.left_out]
-        for reason in (*lines, *([one.price] if one.price else [])):
+        prices = [words for words in (one.price, one.shut) if words]
+        for reason in (*lines, *prices, *one.seated):
             print(f"{'':8}{one_line(reason)}")
     if 0 < len(answer.layouts) < min(ENOUGH, keep):
         print(few_words(len(answer.layouts)))

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 from app.arranging.arrange import Answers, ready
 from app.arranging.failure import WAYS_STEPS, too_much_floor, ways_to_a_layout
-from app.arranging.problem import Problem, Task
+from app.arranging.problem import Problem, Task, same_place
 from app.arranging.shown import Shown
 from app.arranging.standby import Standby, sharers
 from app.arranging.typed_wish import typed_wish
@@ -332,7 +332,18 @@ def _card(run: Run, shown: Shown) -> Card:
         )
         for root in shown.moved
     )
-    return Card(key, shown, run.drawings[key], arrows)
+    return Card(key, shown, run.drawings[key], arrows, _leaving(run.problem, shown))
+
+
+def _leaving(problem: Problem, shown: Shown) -> tuple[str, ...]:
+    """Return the pieces that stand elsewhere in a layout than on the plan, or are not in it."""
+    out = problem.members(shown.layout.looks.left_out if shown.layout else ())
+    return tuple(
+        piece.id
+        for piece in problem.plan.pieces
+        if piece.id in out
+        or (piece.id in shown.poses and not same_place(shown.poses[piece.id], piece.pose))
+    )
 
 
 def _run_bytes(run: Run) -> int:

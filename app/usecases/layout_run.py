@@ -53,13 +53,15 @@ class Run:
 class Card:
     """One layout as it is offered: its key, its drawing, and how pieces move to it.
 
-    `arrows` are from and to in mm, of what is carried to another place.
+    `arrows` are from and to in mm, of what is carried to another place; `pieces` are the ids of all
+    that leave their place, or the plan.
     """
 
     key: str
     shown: Shown
     drawing: str
     arrows: tuple[tuple[float, float, float, float], ...]
+    pieces: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,8 +2,10 @@
 
 import pytest
 
+from app.arranging.arrange import Answers
 from app.arranging.problem import Problem, Task
 from app.arranging.search import Search
+from app.arranging.workers import Crew
 from app.checks.run import run
 from app.model.plan import Plan
 from app.scene.build import build_scene
@@ -40,6 +42,35 @@ def test_three_moves_leave_the_double_garage_without_a_stop_of_place() -> None:
     assert len(best.moved) <= 3
     assert best.stops == 0
     assert stops_again(search.problem, best) == GIVEN
+
+
+def test_the_first_press_finds_what_a_lazy_household_would_do() -> None:
+    # the same three moves, where as many may move as it takes
+    plan = sample("double-garage")
+    search = Search(Problem(Task(plan)), 1, 2)
+    for _ in range(12):
+        search.step()
+    fewest = min((one.moved for one in search.layouts.every if not one.stops), key=len)
+    assert len(fewest) <= 3
+    crew = Crew(search.problem.task)
+    crew.layouts.join(search.layouts.every)
+    crew.layouts.join(searched(plan, 20).layouts.every)
+    answer = Answers(search.problem).so_far(crew)
+    names = [one.name for one in answer.layouts]
+    assert names[-1] == "Fewest moves"
+    assert answer.layouts[-1].moved == fewest
+    assert answer.moves[0].layout.moved == fewest
+
+
+def test_where_nothing_stops_nothing_is_done_by_hand() -> None:
+    plan = make_plan(
+        place("other-thing", 800, 800, piece_id="a", width=600, depth=600, height=500),
+        place("other-thing", 3000, 800, piece_id="b", width=600, depth=600, height=500),
+        room=make_room(5000, 4000),
+    )
+    search = Search(Problem(Task(plan)), 1, 2)
+    search.step()
+    assert search.in_order.over
 
 
 def test_the_best_single_move_takes_away_most_that_one_can() -> None:

@@ -100,5 +100,7 @@ def test_the_bar_that_is_laid_on_its_hooks_is_said() -> None:
     search = few(plan, 1, 4)
     best = search.layouts.best
     assert best is not None
-    assert "bar 20 kg laid on its hooks" in shown(search.problem, best).reasons
+    one = shown(search.problem, best)
+    assert one.seated == ("bar 20 kg laid on its hooks",)
+    assert one.seated[0] not in one.reasons
     assert name_of(search.problem, best, [best]) == "Half rack moved"

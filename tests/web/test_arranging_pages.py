@@ -169,23 +169,6 @@ def test_more_cares_than_now_are_said_beside_a_layout(looked: Looked) -> None:
     assert is_worth_it(replace(view, answer=replace(without, now=replace(now, stops=1))))
 
 
-def test_what_moving_is_worth_is_drawn_as_bars_from_one_line(looked: Looked) -> None:
-    view = arranging.view(looked.house, looked.plan_id)
-    assert view is not None
-    points = view.answer.moves
-    assert len(points) > 1
-    bars = re.findall(
-        r'viewBox="0 0 10 (\d+)".*?y="(\d+)" width="10" height="(\d+)"/></svg>(-?\d+)<',
-        looked.page,
-    )
-    assert [int(gain) for *_, gain in bars] == [round(one.gain) for one in points]
-    assert all(int(y) + int(high) == int(whole) for whole, y, high, _ in bars)
-    # the last one gains most, for each point is better than those before it, and is the whole
-    heights = [int(high) for _, _, high, _ in bars]
-    assert heights == sorted(heights)
-    assert heights[-1] == int(bars[-1][0])
-
-
 def test_the_desk_begins_with_one_press_and_does_not_look_twice_at_one_plan(
     client: Any, house: Elbowroom, plan_id: str
 ) -> None:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Callable, Sequence
 from typing import Any, TypedDict, cast, get_args
 
@@ -13,13 +12,12 @@ from werkzeug.wrappers import Response as AnyResponse
 
 from app.arranging.arrange import ArrangeError
 from app.arranging.choosing import ENOUGH, few_words, knee
-from app.arranging.shown import Shown
+from app.arranging.shown import Shown, way_words, way_worth_mm
 from app.arranging.state import A_STOP
 from app.arranging.typed_wish import WishError
 from app.arranging.wishes import HIGHEST, RELATIONS, Wish, wishes_of
 from app.errors import CommandError, ElbowroomError, NotFoundError, PlanError
 from app.model.layout_wish import Relation
-from app.units import format_length
 from app.usecases import arranging
 from app.usecases.layout_run import Card, View
 from app.web.errors import status_of
@@ -202,7 +200,7 @@ def _page(plan_id: str, fault: str) -> str:
         changed=view is not None and view.plan.pieces != state.plan.pieces,
         now=_drawn("now", view.now) if view else "",
         cards=[_shown(number, card, view) for number, card in enumerate(cards, 1) if view],
-        rows=_table(every, view) if view else [],
+        rows=table(every, view) if view else [],
         choices=CHOICES,
         curve=_curve(view) if view else [],
         bar=BAR,
@@ -228,7 +226,7 @@ def _shown(number: int, card: Card, view: View) -> dict[str, Any]:
         "shown": card.shown,
         "drawing": _drawn(card.key, card.drawing),
         "arrows": ";".join(" ".join(f"{v:.0f}" for v in arrow) for arrow in card.arrows),
-        "moved": " ".join(card.shown.poses),
+        "moved": " ".join(card.pieces),
         "floor": "" if floor is None else " ".join(f"{x:.0f},{y:.0f}" for x, y in floor.corners),
     }
 
@@ -258,27 +256,25 @@ def _curve(view: View) -> list[dict[str, Any]]:
     ]
 
 
-def _table(every: Sequence[Shown], view: View) -> list[tuple[str, list[tuple[str, str]]]]:
+def table(every: Sequence[Shown], view: View) -> list[tuple[str, list[tuple[str, str]]]]:
     """Return the rows of the table: what it is, and for each layout its figure and how it looks."""
     units = view.plan.units
 
     def area(one: Shown) -> float:
         return one.floor.long_mm * one.floor.short_mm if one.floor else 0.0
 
-    def way(one: Shown) -> float:
-        return one.narrowest_mm or 0.0
-
-    def way_words(one: Shown) -> str:
-        return "–" if not way(one) or math.isinf(way(one)) else format_length(way(one), units)
+    def way(one: Shown) -> str:
+        return way_words(one, units)
 
     stays = [("Stops no layout mends", _cells(every, _nothing, lambda s: str(s.unmendable)))]
+    moved = _cells(every[1:], lambda s: -_moved(s), lambda s: str(_moved(s))) if every[1:] else []
     return [
         ("Stops left", _cells(every, lambda s: s.unmendable - s.stops, _to_be_mended)),
         *(stays if any(one.unmendable for one in every) else []),
         ("Cares left", _cells(every, lambda s: -s.cares, lambda s: str(s.cares))),
         ("Open floor, m", _cells(every, area, lambda s: s.floor.words if s.floor else "–")),
-        ("Narrowest way", _cells(every, way, way_words)),
-        ("Pieces to move", _cells(every[1:], lambda s: -_moved(s), lambda s: str(_moved(s)), "–")),
+        ("Narrowest way", _cells(every, way_worth_mm, way)),
+        ("Pieces to move", [("–", ""), *moved]),
     ]
 
 
@@ -303,19 +299,21 @@ def _cells(
     every: Sequence[Shown],
     worth: Callable[[Shown], float],
     words: Callable[[Shown], str],
-    first: str = "",
 ) -> list[tuple[str, str]]:
+    """Return the words of a row, and which are the best of those that somebody could choose.
+
+    The first is the plan as it is.
+    """
     values = [worth(one) for one in every]
     # what stops is no choice: its figures are nobody's best
-    best = max(
-        (value for one, value in zip(every, values, strict=True) if not _stops(one)), default=0
-    )
-    differ = len(set(values)) > 1
-    cells = [
-        (words(one), "best" if differ and value == best and not _stops(one) else "")
+    choices = [value for one, value in zip(every, values, strict=True) if not _stops(one)]
+    best = max(choices, default=0)
+    # nor is the only one there is, or one that today's outdoes
+    told = len(choices) > 1 and len(set(values)) > 1 and best >= values[0]
+    return [
+        (words(one), "best" if told and value == best and not _stops(one) else "")
         for one, value in zip(every, values, strict=True)
     ]
-    return [(first, ""), *cells] if first else cells
 
 
 def is_worth_it(view: View) -> bool:

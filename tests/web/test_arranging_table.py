@@ -1,0 +1,125 @@
+"""The table of layouts, what moving is worth and what a layout costs, as the page tells it."""
+
+import math
+import re
+from collections.abc import Iterator
+from dataclasses import replace
+from typing import Any
+
+import pytest
+
+from app.arranging.shown import narrower, way_words
+from app.model.versions import load
+from app.usecases import arranging
+from app.usecases.plans import Elbowroom
+from app.web.app import create_app
+from app.web.pages.arranging import table
+from tests.arranging.test_in_part import two_faults
+from tests.web.building import plan_data, text
+from tests.web.test_arranging_pages import Looked, page_of
+
+
+@pytest.fixture(scope="module")
+def looked(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Looked]:
+    """A search that is over, for all tests that only read what it found."""
+    house = Elbowroom(tmp_path_factory.mktemp("looked"))
+    client = create_app(house, "the mark").test_client()
+    plan_id = house.create(load(text(plan_data()))).plan_id
+    yield Looked(house, plan_id, page_of(client, house, plan_id))
+    house.close()
+
+
+def test_what_moving_is_worth_is_drawn_as_bars_from_one_line(looked: Looked) -> None:
+    view = arranging.view(looked.house, looked.plan_id)
+    assert view is not None
+    points = view.answer.moves
+    assert len(points) > 1
+    bars = re.findall(
+        r'viewBox="0 0 10 (\d+)".*?y="(\d+)" width="10" height="(\d+)"/></svg>(-?\d+)<',
+        looked.page,
+    )
+    assert [int(gain) for *_, gain in bars] == [round(one.gain) for one in points]
+    assert all(int(y) + int(high) == int(whole) for whole, y, high, _ in bars)
+    # the last one gains most, for each point is better than those before it, and is the whole
+    heights = [int(high) for _, _, high, _ in bars]
+    assert heights == sorted(heights)
+    assert heights[-1] == int(bars[-1][0])
+
+
+@pytest.mark.parametrize(("value", "points"), [(0.0, 0.0), (56.0, 50.0), (112.0, 100.0)])
+def test_points_are_of_a_hundred_whatever_may_be_left_out(
+    looked: Looked, value: float, points: float
+) -> None:
+    # a bike worth 12 points that may be left out: with nothing against it a layout is worth 112
+    view = arranging.view(looked.house, looked.plan_id)
+    assert view is not None
+    answer = replace(view.answer, full=112.0)
+    assert answer.of_100(value) == pytest.approx(points)
+
+
+def test_a_row_names_the_best_only_of_a_choice_that_today_does_not_outdo(looked: Looked) -> None:
+    view = arranging.view(looked.house, looked.plan_id)
+    assert view is not None
+    now, one = view.answer.now, view.cards[0].shown
+
+    def best(today_mm: float, *ways_mm: float, stops: int = 1) -> list[int]:
+        every = [replace(now, narrowest_mm=today_mm, shut="", stops=stops, unmendable=0)]
+        every += [replace(one, narrowest_mm=mm, shut="", stops=0, unmendable=0) for mm in ways_mm]
+        (row,) = [cells for name, cells in table(every, view) if name == "Narrowest way"]
+        return [number for number, (_, looks) in enumerate(row) if looks]
+
+    # one layout is no choice, unless today's is one too
+    assert best(700, 800) == []
+    assert best(700, 800, stops=0) == [1]
+    assert best(700, 660, 800) == [2]
+    assert best(800, 660, 800) == [2]
+    assert best(801, 660, 800) == []
+    # two people pass one another: more is no better
+    assert best(700, 1199, 1200, 4882) == [2, 3]
+
+
+def test_ways_on_foot_that_are_shut_or_narrower_than_today_are_said(looked: Looked) -> None:
+    view = arranging.view(looked.house, looked.plan_id)
+    assert view is not None
+    one = view.cards[0].shown
+
+    def said(mm: float, today_mm: float) -> str:
+        there, today = (replace(one, narrowest_mm=each, shut="") for each in (mm, today_mm))
+        return narrower(there, today, "metric")
+
+    assert said(741, 1687) == "narrowest way 741 mm, now 1.687 m"
+    # layouts.md: 900 is wide; a hand less than today is felt
+    assert said(900, 1687) == ""
+    assert said(899, 1687)
+    assert said(700, 800)
+    assert said(701, 800) == ""
+    assert said(700, math.inf) == "narrowest way 700 mm, now nothing narrows it"
+    shut = replace(one, narrowest_mm=0.0, shut="shut: no way to the jump box")
+    assert narrower(shut, one, "metric") == shut.shut
+    assert way_words(shut, "metric") == "shut"
+    assert way_words(replace(one, narrowest_mm=None), "metric") == "no way to judge"
+
+
+def test_only_what_leaves_its_place_is_drawn_as_moved(client: Any, house: Elbowroom) -> None:
+    plan_id = house.create(two_faults()).plan_id
+    client.post(f"/plan/{plan_id}/arrange", data={"edit": "begin", "steps": "3", "moves": "1"})
+    arranging.wait(house, plan_id)
+    view = arranging.view(house, plan_id)
+    assert view is not None
+    for card in view.cards:
+        assert set(card.pieces) == set(card.shown.moved)
+        assert len(card.pieces) == 1
+    page = client.get(f"/plan/{plan_id}/arrange").text
+    assert re.findall(r'data-moved="([^"]*)"', page) == [card.pieces[0] for card in view.cards]
+
+
+@pytest.mark.parametrize("name", ["basement", "upstairs-room"])
+def test_cares_are_counted_alike_in_both_tables(client: Any, house: Elbowroom, name: str) -> None:
+    plan_id = house.create_sample(name).plan_id
+    page_of(client, house, plan_id)
+    view = arranging.view(house, plan_id)
+    assert view is not None
+    assert view.cards
+    for card in view.cards:
+        assert card.shown.layout is not None
+        assert card.shown.layout.cares == card.shown.cares
