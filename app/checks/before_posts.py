@@ -70,6 +70,8 @@ def has_hooks_inside(placed: Placed) -> bool:
 
 def _uncaught(scene: Scene, person: Person, inside: Spot, before: Spot) -> Snag:
     missing, low = drop_missing(scene, before), is_too_low_between(scene, person, inside)
+    # under its own crossmember a rack is too low wherever it stands, under a duct where it does
+    own = judge(scene, person, inside, SHUT).clear.own
     severity: Severity
     keys: tuple[str, ...]
     if low:
@@ -80,9 +82,10 @@ def _uncaught(scene: Scene, person: Person, inside: Spot, before: Spot) -> Snag:
         severity = "care" if person.wish_for(_SQUAT) == "want" else "note"
         words, keys = _the_choice(scene, person, inside, missing), (_DROP, BOTTOM, BELOW)
     return Snag(
-        code="squat-before-posts",
+        code="squat-before-posts" if own else "squat-before-posts-here",
         lacks="catches",
-        eased_by=frozenset({"taller"}),
+        hangs_on_place=not own,
+        eased_by=frozenset({"taller"}) if own else frozenset(),
         while_training=True,
         severity=severity,
         template="{}",
@@ -100,13 +103,16 @@ def _uncaught(scene: Scene, person: Person, inside: Spot, before: Spot) -> Snag:
 
 def _too_tall(scene: Scene, person: Person, inside: Spot, missing: str | None) -> Phrase:
     """Say what is missing before the posts for who does not stand up between them."""
-    template, values = squat_words(scene, person, missing, "Take a taller rack")
-    return phrase(
-        "{} is too tall to squat between the posts of the {}; before them {}",
-        person_name(person, scene.plan.units),
-        lower(inside.placed.name),
-        phrase(template, *values),
-    )
+    clear = judge(scene, person, inside, SHUT).clear
+    remedy = "Take a taller rack" if clear.own else "Move the rack"
+    template, values = squat_words(scene, person, missing, remedy)
+    name = person_name(person, scene.plan.units), lower(inside.placed.name)
+    before = phrase(template, *values)
+    if clear.own:
+        words = "{} is too tall to squat between the posts of the {}; before them {}"
+        return phrase(words, *name, before)
+    words = "{} does not stand up between the posts of the {} under the {}; before them {}"
+    return phrase(words, *name, lower(clear.cause), before)
 
 
 def _the_choice(scene: Scene, person: Person, inside: Spot, missing: str | None) -> Phrase:
@@ -117,14 +123,16 @@ def _the_choice(scene: Scene, person: Person, inside: Spot, missing: str | None)
     ready += [] if height is None else [phrase("the catches at {:mm}", height)]
     floor = phrase(" but the {:mm} of free floor", published(_DROP)) if missing is None else ""
     return phrase(
-        "{} has {:mm} over the {} between the posts of the {}; allow {:bare}. Squat there{}{}, or "
-        "take a taller rack: before the posts nothing catches the bar{}.",
+        "{} has {:mm} over the {} between the posts of the {}{}; allow {:bare}. Squat there{}{}, "
+        "or {}: before the posts nothing catches the bar{}.",
         person_name(person, scene.plan.units),
         max(here.spare_least_mm, 0.0),
         here.clear.part,
         lower(inside.placed.name),
+        "" if here.clear.own else f" under the {lower(here.clear.cause)}",
         here.demand.need_mm - here.demand.least_mm,
         " with " if ready else "",
         joined(" and ", ready),
+        "take a taller rack" if here.clear.own else "move the rack",
         floor,
     )

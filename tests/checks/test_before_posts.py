@@ -14,7 +14,16 @@ from app.checks.squat_catches import catches_set
 from app.model.kit import Piece
 from app.model.plan import Plan
 from app.scene.build import build_scene
-from tests.builders import found, make_person, make_plan, make_room, place, turned_plan
+from tests.builders import (
+    found,
+    low_thing,
+    make_person,
+    make_plan,
+    make_room,
+    place,
+    rectangle,
+    turned_plan,
+)
 from tests.checks.hanging import but
 
 OUTER_MM, INNER_MM = 1437, 1288
@@ -187,6 +196,31 @@ def test_stands_beside_a_rack_too_low_for_somebody_are_all_there_is(rubber: bool
         ]
         plan = make_plan(*bare, room=plan.room, people=plan.people)
         assert [snag.severity for snag in told(plan, "no-catches")] == said
+
+
+@pytest.mark.parametrize("turn", [0, 33])
+@pytest.mark.parametrize(
+    ("bottom", "said"), [(1798, ["stop"]), (1800, ["care"]), (1848, ["care"]), (1850, [])]
+)
+def test_under_a_duct_the_rack_is_to_be_moved_and_no_other_bought(
+    bottom: float, said: list[str], turn: float
+) -> None:
+    # 1800 and 50 over the head: practice
+    duct = low_thing(rectangle(2200, 600, 2800, 950), bottom, "duct")
+    plan = make_plan(
+        *station("mid-rack", 2500),
+        room=make_room(5000, 5000, 2600, low_things=(duct,)),
+        people=(make_person(1800, want=("squat",)),),
+    )
+    scene = build_scene(turned_plan(plan, turn))
+    snags = list(before_posts(scene))
+    assert [snag.severity for snag in snags] == said
+    for snag in snags:
+        assert snag.code == "squat-before-posts-here"
+        assert "under the beam" in snag.sentence
+        assert "ove the rack" in snag.sentence
+        assert "taller" not in snag.sentence
+        assert "rack" in ways_out(scene, [snag]).remedies[snag.key].sentence
 
 
 @pytest.mark.parametrize("over", [0.0, 2.0])

@@ -71,3 +71,17 @@ def test_what_hits_between_the_posts_as_well_is_said_there() -> None:
         people=(make_person(1800, want=("squat",)),),
     )
     assert not list(stepping_out(build_scene(plan)))
+
+
+@pytest.mark.parametrize("turn", [0, 33])
+@pytest.mark.parametrize(("over", "count"), [(-2.0, 1), (2.0, 0)])
+def test_what_hangs_where_one_steps_out_to_is_met_however_low(
+    turn: float, over: float, count: int
+) -> None:
+    # 1800 on a bare floor; a panel 30 thick hangs 1800 and so much over it
+    open_room = before_the_posts(2500)
+    panel = place("radiant-panel", 2500, 2200, piece_id="over", height=1830 + over)
+    plan = make_plan(*open_room.pieces, panel, room=make_room(), people=open_room.people)
+    found = list(stepping_out(build_scene(turned_plan(plan, turn))))
+    assert [snag.severity for snag in found] == ["care"] * count
+    assert all("radiant panel" in snag.sentence for snag in found)
