@@ -36,6 +36,15 @@ def may_be_another(scene: Scene, placed: Placed) -> bool:
     return not (kept or _hangs_already(scene, placed))
 
 
+def is_to_get_at(scene: Scene, snag: Snag) -> bool:
+    """Return whether a finding is of room to get at a piece: nobody moves or lands there."""
+    owner = scene.placed.get(snag.pieces[0]) if snag.pieces else None
+    if owner is None or snag.space is None:
+        return False
+    kinds = {space.key: space.kind for space in owner.kit.spaces}
+    return kinds.get(snag.space) == "access"
+
+
 def lies_about(scene: Scene, snag: Snag) -> bool:
     """Return whether a finding names first a bar that nothing carries."""
     first = scene.placed.get(snag.pieces[0]) if snag.pieces else None

@@ -10,6 +10,7 @@ import math
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field
 from functools import cache, partial
+from itertools import product
 from operator import ge, itemgetter
 
 import numpy as np
@@ -32,6 +33,7 @@ from app.checks.snag import Snag
 from app.model.kit import Pose
 from app.recent import Recent
 from app.scene.build import Scene
+from app.scene.tolerance import ROUNDING
 
 Floats = NDArray[np.float64]
 LEVELS: tuple[Level, ...] = ("clean", "clears")
@@ -126,15 +128,15 @@ class ShiftSearch:
                 by_rank = best_first(partly, guide.short(root, way, partly))
                 best = self._first_of(by_rank, put, snag, root)
                 if best is not None:
-                    return self._shared_out(snag, rays, put, root, best)
+                    return self._by_what_lacks(snag, rays, put, root, best)
         best = None
         if snag.severity == "stop":
             # what leaves least by the core may be refused for what that does not know: before a
             # thing is left out the smallest moves are judged too
             best = self._first_of(within(milder, near), put, snag, root)
-        return self._shared_out(snag, rays, put, root, best)
+        return self._by_what_lacks(snag, rays, put, root, best)
 
-    def _shared_out(
+    def _by_what_lacks(
         self,
         snag: Snag,
         rays: Floats,
@@ -142,20 +144,24 @@ class ShiftSearch:
         root: str,
         best: tuple[float, float, Effect] | None = None,
     ) -> tuple[float, float, Effect] | None:
-        """Find a shift by half of what a working space lacks, where the other side can spare it.
+        """Find a shift by what a working space lacks, or by half of that, along the walls.
 
-        Too little on one side is shared between two. `best` is what else helps: it stays where
-        that is no better.
+        The grid of other shifts is coarse, and nobody moves a thing by more than it lacks. Too
+        little on one side is shared between two where the other side can spare half of it. `best`
+        is what else helps: it stays where neither is better.
         """
         wanted = snag.required if snag.need is None else snag.need
         if snag.space is None or snag.measured is None or wanted is None:
             return best
-        step = step_mm(self.scene)
-        half = round((wanted - snag.measured) / 2 / step) * step
-        # what the core refuses may be another finding of the same thing, which stays as it is
-        shared = self._first_of(half * rays[:STRAIGHT], put, snag, root)
-        if best is None or (shared is not None and shared[-1].rank < best[-1].rank):
-            return shared
+        step, lacks = step_mm(self.scene), wanted - snag.measured
+        whole = math.ceil(lacks / step - ROUNDING) * step
+        half = round(lacks / 2 / step) * step
+        # each by itself: short ones lie near one another, and one that is no help speaks for none
+        for far, ray in product((whole, half), rays[:STRAIGHT]):
+            # what the core refuses may be another finding of the same thing, which stays as it is
+            found = self._first_of(far * ray[np.newaxis], put, snag, root)
+            if found is not None and (best is None or found[-1].rank < best[-1].rank):
+                best = found
         return best
 
     def _trimmed(

@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterator, Sequence
 
 from app.arrange.effort import ROUNDING_MM
-from app.arrange.sense import may_be_another
+from app.arrange.sense import is_to_get_at, may_be_another
 from app.arrange.swaps import Proposal, instead
 from app.changes.commands import Change, Command, edits
 from app.checks.footing import HUNG_ON, bar_mm, footing
@@ -129,9 +129,14 @@ def shorter_bars(scene: Scene, snag: Snag) -> Iterator[Proposal]:
 
 
 def for_floor(scene: Scene, snag: Snag) -> Iterator[Proposal]:
-    """Yield smaller sizes of what wants more room than there is, or of what stands in it."""
+    """Yield smaller sizes of what wants more room than there is, or of what stands in it.
+
+    For room to get at a thing, to plug it in or to air it, which nobody is hurt by, that thing
+    itself stays the size it is: one is got at from beside, or it is pulled out for that.
+    """
     for placed in _own(scene, snag):
-        if placed.kit.bar is None and not placed.kit.for_wall:
+        stays = is_to_get_at(scene, snag) and placed.piece.id == snag.pieces[0]
+        if placed.kit.bar is None and not placed.kit.for_wall and not stays:
             yield from _narrower(scene, placed)
 
 

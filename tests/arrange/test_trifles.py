@@ -2,6 +2,7 @@
 
 import pytest
 
+from app.arrange.sizes import for_floor
 from app.arrange.swaps import left_out
 from app.arrange.ways_out import ways_out
 from app.checks.run import run
@@ -22,6 +23,37 @@ def test_another_machine_is_not_bought_for_a_trifle(
     assert [s.severity for s in snags] == ["care"]
     remedy = ways_out(scene, run(scene)).remedies.get(snags[0].key)
     assert (remedy is not None and "1600 mm deep" in remedy.sentence) == bought
+
+
+@pytest.mark.parametrize("angle", [0.0, 37.0])
+@pytest.mark.parametrize("short_mm", [10, 55, 125, 190])
+def test_no_machine_is_bought_for_room_for_its_plug(angle: float, short_mm: float) -> None:
+    """Common practice, no source: it is pulled out to be plugged in, and stays the machine it is.
+
+    All of its 2000 are behind it, so that moving it to the front costs as much there.
+    """
+    ahead = 200 - short_mm
+    belt = place("running-machine", 935, ahead + 925, piece_id="belt")
+    room = make_room(1870, ahead + 1850 + 1000)
+    scene = build_scene(turned_plan(make_plan(belt, room=room), angle))
+    found = ways_out(scene, run(scene))
+    (row,) = (s for s in run(scene) if s.code == "room-plug-and-air")
+    assert row.measured == ahead
+    remedy = found.remedies.get(row.key)
+    assert remedy is None or "instead" not in remedy.sentence
+
+
+def test_of_two_that_stand_before_one_another_the_one_in_the_way_may_be_smaller() -> None:
+    # a workbench that stays and a chest freezer before it, with nothing else to be done there
+    bench = place("workbench", 800, 300, piece_id="bench", stays=True)
+    chest = place("chest-freezer", 800, 600 + 850 + 350, piece_id="chest", depth=700)
+    room = make_room(1600, 600 + 850 + 700)
+    scene = build_scene(make_plan(bench, chest, room=room))
+    (row,) = (s for s in run(scene) if s.code == "room-to-work")
+    assert row.measured == 850
+    tried = {sentence for sentence, _ in for_floor(scene, row)}
+    assert tried
+    assert all("chest freezer" in one for one in tried)
 
 
 @pytest.mark.parametrize(("height_mm", "left_mm"), [(2400, 0), (2320, 71), (2300, None)])
