@@ -9,13 +9,15 @@ import shapely
 from shapely import Point, Polygon
 from shapely.geometry.base import BaseGeometry
 
+from app.formulas.headroom import demand
 from app.library.anchors import place
 from app.library.finishes import Fitting
 from app.library.movements import movements
 from app.published.register import published
 from app.scene.build import Placed, Scene
+from app.scene.overhead import lower_part
 from app.scene.shapes import turn
-from app.scene.swept import held_at, parts, put
+from app.scene.swept import Part, held_at, parts, put
 
 UPWARD = frozenset(
     {
@@ -31,6 +33,9 @@ UPWARD = frozenset(
 )
 BETWEEN = frozenset({"pull-up", "skip", "bag"})
 """What still matters for a fitting that hangs wholly between joists: hands never rise there."""
+PRESSED = frozenset({"standing-press", "dumbbell-press", "kettlebell-overhead"})
+"""Movements that rise as high as is judged and no higher: over these a fitting may hang that leaves
+each person the need, margin and all. It rather lights who trains there than leaves them dark."""
 
 
 def off_walls(scene: Scene) -> BaseGeometry:
@@ -96,9 +101,11 @@ def keep_out(scene: Scene, fitting: Fitting) -> BaseGeometry:
     for placed in scene.order:
         if not placed.in_use:
             continue
-        areas += [
-            area.buffer(beside) for area in _upward(scene, placed, BETWEEN if recessed else UPWARD)
-        ]
+        for movement, part, area in _upward(scene, placed, BETWEEN if recessed else UPWARD):
+            round_it: BaseGeometry = area.buffer(beside)
+            if movement in PRESSED and joists is None:
+                round_it = round_it.intersection(_lower(scene, fitting, movement, part.held_mm))
+            areas.append(round_it)
         if placed.kit.group == "Benches":
             dx, dy = turn(0.0, -placed.extent.depth_mm / 2, placed.pose.angle_deg)
             head = Point(placed.at[0] + dx, placed.at[1] + dy)
@@ -106,10 +113,32 @@ def keep_out(scene: Scene, fitting: Fitting) -> BaseGeometry:
     return shapely.union_all(areas)
 
 
-def _upward(scene: Scene, placed: Placed, moves: Set[str]) -> Iterator[Polygon]:
+def _lower(scene: Scene, fitting: Fitting, movement: str, held_mm: float | None) -> BaseGeometry:
+    """Return the floor over which a fitting would hang lower than a movement needs.
+
+    It does so for whoever of the house has not declined it, all over where nobody is known yet.
+    """
+    people = scene.plan.people
+    floor = scene.plan.room.floor.covering.thickness_mm
+    needs = [
+        demand(movement, one.stature_mm, one.reach_mm, floor, held_mm).need_mm
+        for one in people
+        if one.wish_for(movement) != "no"
+    ]
+    if not people:
+        return scene.room.free
+    if not needs:
+        return Polygon()
+    level = max(needs) + fitting.depth_mm
+    ceilings = [item for item in scene.overhead.items if item.kind == "ceiling"]
+    return shapely.union_all([lower_part(item, level) for item in ceilings])
+
+
+def _upward(scene: Scene, placed: Placed, moves: Set[str]) -> Iterator[tuple[str, Part, Polygon]]:
+    """Yield what rises at a piece in some movements: the movement, the part, the floor under it."""
     for use in placed.kit.uses:
         if use.movement not in moves or use.movement not in movements():
             continue
         x, y = (place(anchor, placed.extent) for anchor in use.at)
         for part in parts(use.movement, held_at(scene, placed, use)):
-            yield put(part.area, placed, (x, y))
+            yield use.movement, part, put(part.area, placed, (x, y))

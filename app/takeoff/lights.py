@@ -23,6 +23,7 @@ from app.published.register import published, row
 from app.scene.build import Scene
 from app.scene.naming import wall_called
 from app.scene.shapes import turn
+from app.scene.tolerance import TOLERANCE_MM
 from app.takeoff.light_hindrances import ceiling_over
 from app.takeoff.light_places import FITTINGS_PLACED_AT_MOST, Places, places
 from app.takeoff.line import Gathered, Line, Step, offers
@@ -30,6 +31,8 @@ from app.takeoff.surfaces import MM2_A_M2, faces, floor_area
 from app.units import KILO
 from app.wording import joined, phrase
 
+SEEN_ASIDE_MM = 300.0
+"""Rows moved further than this from the middle of a room look moved: two steps of their grid."""
 _BARE = {"solid-brick": "red brick"}
 
 
@@ -105,7 +108,8 @@ def _is_swung(scene: Scene) -> bool:
 
 def layouts(scene: Scene, choice: LightChoice, gathered: Gathered) -> tuple[Layout, ...]:
     """Return choice and its alternative worked out; an unknown fitting is named and left out."""
-    key = ("light", choice, scene.plan.fit_out.paint, tuple(p.pose for p in scene.order))
+    people = tuple((p.stature_mm, p.reach_mm, p.wishes) for p in scene.plan.people)
+    key = ("light", choice, scene.plan.fit_out.paint, people, tuple(p.pose for p in scene.order))
     result = []
     for name in dict.fromkeys((choice.fitting, choice.other)):
         fitting = finishes().fittings.get(name)
@@ -210,6 +214,29 @@ def _places_words(scene: Scene, layout: Layout) -> str:
     ).worded(scene.plan.units) + " ".join(hung_says(scene, layout))  # fmt: skip
 
 
+def moved_aside(scene: Scene, places: Places) -> tuple[float, str] | None:
+    """Return how far even rows are moved from the middle, mm, and towards which wall.
+
+    None where no eye would see it, or where they are not even.
+    """
+    if not places.even or not places.at:
+        return None
+    walls = scene.room.walls
+    corners = np.array([wall.start for wall in walls])
+    best: tuple[float, str] | None = None
+    for wall in walls:
+        out = -np.array(wall.inward)
+        reach = corners @ out
+        hang = np.array(places.at) @ out
+        # a row of more than the next is no row that is moved: the outermost ones tell
+        far = float(hang.min() + hang.max() - reach.min() - reach.max()) / 2
+        # of walls that look the same way the outermost is the one that is moved towards
+        outermost = float(np.array(wall.start) @ out) > reach.max() - TOLERANCE_MM
+        if far > SEEN_ASIDE_MM and outermost and (best is None or far > best[0]):
+            best = far, wall.id
+    return best
+
+
 def hung_says(scene: Scene, layout: Layout) -> Iterator[str]:
     """Yield how high fittings hang and what is odd about where."""
     places = layout.places
@@ -222,6 +249,15 @@ def hung_says(scene: Scene, layout: Layout) -> Iterator[str]:
     if not places.even and len(places.at) > 1:
         rows = "In straight rows that are not even" if places.straight else "Not in even rows"
         yield f"{rows}: joists, doors, low things or hands are in the way of even ones."
+    aside = moved_aside(scene, places)
+    if aside is not None:
+        far, wall_id = aside
+        yield phrase(
+            "All moved {:mm} towards {} together: joists, doors, low things or hands are in the "
+            "way of rows about the middle. The other side gets less light.",
+            far,
+            wall_called(scene, wall_id),
+        ).worded(scene.plan.units)
     if places.shaded:
         names = joined(" and ", [f"L{number}" for number in places.shaded])
         yield phrase("No light from {} while the garage door is open.", names).worded(
