@@ -130,22 +130,13 @@ def format_short(length_mm: float, units: Units = "metric") -> str:
     return write_feet(length_mm) if units == "feet" else str(round(length_mm))
 
 
-def closing(stops_mm: Sequence[float], units: Units) -> list[str]:
-    """Write the lengths of a chain from stop to stop as ``format_short``, so that what is written
-    adds up to the whole as it is written.
+def lengths_between(stops_mm: Sequence[float], units: Units) -> list[str]:
+    """Write the lengths of a chain from stop to stop as ``format_short``.
 
-    Each is rounded to a sixteenth of an inch or a millimetre; what is left over goes to those that
-    rounding took most from, so that none is off by more than one such step, and a length that
-    is whole as it is stays.
+    Each is rounded by itself, so that what is as long is told alike everywhere; their sum may
+    differ from the whole by some millimetres or sixteenths of an inch.
     """
-    step = INCH_MM / _SIXTEENTHS if units == "feet" else Fraction(1)
-    parts = [(Fraction(b) - Fraction(a)) / step for a, b in pairwise(stops_mm)]
-    whole = [round(part) for part in parts]
-    over = round(sum(parts)) - sum(whole)
-    sign = 1 if over > 0 else -1
-    for i in sorted(range(len(parts)), key=lambda i: sign * (whole[i] - parts[i]))[: abs(over)]:
-        whole[i] += sign
-    return [format_short(float(part * step), units) for part in whole]
+    return [format_short(b - a, units) for a, b in pairwise(stops_mm)]
 
 
 def write_feet(length_mm: float, parts: int = _SIXTEENTHS) -> str:

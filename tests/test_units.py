@@ -9,7 +9,14 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from app.errors import LengthError
-from app.units import Units, closing, format_length, format_money, format_short, parse_length_mm
+from app.units import (
+    Units,
+    format_length,
+    format_money,
+    format_short,
+    lengths_between,
+    parse_length_mm,
+)
 
 METRIC = [
     ("2.4", 2400), ("2,40", 2400), ("2.40", 2400), ("2400", 2400), ("2 400 mm", 2400),
@@ -186,23 +193,20 @@ def test_money(minor: int, currency: str, expected: str) -> None:
     st.lists(st.floats(0.0, 9_000.0), min_size=1, max_size=8),
     st.sampled_from(("metric", "feet")),
 )
-def test_what_is_written_of_a_chain_adds_up_to_its_whole(parts: list[float], units: Units) -> None:
+def test_each_length_of_a_chain_is_rounded_by_itself(parts: list[float], units: Units) -> None:
     stops = [sum(parts[:i]) for i in range(len(parts) + 1)]
     # read again in hundredths of a millimetre: a sixteenth of an inch is 1.5875
-    written = [parse_length_mm(_marked(words, units), units) for words in closing(stops, units)]
-    whole = parse_length_mm(_marked(format_short(stops[-1], units), units), units)
-    assert sum(written) == pytest.approx(whole, abs=0.01 * (len(parts) + 1))
-    step = 25.4 / 16 if units == "feet" else 1.0
-    for (a, b), told in zip(itertools.pairwise(stops), written, strict=True):
-        assert abs(told - (b - a)) < step + 0.01
+    told = lengths_between(stops, units)
+    half = 25.4 / 16 / 2 if units == "feet" else 0.5
+    for (a, b), words in zip(itertools.pairwise(stops), told, strict=True):
+        assert abs(parse_length_mm(_marked(words, units), units) - (b - a)) < half + 0.01
 
 
 def _marked(words: str, units: Units) -> str:
     return words if units == "feet" else f"{words} mm"
 
 
-def test_a_length_that_is_whole_stays_where_a_chain_is_made_to_close() -> None:
-    # by hand: 283.4 mm is 178.52 sixteenths, 7 ft 1344, together 1701.04: one end gives way
-    told = closing([0, 283.4, 283.4 + 2133.6, 2700.4], "feet")
-    assert sorted(told) == ['11 1/8"', '11 3/16"', "7' 0\""]
-    assert told[1] == "7' 0\""
+def test_lengths_of_a_chain_that_are_alike_are_told_alike() -> None:
+    # by hand: 283.4 mm is 178.52 sixteenths, 7 ft 1344; the whole is 1701.04, one less than 1702
+    told = lengths_between([0, 283.4, 283.4 + 2133.6, 2700.4], "feet")
+    assert told == ['11 3/16"', "7' 0\"", '11 3/16"']

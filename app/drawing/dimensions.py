@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
@@ -13,11 +13,13 @@ from app.drawing.medium import Medium
 from app.drawing.primitives import Anchor, Group, Item, Line, Point, Text
 from app.scene.room import RoomShape
 from app.scene.walls import WallShape
-from app.units import closing, format_short
+from app.units import format_short, lengths_between
 
 _FIRST_EM = 2.0
 _STEP_EM, _STEP_ON_PAPER_EM = 2.3, 3.3
 """From one row of chains to the next; on paper heights of openings stand under the first."""
+_LINE_EM = 1.15
+"""From one line under an opening to the next."""
 _NEAR_MM = 1.0
 _ALIKE_MM = 30.0
 """A whole that one wall shows but for this much is not drawn again."""
@@ -45,10 +47,11 @@ class _Rows:
     that the lengths of set-back walls stand in line with those of the others.
     """
 
-    def __init__(self, room: RoomShape, medium: Medium) -> None:
+    def __init__(self, room: RoomShape, medium: Medium, two_lines: Sequence[Point]) -> None:
         self._corners = [wall.outer_start for wall in room.walls]
         self._em = medium.em_mm
         self._step_em = _STEP_ON_PAPER_EM if medium.strokes else _STEP_EM
+        self._two_lines = two_lines
         self._sides: list[tuple[Point, list[tuple[int, float, float]]]] = []
 
     def offset_mm(self, start: Point, end: Point, out: Point) -> float:
@@ -63,16 +66,26 @@ class _Rows:
             row += 1
         taken.append((row, low, high))
         face = start[0] * out[0] + start[1] * out[1]
-        return edge - face + self._em * (_FIRST_EM + self._step_em * row)
+        first_em, step_em = _FIRST_EM, self._step_em
+        if any(_same_side(out, other) for other in self._two_lines):
+            # height and sill under one another reach to the wall, or from the first row to the next
+            (x, y) = out
+            to_wall = y < 0 if abs(y) > abs(x) else x < 0
+            first_em += _LINE_EM if to_wall or row else 0.0
+        return edge - face + self._em * (first_em + step_em * row)
 
     def _side(self, out: Point) -> list[tuple[int, float, float]]:
         """Return what is taken on the side that lies this way, or nearly so."""
-        nearly = math.cos(math.radians(_ONE_SIDE_DEG))
         for way, taken in self._sides:
-            if way[0] * out[0] + way[1] * out[1] > nearly:
+            if _same_side(way, out):
                 return taken
         self._sides.append((out, []))
         return self._sides[-1][1]
+
+
+def _same_side(one: Point, other: Point) -> bool:
+    """Return whether two directions lie the same way, or nearly so."""
+    return one[0] * other[0] + one[1] * other[1] > math.cos(math.radians(_ONE_SIDE_DEG))
 
 
 def dimensions(room: RoomShape, medium: Medium) -> Dimensions:
@@ -83,7 +96,13 @@ def dimensions(room: RoomShape, medium: Medium) -> Dimensions:
     items: list[Item] = []
     reach: list[Point] = []
     drawn: list[tuple[Point, Point]] = []
-    rows = _Rows(room, medium)
+    told = {wall.id: _heights(room, wall, medium) if medium.strokes else {} for wall in room.walls}
+    two_lines = [
+        (-wall.inward[0], -wall.inward[1])
+        for wall in room.walls
+        if any(len(lines) > 1 for lines in told[wall.id].values())
+    ]
+    rows = _Rows(room, medium, two_lines)
     walls = sorted(room.walls, key=_reading_order)
     runs: list[tuple[WallShape, Point, list[float], str]] = []
     for wall in walls:
@@ -98,7 +117,7 @@ def dimensions(room: RoomShape, medium: Medium) -> Dimensions:
     for wall, whole in _overall(room):
         runs.append((wall, whole[0], [0.0, math.dist(*whole)], _WHOLE))
     for wall, start, stops, word in runs:
-        under = _heights(room, wall, medium) if medium.strokes and len(stops) > 2 else {}
+        under = told[wall.id] if len(stops) > 2 else {}
         _chain(items, reach, wall, start, stops, rows, medium, word, under)
     return Dimensions(Group(tuple(items), "layer-dims"), tuple(reach))
 
@@ -126,15 +145,23 @@ def _stops(room: RoomShape, wall: WallShape) -> list[float]:
     return [s for i, s in enumerate(ordered) if i == 0 or s - ordered[i - 1] > _NEAR_MM]
 
 
-def _heights(room: RoomShape, wall: WallShape, medium: Medium) -> dict[tuple[float, float], str]:
-    """Return what stands under the width of each opening of a wall: its height, and its sill."""
-    words = {}
+def _heights(
+    room: RoomShape, wall: WallShape, medium: Medium
+) -> dict[tuple[float, float], tuple[str, ...]]:
+    """Return what stands under the width of each opening of a wall: its height, and its sill.
+
+    On one line where the opening is as wide.
+    """
+    words: dict[tuple[float, float], tuple[str, ...]] = {}
     for opening in room.room.openings:
         if opening.wall == wall.id:
             high = format_short(opening.height_mm, medium.units)
             sill = format_short(opening.sill_mm, medium.units)
             ends = (opening.offset_mm, opening.offset_mm + opening.width_mm)
-            words[ends] = f"h {high}, sill {sill}" if opening.sill_mm else f"h {high}"
+            lines = (f"h {high}", f"sill {sill}") if opening.sill_mm else (f"h {high}",)
+            whole = ", ".join(lines)
+            wide = width_of(whole, medium.em_mm) + medium.em_mm * _CLEAR_EM
+            words[ends] = (whole,) if wide <= opening.width_mm else lines
     return words
 
 
@@ -183,7 +210,7 @@ def _chain(
     rows: _Rows,
     medium: Medium,
     word: str,
-    heights: Mapping[tuple[float, float], str] | None = None,
+    heights: Mapping[tuple[float, float], tuple[str, ...]] | None = None,
 ) -> None:
     em = medium.em_mm
     out = (-wall.inward[0], -wall.inward[1])
@@ -211,7 +238,7 @@ def _chain(
     turn = readable(math.degrees(math.atan2(along[1], along[0])))
     up = (math.sin(math.radians(turn)), -math.cos(math.radians(turn)))
     last_under = False
-    told = closing(stops, medium.units)
+    told = lengths_between(stops, medium.units)
     for number, (before, after) in enumerate(pairwise(stops)):
         words = f"{word}{told[number]}"
         wide = width_of(words, em)
@@ -237,9 +264,10 @@ def _chain(
         foot = (x + up[0] * rise, y + up[1] * rise)
         items.append(Text(foot, words, "dimt", "middle", turn))
         if heights and (before, after) in heights:
-            under = (x - up[0] * em * 1.05, y - up[1] * em * 1.05)
-            items.append(Text(under, heights[before, after], "dimt", "middle", turn))
-            reach.append((under[0] - up[0] * em * 0.3, under[1] - up[1] * em * 0.3))
+            for line, off in zip(heights[before, after], (1.05, 1.05 + _LINE_EM), strict=False):
+                under = (x - up[0] * em * off, y - up[1] * em * off)
+                items.append(Text(under, line, "dimt", "middle", turn))
+                reach.append((under[0] - up[0] * em * 0.3, under[1] - up[1] * em * 0.3))
         read = (-up[1], up[0])
         for side in (-wide / 2, wide / 2):
             for high in (-em * 0.3, em):

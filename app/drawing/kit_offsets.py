@@ -32,8 +32,9 @@ _LEAST_MM = 5.0
 _TIGHT_EM = 0.2
 """What a figure keeps off both ends of its stretch; in one too short for that it would stand over
 what is there."""
-_LED_EM = (1.5, 2.1, 2.7)
+_LED_EM = (1.5, 2.1, 2.7, 3.8, 5.0)
 """How far off a short stretch its figure stands at the end of a leader."""
+_FLAT_MM = 50.0
 _PAST_EM = 0.5
 """How far past the end of a short stretch its figure begins, on the line drawn on."""
 _FIGURE_SHARES = (0.5, 0.3, 0.7, 0.4, 0.6, 0.2, 0.8)
@@ -242,6 +243,11 @@ def kit_offsets(
     words: list[Group] = []
     # heights and figures, but no lines: those a figure may stand on, with a white edge
     taken = crowd.copy()
+    for placed in scene.order:
+        # on what is dark or hatched no figure is read; what lies flat on the floor is plain
+        if max(map(float, placed.shape.high_mm), default=0.0) > _FLAT_MM:
+            for polygon in placed.polygons():
+                taken.take(polygon)
     for one in stretches(scene, apart_mm(medium)):
         drawn = _drawn(one, scene.room.free, taken, crowd, medium)
         if drawn is not None:

@@ -52,6 +52,10 @@ def legend(scene: Scene, flags: Sequence[Severity] = ()) -> Block:
         rows.append(SOCKET)
     if room.room.openings:
         rows.append(("of an opening: width over the line, height under it", _opening))
+    if scene.plan.units == "feet":
+        rows.append(
+            ('to 1/16", each by itself: parts may differ from their sum', line_sample("dim"))
+        )
     rows.append(("height above the bare floor, true at its tip", _level))
     if has_offsets(scene):
         rows.append(("free between walls and kit on the floor", _offset))

@@ -29,7 +29,7 @@ def offset_words(
         some = [one for one in missing if one.across is across]
         if some and len(missing) <= _MOST_TOLD:
             each = (_words(one, numbers, columns, units) for one in some)
-            rows.append(Words(f"{way}: {'; '.join(each)}."))
+            rows.append(Words(f"{way}, {'; '.join(each)}."))
     if len(missing) > _MOST_TOLD:
         rows.append(Words(f"{len(missing)} more: on the sheet Setting out."))
     turned = sorted(numbers[piece] for piece in askew(scene) if piece in numbers)
@@ -43,7 +43,11 @@ def _words(
     one: Stretch, numbers: Mapping[str, int], columns: Mapping[str, str], units: Units
 ) -> str:
     ends = [
-        "wall" if not name else str(numbers[name]) if name in numbers else columns.get(name, "kit")
+        "wall"
+        if not name
+        else f"piece {numbers[name]}"
+        if name in numbers
+        else columns.get(name, "kit")
         for name in (one.before, one.after)
     ]
-    return f"{ends[0]} to {ends[1]} {format_short(one.long_mm, units)}"
+    return f"{ends[0]} to {ends[1]}: {format_short(one.long_mm, units)}"

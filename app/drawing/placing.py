@@ -83,6 +83,11 @@ class Crowd:
         near = self._taken[: self._count][(a < x1) & (c > x0) & (b < y1) & (d > y0)]
         return bool(shapely.intersects(near, box).any())
 
+    def is_crossed(self, box: BaseGeometry) -> bool:
+        """Return whether a stroke runs through an upright box."""
+        sides = (np.array([[side]]) for side in box.bounds)
+        return bool(self._stroke_within(*sides)[0] > 0)
+
     def within(self, at: Point, width: float, height: float) -> Point:
         """Push a box of this size round a point into the bounds of the area given at the start."""
         if self._within is None:

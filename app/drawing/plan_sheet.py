@@ -272,15 +272,16 @@ def _figure_items(
     order = [placed for placed in drawing_order(scene) if reaches_into(placed, scene.room)]
     crowd = crowd_of(scene, medium)
     columns = column_names(scene.room, crowd, medium)
-    notes = letter(levels_of(scene.room, medium), crowd, medium)
+    # a height may stand anywhere that it is true: it keeps off the lines and figures of the chains
     offsets = kit_offsets(scene, crowd, medium, left_out)
+    walls = _wall_names(scene, crowd, medium)
+    notes = letter(levels_of(scene.room, medium), crowd, medium)
     flags = planted_flags(
         [(n, s.severity, s.where) for n, s in shown if s.where is not None],
         crowd,
         figure.bounds,
         scale,
     )
-    walls = _wall_names(scene, crowd, medium)
     rings = balloons(pieces, order, crowd, scale)
     # a pale tone: hatching tells walls and what stays
     needed = region(space_area(scene), "space-ground")

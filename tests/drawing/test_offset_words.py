@@ -14,6 +14,8 @@ from tests.builders import make_plan, make_room, place
 from tests.drawing.reading import parse, seen
 from tests.drawing.sheets.judged import sample
 
+END = r"(?:piece \d+|wall)"
+
 
 def told(scene: Scene, paper: str) -> tuple[int, list[str], str]:
     """The scale of a plan, the offsets drawn in it, and all of its words in a row."""
@@ -32,7 +34,7 @@ def test_every_offset_is_drawn_or_told(key: str, paper: str) -> None:
     medium = Medium(LETTER_MM * scale, units, True)
     every = [format_short(one.long_mm, units) for one in stretches(scene, apart_mm(medium))]
     for figure in set(every):
-        beside = len(re.findall(rf"\b(?:\d+|wall) to (?:\d+|wall) {re.escape(figure)}\b", words))
+        beside = len(re.findall(rf"\b{END} to {END}: {re.escape(figure)}\b", words))
         assert drawn.count(figure) + beside >= every.count(figure), figure
 
 
@@ -44,10 +46,12 @@ def test_a_figure_that_finds_no_room_is_among_the_words(key: str, paper: str) ->
     every = stretches(scene, apart_mm(medium))
     assert len(drawn) < len(every)
     assert "Free, and no room for a figure" in words
-    lost = re.findall(r"\b(\d+|wall) to (\d+|wall) (\d+)\b", words)
+    lost = re.findall(rf"\b({END}) to ({END}): (\d+)\b", words)
     assert len(lost) == len(every) - len(drawn)
     # between the pieces of these numbers so much is free
-    numbers = {str(i): p.piece.id for i, p in enumerate(station_order(scene), 1)} | {"wall": ""}
+    numbers = {f"piece {i}": p.piece.id for i, p in enumerate(station_order(scene), 1)} | {
+        "wall": ""
+    }
     known = {(one.before, one.after, format_short(one.long_mm, "metric")) for one in every}
     assert {(numbers[a], numbers[b], mm) for a, b, mm in lost} <= known
 

@@ -1,4 +1,4 @@
-"""Chains of dimensions under a drawing: ticks at their stops, figures that add up to the whole."""
+"""Chains of dimensions under a drawing: ticks at their stops, each figure by itself."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from itertools import pairwise
 
 from app.drawing.lettering import width_of
 from app.drawing.primitives import Item, Line, Text
-from app.units import Units, closing
+from app.units import Units, lengths_between
 
 FIRST_ROW, SECOND_ROW = 1, 2
 """The rows under a chain in which figures hang that find no room in it."""
@@ -28,7 +28,7 @@ def chain(row: Sequence[float], line: float, em: float, units: Units) -> tuple[l
     for s in row:
         items.append(Line((s, line - em * 0.9), (s, line + em * 0.45), "dim"))
         items.append(Line((s - slant, line + slant), (s + slant, line - slant), "tick"))
-    for (a, b), words in zip(pairwise(row), closing(row, units), strict=True):
+    for (a, b), words in zip(pairwise(row), lengths_between(row, units), strict=True):
         narrow = width_of(words, em) + em * 0.6 > b - a
         # figures too wide for their piece of the chain hang under it: neighbours in two rows
         drop = (SECOND_ROW if drop == FIRST_ROW else FIRST_ROW) if narrow else 0

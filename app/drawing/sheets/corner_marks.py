@@ -19,6 +19,11 @@ _STEPS = (-1, 1, -2, 2, -3, 3)
 _AROUND = np.array([(dx, dy) for dx in _STEPS for dy in _STEPS], dtype=np.float64)
 """How far aside and down a name may stand of its mark, (n, 2), in steps of about its height."""
 
+_FAR_COST = 0.4
+"""What a step aside costs against lines that run through the name."""
+_AIR_EM = 0.5
+"""What a name keeps off the lines on both its sides, together."""
+
 
 def corner_marks(scene: Scene, em: float, crowd: Crowd) -> list[Item]:
     """Mark each corner with a filled square inside it and its name beside."""
@@ -49,9 +54,9 @@ def _named(marks: Sequence[tuple[str, Point]], scene: Scene, em: float, crowd: C
         items.append(Polygon(ring, "dark"))
         clear = shapely.covers(free, shapely.points(_AROUND * em + (x, y)))
         spots = [
-            Spot((x + dx * em * 1.3, y + dy * em * 1.1), abs(dx) + abs(dy))
+            Spot((x + dx * em * 1.3, y + dy * em * 1.1), _FAR_COST * (abs(dx) + abs(dy)))
             for dx, dy in _AROUND[clear | inner.is_empty].tolist()
         ] or [Spot((x, y + em))]
-        at = crowd.place(width_of(words, em, bold=True), em, spots)
+        at = crowd.place(width_of(words, em, bold=True) + em * _AIR_EM, em, spots)
         items.append(Text((at[0], at[1] + em * 0.36), words, "chalk-mark"))
     return items

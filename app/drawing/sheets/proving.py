@@ -20,6 +20,7 @@ from app.drawing.primitives import Point
 from app.drawing.sheets.taping import corners_of, sight_of
 from app.drawing.sheets.wall_marks import LONG_TAPE_MM
 from app.scene.build import Scene
+from app.units import Units
 
 FEW_CORNERS = 8
 """Of a room with no more corners than this every distance that a tape reaches is told."""
@@ -34,6 +35,13 @@ LEGS_MM = (
 )
 """How far along both walls of a corner its square is taken, the largest that is clear: where the
 corner is square the third side is a whole figure too (3, 4 and 5)."""
+_FOOT_MM = 304.8
+_LEGS_FT = ((12, 9), (9, 12), (8, 6), (6, 8), (4, 3), (3, 4), (2, 1.5), (1.5, 2))
+LEGS: dict[Units, tuple[tuple[float, float], ...]] = {
+    "metric": LEGS_MM,
+    "feet": tuple((a * _FOOT_MM, b * _FOOT_MM) for a, b in _LEGS_FT),
+}
+"""The same for each system of units: nobody tapes 13' 1 1/2" where 12' does."""
 _FREE = 1e-6
 """Below this share of the largest a singular value counts as none."""
 
@@ -80,7 +88,7 @@ def proof_of(scene: Scene) -> Proof:
                 rows.append(row)
                 pairs.append((i, j))
     squares: list[Square] = []
-    for square in _squares(corners, sight):
+    for square in _squares(corners, sight, LEGS[scene.plan.units]):
         if _rank(rows) == freedoms:
             break
         row = _square_row(corners, square)
@@ -90,11 +98,13 @@ def proof_of(scene: Scene) -> Proof:
     return Proof(tuple(pairs), tuple(squares))
 
 
-def _squares(corners: Sequence[Point], sight: BaseGeometry) -> Iterator[Square]:
+def _squares(
+    corners: Sequence[Point], sight: BaseGeometry, legs: Sequence[tuple[float, float]]
+) -> Iterator[Square]:
     count = len(corners)
     for i, corner in enumerate(corners):
         ahead, behind = corners[(i + 1) % count], corners[i - 1]
-        for along, back in LEGS_MM:
+        for along, back in legs:
             if along > math.dist(corner, ahead) or back > math.dist(corner, behind):
                 continue
             a, b = _towards(corner, ahead, along), _towards(corner, behind, back)

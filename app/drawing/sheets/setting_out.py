@@ -297,17 +297,23 @@ def _figure(scene: Scene, points: Taped | None, medium: Medium, scale: int) -> F
         if reaches_into(placed, room)
     )
     em = medium.em_mm
-    crowd = Crowd([polygon.boundary for polygon in _outlines(scene)], room.free)
+    # a door's leaf and swing and the axis of a pipe cross a letter as an edge of kit does
+    hung = [*(one for o in room.openings for one in o.leaves), *(p for _, p in room.low)]
+    hung += [sweep.polygon for opening in room.openings for sweep in opening.sweeps]
+    edges = [one.boundary if one.area else one for one in (*_outlines(scene), *hung)]
+    crowd = Crowd(edges, room.free)
     for point in points.points:
         # letters keep off the crosses that they name
         crowd.take(around(point.at, em * _CROSS_EM, em * _CROSS_EM))
     for _, polygon in room.columns:
         crowd.take(polygon)
     fronts = tuple(front_marks(scene, em, crowd))
+    # the letters of a mark have few places: names of corners keep off them and their lines
+    letters = _point_marks(points, em, crowd)
     named = [
         *corner_marks(scene, em, crowd),
         *marks_along_walls(points.along, scene, em, crowd),
-        *_point_marks(points, em, crowd),
+        *letters,
     ]
     fixed = (*column_offsets(scene, crowd, medium), *column_names(room, crowd, medium))
     return Figure(
@@ -315,8 +321,9 @@ def _figure(scene: Scene, points: Taped | None, medium: Medium, scale: int) -> F
             figure.floor,
             figure.walls,
             figure.doors,
-            Group(fixed, "layer-columns"),
             Group((*faint, *fronts), "layer-kit"),
+            # over the kit: a distance runs on behind it to the wall
+            Group(fixed, "layer-columns"),
             figure.dims,
             Group(tuple(named), "layer-marks"),
         ),

@@ -34,6 +34,9 @@ _DOUBT_MM = 60.0
 """A crossing so far outside the room is taken for one in it by somebody with a tape at a wall."""
 _ROUND_SHARE = 0.84
 """A base that fills less of its rectangle than this is round: a circle fills 0.785 of it."""
+_SLIT_MM = 40.0
+"""Into a slit narrower than this between a wall and what stays no tape is laid: a hand holds it;
+common practice, no source."""
 _PAIRS_KEPT = 64
 """Of so many counts of corners and marks their pairs are kept: more are seldom seen at once."""
 _OFF_FLOOR_MM = 400.0
@@ -285,5 +288,14 @@ def sight_of(scene: Scene) -> BaseGeometry:
     free: BaseGeometry = scene.room.free.buffer(2, join_style="mitre")
     for area in blocked:
         free = free.difference(area.buffer(-2, join_style="mitre"))
+    if blocked:
+        # nobody lays a tape into the slit behind a freezer
+        wide = free.buffer(-_SLIT_MM / 2, join_style="mitre").buffer(
+            _SLIT_MM / 2 + 2, join_style="mitre"
+        )
+        near = shapely.union_all(blocked).buffer(_SLIT_MM, join_style="mitre")
+        free = free.difference(
+            free.difference(wide).intersection(near).buffer(-2, join_style="mitre")
+        )
     shapely.prepare(free)
     return free

@@ -69,6 +69,14 @@ class OnWall:
     deep: float = 0.0
     """How far its back and its front are from the wall: of columns and what hangs low."""
 
+    @property
+    def bars(self) -> tuple[float, ...]:
+        """Where upright lines run through it: the bar of a window, the joints between panes."""
+        if self.kind == "window":
+            return ((self.left + self.right) / 2,)
+        # both panes of a mirror have their clips at a joint
+        return tuple(sorted({round(x, 1) for x, _ in self.clips} - {round(self.left, 1)})[:-1])
+
 
 @dataclass(frozen=True, slots=True)
 class Before:

@@ -6,6 +6,8 @@ from collections.abc import Iterator
 
 import numpy as np
 import shapely
+from shapely import LineString
+from shapely.geometry.base import BaseGeometry
 
 from app.drawing.placing import Floats, Spot
 from app.drawing.primitives import Circle, Item, Line, Point
@@ -15,6 +17,10 @@ _FROM_COST, _COST = 2.0, 0.1
 _STEPS = 14
 """So many places are tried along a wall to either side."""
 _DOT_EM = 0.16
+_NEAR_EM = 1.1
+"""Words nearer to their thing than this, in sizes of the lettering, need no line to it."""
+_INSIDE_EM = 0.3
+"""How far inside of a thing such a line ends, where it is as large."""
 
 
 def aside(at: Point, size: tuple[float, float], within: shapely.Polygon, em: float) -> list[Spot]:
@@ -54,3 +60,24 @@ def leader(words_at: Point, size: tuple[float, float], to: Point, em: float) -> 
     (px, py), _ = shapely.get_coordinates(shapely.shortest_line(box, target)).tolist()
     yield Line((px, py), to, "leader")
     yield Circle(to, em * _DOT_EM, "leader-dot")
+
+
+def led_to(words: BaseGeometry, thing: BaseGeometry, em: float) -> LineString | None:
+    """Return the line from lines of words to the thing that they tell of; none where they are near.
+
+    It ends a little inside of the thing.
+    """
+    if words.distance(thing) < em * _NEAR_EM:
+        return None
+    (px, py), (x, y) = shapely.get_coordinates(shapely.shortest_line(words, thing)).tolist()
+    inner = thing.buffer(-em * _INSIDE_EM)
+    if not inner.is_empty:
+        x, y = shapely.get_coordinates(shapely.shortest_line(shapely.Point(px, py), inner))[1]
+    return LineString([(px, py), (float(x), float(y))])
+
+
+def drawn(way: LineString, em: float) -> Iterator[Item]:
+    """Draw such a line with a dot at its end."""
+    (px, py), (x, y) = way.coords
+    yield Line((px, py), (x, y), "leader")
+    yield Circle((x, y), em * _DOT_EM, "leader-dot")

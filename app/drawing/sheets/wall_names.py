@@ -6,14 +6,16 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
+import numpy as np
 import shapely
+from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 from app.drawing.lettering import shorten, width_of, wrap
 from app.drawing.placing import Crowd, Spot, around
-from app.drawing.primitives import Item, Text
+from app.drawing.primitives import Item, Point, Text
 from app.drawing.sheets.wall_items import Before, FlatWall, OnWall
-from app.drawing.sheets.wall_leaders import aside, leader
+from app.drawing.sheets.wall_leaders import aside, drawn, led_to
 from app.drawing.sheets.wall_stuck import stuck_words
 from app.drawing.sheets.wall_words import is_long, label_lines
 from app.units import Units, format_short
@@ -28,9 +30,11 @@ room. Longer ones are parted."""
 _NAME_LINES = 3
 _FEW_EMS = (14.0, 9.0)
 """How wide a name stands that finds no room on so many lines, on one: its words tell it whole."""
+_NO_FACE = ("strip", "socket")
+"""What is too small for words to be read as its own because they stand on it."""
 _PUSHED_COST = 0.5
 """What it costs that words are pushed from where they would stand onto their wall."""
-_ALONG = (-0.5, -0.375, -0.25, -0.125, 0.125, 0.25, 0.375, 0.5)
+_ALONG = tuple(share * way for share in np.linspace(0.0625, 0.5, 8).tolist() for way in (-1, 1))
 """Where words are tried along what is long or high, off its middle: shares of what they leave."""
 
 
@@ -42,13 +46,18 @@ def thing_names(
     Gives with it what is taken by then.
     """
     boxes: list[OnWall | Before] = [*things, *(part for thing in things for part in thing.parts)]
-    strokes = [
+    strokes: list[BaseGeometry] = [
         shapely.box(b.left, -b.high, max(b.right, b.left + 1), -b.low + 1).boundary for b in boxes
     ]
     strokes += [
         shapely.Point(x, -z).buffer(em * DOT_EM).boundary
         for t in things for x, z in (*t.clips, *t.screws)
     ]  # fmt: skip
+    strokes += [
+        shapely.LineString([(x, -t.low), (x, -t.high)])
+        for t in things if t.kind != "strip" for x in t.bars
+    ]  # fmt: skip
+    strokes += [shapely.LineString([(a, -b), (c, -d)]) for (a, b), (c, d) in flat.before_edges]
     # a line of white round letters would break the edge of the wall
     within = shapely.Polygon([(s, -z) for s, z in flat.ring]).buffer(-em * _OFF_EDGE_EM)
     crowd = Crowd(strokes, within)
@@ -88,20 +97,29 @@ def thing_names(
                 continue
             # where other words cross it they lie in it, on more lines
             found = next((one for one in tries if _has_room(one, thing, crowd, _of(thing))), None)
-        # the widest that finds room on the wall and off all other words
-        found = found or next((one for one in tries if _has_room(one, thing, crowd, within)), None)
-        label = found or (tries[-1] if is_long(name) else first)
-        spots = label.spots(thing)
-        if found is None:
-            spots += aside((cx, cy), (label.wide, label.high), within, em)
-        # rather over a thing than over the edge of the wall
-        spots += [
-            Spot(crowd.within(one.at, label.wide, label.high), one.cost + _PUSHED_COST)
-            for one in spots
-        ]
+        # rather narrow beside it than crossed by lines or in another thing, and rather led to it
+        # than over other words
+        others = np.array([_of(o) for o in things if _is_apart(o, thing)], dtype=object)
+        label, spots = _Label(("",), em), list[Spot]()
+        for near, bare in ((True, True), (True, False), (False, False)):
+            for label in [found] if found else tries:
+                spots = label.spots(thing)
+                spots += [] if near else aside((cx, cy), (label.wide, label.high), within, em)
+                # rather over a thing than over the edge of the wall
+                spots += [
+                    Spot(crowd.within(one.at, label.wide, label.high), one.cost + _PUSHED_COST)
+                    for one in spots
+                ]
+                if clear := label.clear(spots, crowd, within, others, bare):
+                    spots = clear
+                    break
+            else:
+                continue
+            break
         x, y = crowd.place(label.wide, label.high, spots)
-        if found is None and thing.kind != "strip":
-            items += leader((x, y), (label.wide, label.high), (cx, cy), em)
+        if (way := led_to(label.boxes((x, y)), _of(thing), em)) is not None:
+            items += drawn(way, em)
+            crowd.take(way.buffer(em * DOT_EM))
         items += [
             Text((x, y + em * off), line, "dimt")
             for line, off in zip(label.words, _feet(len(label.words)), strict=True)
@@ -135,6 +153,39 @@ class _Label:
         """How high its lines are together."""
         return self.em * 1.25 * len(self.words)
 
+    def boxes(self, at: Point) -> BaseGeometry:
+        """Return where its lines stand, their middle at a point."""
+        x, y = at
+        step = self.high / len(self.words)
+        top = y - self.high / 2 + step / 2
+        each = (
+            around((x, top + i * step), width_of(line, self.em), self.em)
+            for i, line in enumerate(self.words)
+        )
+        return shapely.union_all(list(each))
+
+    def clear(
+        self,
+        spots: Sequence[Spot],
+        crowd: Crowd,
+        within: BaseGeometry,
+        others: NDArray[np.object_],
+        bare: bool,
+    ) -> list[Spot]:
+        """Return the spots on the wall at which it is off all other words and things.
+
+        And, where they are to be `bare`, off all lines.
+        """
+        each = ((spot, around(spot.at, self.wide, self.high)) for spot in spots)
+        return [
+            spot
+            for spot, box in each
+            if within.covers(box)
+            and not crowd.meets(box)
+            and not shapely.intersects(others, box).any()
+            and not (bare and crowd.is_crossed(box))
+        ]
+
     def spots(self, thing: OnWall) -> list[Spot]:
         """Return where it may stand: in the thing where that has room, over, under, beside it."""
         em, wide, high = self.em, self.wide, self.high
@@ -165,6 +216,13 @@ class _Label:
                 for y in (-thing.high - high * 0.65, -thing.low + high * 0.65)
             ]
         return spots
+
+
+def _is_apart(other: OnWall, thing: OnWall) -> bool:
+    """Return whether words of a thing are not to stand in another one: it is not behind it."""
+    if other is thing or other.kind in _NO_FACE:
+        return False
+    return not _of(other).intersects(_of(thing))
 
 
 def _of(thing: OnWall) -> BaseGeometry:

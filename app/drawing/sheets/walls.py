@@ -250,9 +250,7 @@ def _thing(thing: OnWall, em: float) -> list[Item]:
         Polygon(_corners(box.left, box.right, box.low, box.high), ink, "", data)
         for box in thing.parts or (thing,)
     ]
-    # the bar of a window, and of a mirror the joints of its panes, where both have their clips
-    panes = sorted({round(x, 1) for x, _ in thing.clips} - {round(thing.left, 1)})[:-1]
-    for x in [(thing.left + thing.right) / 2] if thing.kind == "window" else panes:
+    for x in thing.bars:
         items.append(Line((x, -thing.low), (x, -thing.high), "thin"))
     arm = em * 0.3
     for x, z in thing.fixings:

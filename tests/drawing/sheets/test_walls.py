@@ -334,7 +334,7 @@ def test_every_heavy_fixing_is_told_from_the_end_of_its_wall() -> None:
     assert found == 4
 
 
-def test_in_feet_the_chain_under_a_wall_adds_up_to_its_length() -> None:
+def test_in_feet_what_is_as_long_in_the_chain_under_a_wall_is_told_alike() -> None:
     # two ends of 283.4 mm, 178.52 sixteenths of an inch, and a door of 7 ft: each end by itself is
     # 11 3/16 in, the wall of 1701.04 sixteenths 8 ft 10 5/16 in, one sixteenth less than its parts
     door = Opening(
@@ -345,7 +345,7 @@ def test_in_feet_the_chain_under_a_wall_adds_up_to_its_length() -> None:
     things = said_of(scene)["back"]
     row = [t for t in things if t.ink == "dimt" and not t.element.get("transform")]
     told = [t.words for t in row if t.words in ('11 1/8"', '11 3/16"', "7' 0\"", "8' 10 5/16\"")]
-    assert sorted(told) == ['11 1/8"', '11 3/16"', "7' 0\"", "8' 10 5/16\""]
+    assert sorted(told) == ['11 3/16"', '11 3/16"', "7' 0\"", "8' 10 5/16\""]
     # what the shop's list has in millimetres says so beside feet
     said = " ".join(t.words for t in said_of(scene)["left"])
     assert not re.search(r"\d x \d", said)
