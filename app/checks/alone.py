@@ -16,7 +16,8 @@ from shapely import Polygon
 
 from app.checks.headroom import person_name
 from app.checks.snag import Severity, Snag, is_many
-from app.checks.spots import SHUT, Spot, best_spot, spots
+from app.checks.spot import Spot
+from app.checks.spots import SHUT, best_spot, spots
 from app.checks.standing import snags_of_plan
 from app.library.movements import movements
 from app.model.people import Person

@@ -13,7 +13,8 @@ import shapely
 from shapely import Polygon
 
 from app.checks.snag import Snag
-from app.checks.spots import Spot, spots
+from app.checks.spot import Spot
+from app.checks.spots import spots
 from app.model.fronts import front_of
 from app.published.register import published
 from app.scene.build import Placed, Scene

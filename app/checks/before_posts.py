@@ -18,7 +18,8 @@ from app.checks.alone import (
 )
 from app.checks.headroom import person_name
 from app.checks.snag import Severity, Snag
-from app.checks.spots import SHUT, Spot, best_spot, judge, spots
+from app.checks.spot import Spot
+from app.checks.spots import SHUT, best_spot, judge, spots
 from app.checks.squat_setting import BELOW, BOTTOM, catches_of, setting_mm
 from app.library.anchors import place
 from app.model.people import Person

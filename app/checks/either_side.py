@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Sequence, Set
 from dataclasses import replace
 
 from app.checks.snag import Snag
@@ -38,4 +38,17 @@ def no_side_free(owner: Placed, sides: Sequence[tuple[Space, Snag, object]]) -> 
         other_mm=min(snag.measured or 0.0 for _, snag, _ in sides),
         # of several things it is the row of none
         against=against.pop() if len(against) == 1 else None,
+    )
+
+
+def no_high_side_free(short: Snag, low: Set[str], who: str) -> Snag:
+    """Return a row of sides that are short of room, where the free ones are too low for somebody.
+
+    `short` is the row of those that are short.
+    """
+    where = joined(" and ", [words for side, words in _WHERE.items() if side in low])
+    return replace(
+        short,
+        template="{:cap}; {} it is too low for {} to stand. Allow {:bare} on one side.",
+        values=(short.values[0], where, who, short.values[1]),
     )

@@ -6,7 +6,7 @@ from typing import NamedTuple
 
 from app.checks.snag import is_many
 from app.formulas.headroom import grade_rise_mm
-from app.library.anchors import place
+from app.library.anchors import Extent, place
 from app.library.use import Use
 from app.published.register import published
 from app.scene.build import Placed
@@ -18,6 +18,8 @@ ON_A_BELT = frozenset({"run", "walk"})
 _RUN = "run"
 HUNG_ON = frozenset({"pull-up", "dip"})
 """What is done on a bar that one hangs from or props oneself on."""
+_SAME_MM = 1.0
+"""Sides that differ by no more are one: nobody measures a box finer."""
 
 
 class Footing(NamedTuple):
@@ -67,6 +69,27 @@ def under_its_grip(placed: Placed, low_mm: float) -> Phrase | None:
     if not is_many(placed.kit.name):
         words = "the middle of its bar is {:bare} higher"
     return phrase(words, below)
+
+
+def as_used(placed: Placed, use: Use) -> Extent:
+    """Return the size of a piece as it stands while it is used: a box on the side it is used on."""
+    if use.movement not in _STEPPED_ON:
+        return placed.extent
+    return turned_to(placed.extent, footing(placed, use).base_mm)
+
+
+def turned_to(extent: Extent, high_mm: float) -> Extent:
+    """Return the size of a box that is turned to a height: the side that was so long is up.
+
+    Where no side is as long as that it keeps its floor.
+    """
+    wide, deep, high = extent.width_mm, extent.depth_mm, extent.height_mm
+    if abs(high - high_mm) > _SAME_MM:
+        if abs(wide - high_mm) <= _SAME_MM:
+            wide = high
+        elif abs(deep - high_mm) <= _SAME_MM:
+            deep = high
+    return Extent(wide, deep, high_mm)
 
 
 def grade_ratio(placed: Placed) -> float:

@@ -17,12 +17,12 @@ from app.checks.boarding import TODAY, fits_today
 from app.checks.footing import ON_A_BELT, bar_mm, belt_words, grade_is_open, under_its_grip
 from app.checks.hung_over import hung_places
 from app.checks.snag import Severity, Snag
+from app.checks.spot import Spot
 from app.checks.spots import (
     BARE,
     OPEN,
     SHUT,
     TRAINING,
-    Spot,
     Verdict,
     best_spot,
     judge,
@@ -320,6 +320,8 @@ def _snag(
     bare = partial(_bare_mm, scene, person, spot)
     if situation == SHUT and fits_today(scene, bare, required):
         tail = f"; {TODAY}"
+    elif verdict.clear.on_floor:
+        tail = f" before the {lower(spot.placed.name)}, on the floor"
     elif row.key in ON_A_BELT:
         tail = phrase("; {}", belt_words(spot.placed, spot.use))
     hung = clear.piece and under_its_grip(scene.placed[clear.piece], clear.clear_mm)
@@ -351,7 +353,7 @@ def _snag(
         measured=round(clear.clear_mm),
         required=round(least),
         need=round(need),
-        where=spot.at,
+        where=spot.from_at if verdict.clear.on_floor else spot.at,
         source_keys=verdict.demand.source_keys,
         working=tuple((term.label, round(term.mm, 1)) for term in terms),
     )

@@ -15,7 +15,8 @@ from app.checks.headroom import person_name
 from app.checks.hung_over import hung_places, lowest_over, under
 from app.checks.layers import is_floor
 from app.checks.snag import Snag
-from app.checks.spots import SHUT, Spot, judge, spots
+from app.checks.spot import Spot
+from app.checks.spots import SHUT, judge, spots
 from app.formulas.headroom import Demand
 from app.model.people import Person
 from app.scene.build import Scene

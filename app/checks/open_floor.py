@@ -19,7 +19,8 @@ from app.checks.boarding import TODAY, fits_today
 from app.checks.footing import ON_A_BELT, Footing, belt_words, footing
 from app.checks.headroom import person_name
 from app.checks.snag import Snag
-from app.checks.spots import Spot, spots
+from app.checks.spot import Spot
+from app.checks.spots import spots
 from app.formulas.headroom import Demand, demand
 from app.library.movements import Movement, movements
 from app.model.people import Person, WishWord

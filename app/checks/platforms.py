@@ -11,7 +11,8 @@ from shapely import Point, Polygon
 from app.checks.headroom import person_name
 from app.checks.layers import PLATFORM, is_layer
 from app.checks.snag import Snag
-from app.checks.spots import SHUT, Spot, Verdict, of_parts, spots
+from app.checks.spot import Spot
+from app.checks.spots import SHUT, Verdict, of_parts, spots
 from app.library.movements import movements
 from app.model.people import Person
 from app.published.register import published

@@ -20,11 +20,12 @@ from app.checks.crowding import (
     deepest,
     not_looked_at,
 )
-from app.checks.either_side import no_side_free
+from app.checks.either_side import no_high_side_free, no_side_free
 from app.checks.hangers import hung_solids
 from app.checks.in_rows import in_rows
 from app.checks.lanes import EASY, FLANK, Lane, beside_it, in_lanes
 from app.checks.layers import is_floor, layers
+from app.checks.low_sides import sides_too_low
 from app.checks.next_told import next_in_rings, next_past_flanks, told_once
 from app.checks.pair_figures import Half, pair_figures
 from app.checks.snag import SEVERITIES, Severity, Snag, agreeing, space_sources, width_sources
@@ -223,9 +224,16 @@ def _rows(
         yield from snags if number in crowded else snags[1:]
     for number, taken in choices.items():
         # one free side is enough to get on
-        if len(taken) == sum(s.space.either for s in scene.order[number].shape.spaces):
+        sides = {s.space.side for s in scene.order[number].shape.spaces if s.space.either}
+        left = sides - {spaces.shapes[key[0]].space.side for key in taken}
+        if not left:
             made = partial(_of_no_side, scene, number, taken)
             yield scene.memo(("no side free", number, *taken), made)
+            continue
+        low, who = sides_too_low(scene, scene.order[number])
+        high = [key for key in taken if spaces.shapes[key[0]].space.side not in low]
+        if left <= low and high:
+            yield no_high_side_free(_of_no_side(scene, number, high), left, who)
 
 
 _Key = tuple[int, int, float, float, float, bool]

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from collections.abc import Set as AbstractSet
 from dataclasses import dataclass, replace
-from functools import cached_property, lru_cache, partial
+from functools import lru_cache, partial
 from weakref import WeakKeyDictionary
 
 import numpy as np
@@ -13,7 +13,8 @@ import shapely
 
 from app.checks.footing import footing
 from app.checks.hung_over import hung_places, lowest_over, under
-from app.checks.rising import Form, form_about
+from app.checks.rising import Form
+from app.checks.spot import Spot, form_of
 from app.formulas.headroom import Demand, demand
 from app.library.anchors import place
 from app.library.movements import movements
@@ -25,7 +26,8 @@ from app.scene.build import Placed, Scene
 from app.scene.memory import new_table
 from app.scene.overhead import Overhead
 from app.scene.shapes import turn
-from app.scene.swept import held_at, parts_from
+from app.scene.step_up import sides_to_step_from
+from app.scene.swept import held_at
 from app.scene.tolerance import Geometries
 
 SHUT, OPEN = "garage door shut", "garage door open"
@@ -44,37 +46,12 @@ REST_DECIMALS = 1
 """Decimals of a mm to which it is told how far off a bar rests: places err by a hundredth."""
 
 
-@dataclass(frozen=True)
-class Spot:
-    """One place for one movement: a piece and the use it is put to there.
-
-    `rest` is how far from the place the bar lies that comes on the shoulders, in mm of its frame.
-    Every person and movement asks where it is and what it is remembered by: found once.
-    """
-
-    placed: Placed
-    use: Use
-    rest: tuple[float, float] = (0.0, 0.0)
-
-    @cached_property
-    def at(self) -> tuple[float, float]:
-        """The middle of the person or bar, in mm of the room."""
-        x, y = (place(anchor, self.placed.extent) for anchor in self.use.at)
-        dx, dy = turn(x, y, self.placed.pose.angle_deg)
-        return self.placed.at[0] + dx, self.placed.at[1] + dy
-
-    @cached_property
-    def key(self) -> tuple[object, ...]:
-        """All that a clear height here hangs on, but for the room and what holds a bar."""
-        placed = self.placed
-        return placed.piece.id, *placed.at, placed.pose.angle_deg, id(self.use), *self.rest
-
-
 @dataclass(frozen=True, slots=True)
 class Clear:
     """The clear height over one part of a movement at one place, from the bare floor, in mm.
 
-    `own` tells that the piece itself is what hangs lowest there, `piece` which other one is.
+    `own` tells that the piece itself is what hangs lowest there, `piece` which other one is,
+    `on_floor` that the person stands beside the piece there, not on it.
     """
 
     part: str
@@ -83,6 +60,7 @@ class Clear:
     cause: str
     own: bool
     piece: str | None = None
+    on_floor: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -127,7 +105,14 @@ def spots(scene: Scene) -> dict[str, tuple[Spot, ...]]:
 
 
 def _places_at(scene: Scene, placed: Placed, use: Use) -> Iterator[Spot]:
-    """Yield the place of a use, and that before the posts where its bar hangs there."""
+    """Yield the place of a use, and that before the posts where its bar hangs there.
+
+    Of a box one for each side from which it is stepped onto: one that is high enough will do.
+    """
+    sides = sides_to_step_from(placed.kit, use.movement)
+    if sides:
+        yield from (Spot(placed, use, side=side) for side in sides)
+        return
     inside = Spot(placed, use, _rest(scene, placed, use))
     yield inside
     out = stepped_out_to(inside)
@@ -217,7 +202,9 @@ def of_parts(
         if hung:
             key = ("under kit", *spot.key, situation, hung)
             under = scene.memo(key, partial(_under_kit, scene, spot, clears))
-        each = (Verdict(one, demand_of(scene, person, spot, one.held_mm)) for one in under)
+        each = (
+            Verdict(one, demand_of(scene, person, spot, one.held_mm, one.on_floor)) for one in under
+        )
         verdicts.append(tuple(each))
     return verdicts
 
@@ -243,7 +230,7 @@ def is_within(scene: Scene, spot: Spot) -> bool:
     """Return whether the middle of a place lies in the room."""
     known, key = _within.setdefault(scene, {}), spot.key
     if key not in known:
-        known[key] = bool(shapely.intersects_xy(scene.room.grown, *spot.at))
+        known[key] = bool(shapely.intersects_xy(scene.room.grown, *spot.from_at))
     return known[key]
 
 
@@ -252,12 +239,17 @@ def _look_within(scene: Scene, places: Sequence[Spot]) -> None:
     known = _within.setdefault(scene, {})
     new = [spot for spot in places if spot.key not in known]
     if new:
-        within = shapely.intersects_xy(scene.room.grown, [spot.at for spot in new])
+        within = shapely.intersects_xy(scene.room.grown, [spot.from_at for spot in new])
         known.update(zip((spot.key for spot in new), within.tolist(), strict=True))
 
 
-def demand_of(scene: Scene, person: Person, spot: Spot, held_mm: float | None) -> Demand:
-    """Return what one person asks for with one part of a movement; the place does not matter."""
+def demand_of(
+    scene: Scene, person: Person, spot: Spot, held_mm: float | None, on_floor: bool = False
+) -> Demand:
+    """Return what one person asks for with one part of a movement; the place does not matter.
+
+    `on_floor` tells that this part is beside the piece, where nobody is lifted by it.
+    """
     placed, use = spot.placed, spot.use
     (base, rise), bar = footing(placed, use), None
     if use.movement in ("pull-up", "dip"):
@@ -268,7 +260,7 @@ def demand_of(scene: Scene, person: Person, spot: Spot, held_mm: float | None) -
         person.reach_mm,
         floor_mm=scene.plan.room.floor.covering.thickness_mm,
         held_mm=held_mm,
-        deck_mm=base,
+        deck_mm=0.0 if on_floor else base,
         rise_mm=rise,
         bar_height_mm=bar,
     )
@@ -359,7 +351,7 @@ def _stands_at(scene: Scene, spot: Spot) -> tuple[float, float]:
     """
     if is_within(scene, spot):
         return spot.placed.at
-    line = shapely.shortest_line(shapely.Point(spot.at), scene.room.free)
+    line = shapely.shortest_line(shapely.Point(spot.from_at), scene.room.free)
     (x0, y0), (x1, y1) = shapely.get_coordinates(line).tolist()
     return spot.placed.at[0] + x1 - x0, spot.placed.at[1] + y1 - y0
 
@@ -373,20 +365,9 @@ def _lowest(spot: Spot, form: Form, heights: list[float], names: list[str]) -> t
         if its_own:
             over = own + spot.placed.lift_mm
             what = "rails" if part.name != "head" else "crossmember"
-        clears.append(Clear(part.name, part.held_mm, over, what, its_own))
+        clears.append(Clear(part.name, part.held_mm, over, what, its_own, on_floor=part.on_floor))
     return tuple(clears)
 
 
 def _measured(scene: Scene) -> Recent[tuple[object, ...], tuple[Clear, ...]]:
     return scene.table(("clear",), lambda: new_table(len(scene.order), BYTES_OF_CLEARS))
-
-
-def form_of(scene: Scene, spot: Spot) -> Form:
-    """Return what rises at a place, about the middle of its piece as it is turned."""
-    placed, use = spot.placed, spot.use
-    across, along = use.head or use.at
-    at = (place(across, placed.extent), place(along, placed.extent))
-    held = held_at(scene, placed, use)
-    turned_by, high = placed.pose.angle_deg, placed.extent.height_mm
-    rising = parts_from(use.movement, held, spot.rest, use.ahead_mm(placed.extent))
-    return form_about(placed.shape, high, turned_by, rising, at, bool(use.inside))

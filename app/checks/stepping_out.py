@@ -16,14 +16,8 @@ from app.checks.before_posts import has_hooks_inside
 from app.checks.headroom import person_name
 from app.checks.hung_over import hung_places, lowest_over, under
 from app.checks.snag import Snag
-from app.checks.spots import (
-    SHUT,
-    Spot,
-    demand_of,
-    judge,
-    spots,
-    stepped_out_to,
-)
+from app.checks.spot import Spot
+from app.checks.spots import SHUT, demand_of, judge, spots, stepped_out_to
 from app.formulas.headroom import Demand
 from app.library.anchors import place
 from app.library.use import Use

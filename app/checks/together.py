@@ -14,7 +14,8 @@ import numpy as np
 from numpy.typing import NDArray
 from shapely import Polygon, STRtree
 
-from app.checks.spots import Spot, spots
+from app.checks.spot import Spot
+from app.checks.spots import spots
 from app.library.anchors import place
 from app.library.movements import movements
 from app.published.register import published

@@ -9,7 +9,8 @@ import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
-from app.checks.spots import OPEN, SHUT, Spot, judge, spots
+from app.checks.spot import Spot
+from app.checks.spots import OPEN, SHUT, judge, spots
 from app.drawing.incline import Incline, incline_of, is_raised
 from app.drawing.picture_faces import (
     Face,

@@ -12,7 +12,8 @@ from shapely import Polygon
 from app.checks.open_floor import directions, open_demand, open_floor
 from app.checks.situations import situation_name
 from app.checks.snag import Snag
-from app.checks.spots import OPEN, SHUT, Spot, best_spot, judge, overhead_in, spots
+from app.checks.spot import Spot, rising_at
+from app.checks.spots import OPEN, SHUT, best_spot, judge, overhead_in, spots
 from app.drawing.primitives import Point
 from app.formulas.headroom import Demand
 from app.library.movements import Movement, movements
@@ -21,7 +22,7 @@ from app.model.situations import judged_situations
 from app.scene.build import Placed, Scene
 from app.scene.overhead import Overhead
 from app.scene.shapes import turn, turned
-from app.scene.swept import Held, Part, held_anywhere, held_at, parts, parts_from, put
+from app.scene.swept import Held, Part, held_anywhere, held_at, parts, put
 from app.scene.tolerance import TOLERANCE_MM, falls_short
 
 _FACES_FRONT = ("seated-press", "bench-press", "dip")
@@ -116,18 +117,18 @@ def spot_bay(scene: Scene, person: Person, spot: Spot, situation: str) -> Bay:
     placed, row = spot.placed, movements()[spot.use.movement]
     held = held_at(scene, placed, spot.use)
     local = turn(spot.at[0] - placed.at[0], spot.at[1] - placed.at[1], -placed.pose.angle_deg)
-    ahead = spot.use.ahead_mm(placed.extent)
     overhead = overhead_in(scene, situation)
     decides = [
         (part, put(part.area, placed, local))
-        for part in parts_from(row.key, held, spot.rest, ahead)
-        if part.name == verdict.clear.part and part.held_mm == verdict.clear.held_mm
+        for part in rising_at(scene, spot)
+        if (part.name, part.held_mm, part.on_floor)
+        == (verdict.clear.part, verdict.clear.held_mm, verdict.clear.on_floor)
     ]
     part, area = min(decides, key=lambda one: _over(overhead, one[1])[0])
     return Bay(
         row,
         person,
-        spot.at,
+        spot.from_at if part.on_floor else spot.at,
         _facing(row.key, placed.pose.angle_deg),
         placed,
         held,

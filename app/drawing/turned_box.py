@@ -11,6 +11,7 @@ from collections.abc import Iterable
 import shapely
 from shapely import Polygon
 
+from app.checks.footing import turned_to
 from app.drawing.section_bay import Bay
 from app.scene.build import Placed
 from app.scene.shapes import turned
@@ -35,11 +36,8 @@ def turned_footprint(placed: Placed, high_mm: float) -> Polygon:
 
     Where no side is as long as that it is drawn on its own floor.
     """
-    wide, deep, high = placed.extent.width_mm, placed.extent.depth_mm, placed.extent.height_mm
-    if abs(wide - high_mm) <= _SAME_MM:
-        wide = high
-    elif abs(deep - high_mm) <= _SAME_MM:
-        deep = high
+    there = turned_to(placed.extent, high_mm)
+    wide, deep = there.width_mm, there.depth_mm
     flat = turned(shapely.box(-wide / 2, -deep / 2, wide / 2, deep / 2), placed.pose.angle_deg)
     x, y = placed.at
     return Polygon([(px + x, py + y) for px, py in flat.exterior.coords])

@@ -6,6 +6,7 @@ A step is met by what stands across it, a platform by what comes to stand so muc
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 import numpy as np
 from shapely.geometry.base import BaseGeometry
@@ -14,7 +15,7 @@ from app.checks.hangers import hangs
 from app.checks.layers import PLATFORM, is_layer
 from app.checks.levels import edges, is_trodden, stands_level
 from app.checks.platforms import deck_of, feet_of
-from app.checks.spots import Spot, spots
+from app.checks.spots import spots
 from app.placing.convex import Ring, moved_shape, rings
 from app.placing.form import Need, Rule, What, Zone
 from app.published.register import published
@@ -94,7 +95,7 @@ def done_on_decks(scene: Scene, members: Sequence[Placed], needs: Sequence[Need]
     here = {placed.piece.id: placed for placed in members}
     for need in needs if heights else ():
         at = [
-            Spot(here[spot.placed.piece.id], spot.use, spot.rest).at
+            replace(spot, placed=here[spot.placed.piece.id]).at
             for spot in spots(scene)[need.movement]
             if spot.placed.piece.id in here
         ]

@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import replace
 from typing import TypeVar
 
 import numpy as np
 
 from app.checks.hung_over import Over, under
 from app.checks.room_to_use import spaces_judged
-from app.checks.spots import Spot, demand_of, form_of, spots
+from app.checks.spot import Spot, form_of
+from app.checks.spots import demand_of, spots
+from app.model.people import Person
 from app.placing.convex import grown, moved_shape, rings
 from app.placing.form import Form, Need, Rising, Rule, What, Zone, in_frame, solids_of
 from app.placing.ground import Ground, Stand
@@ -165,27 +168,39 @@ class View:
         here = {placed.piece.id: placed for placed in members}
         for movement, places in spots(scene).items():
             people = [p for p in scene.plan.people if p.wish_for(movement) == "want"]
-            if len(places) > 1 or places[0].placed.root != root or not people:
+            first = places[0]
+            # onto a box one steps from any of its sides, and over it hangs the same
+            box = first.side is not None and all(one.placed is first.placed for one in places)
+            if (len(places) > 1 and not box) or first.placed.root != root or not people:
                 continue
-            placed = here[places[0].placed.piece.id]
-            spot = Spot(placed, places[0].use, places[0].rest)
-            form = form_of(scene, spot)
-            areas = np.array([moved_shape(area, *placed.at) for area in form.areas], dtype=object)
-            floors = under(placed, areas, [part.is_held for part in form.parts])
-            for number, part in enumerate(form.parts):
-                least = max(demand_of(scene, one, spot, part.held_mm).least_mm for one in people)
-                for over, there in floors.items():
-                    # a core lies half a millimetre within what hangs
-                    parts = tuple(rings(grown(there[number], HALF_MM)))
-                    if parts:
-                        yield (Zone(parts, 0.0, least, what=_MINDED[over], walls=False),)
+            placed = here[first.placed.piece.id]
+            for spot in places:
+                yield from self._none_hangs_over(replace(spot, placed=placed), people)
+
+    def _none_hangs_over(self, spot: Spot, people: Sequence[Person]) -> Iterator[Rule]:
+        """Yield the room over each part of a movement at one place in which nothing may hang.
+
+        Before a box that is stepped onto from another side as well this errs by refusing.
+        """
+        scene, placed = self.scene, spot.placed
+        form = form_of(scene, spot)
+        areas = np.array([moved_shape(area, *placed.at) for area in form.areas], dtype=object)
+        floors = under(placed, areas, [part.is_held for part in form.parts])
+        for number, part in enumerate(form.parts):
+            asked = (demand_of(scene, one, spot, part.held_mm, part.on_floor) for one in people)
+            least = max(one.least_mm for one in asked)
+            for over, there in floors.items():
+                # a core lies half a millimetre within what hangs
+                parts = tuple(rings(grown(there[number], HALF_MM)))
+                if parts:
+                    yield (Zone(parts, 0.0, least, what=_MINDED[over], walls=False),)
 
     def _needs(self, root: str, members: tuple[Placed, ...]) -> Iterator[Need]:
         scene = self.scene
         here = {placed.piece.id: placed for placed in members}
         for movement, places in spots(scene).items():
             mine = [
-                Spot(here[spot.placed.piece.id], spot.use, spot.rest)
+                replace(spot, placed=here[spot.placed.piece.id])
                 for spot in places
                 if spot.placed.root == root
             ]
@@ -195,7 +210,10 @@ class View:
                 rising = []
                 for spot in mine:
                     form, placed = form_of(scene, spot), spot.placed
-                    demands = [demand_of(scene, person, spot, part.held_mm) for part in form.parts]
+                    demands = [
+                        demand_of(scene, person, spot, part.held_mm, part.on_floor)
+                        for part in form.parts
+                    ]
                     asked = [
                         (one.need_mm if self._wanted else one.least_mm, one.need_mm)
                         for one in demands

@@ -24,6 +24,10 @@ from app.scene.shapes import turned
 _WITH_DUMBBELLS, _DUMBBELL = "dumbbell-press", "held.dumbbell-mm"
 
 
+HEAD = "head"
+"""What rises of who holds nothing."""
+
+
 @dataclass(frozen=True, slots=True)
 class Held:
     """The bar in use: its shape and the diameter of its plates in mm."""
@@ -38,17 +42,19 @@ class Held:
 class Part:
     """Something that rises: its area about the person, what stands above the grip, its name.
 
-    `held_mm` is None where the movement's own figure counts.
+    `held_mm` is None where the movement's own figure counts. `on_floor` tells that there the person
+    stands on the floor beside the piece, not on it.
     """
 
     name: str
     area: Polygon
     held_mm: float | None
+    on_floor: bool = False
 
     @property
     def is_held(self) -> bool:
         """Whether it is hands or what is in them, not the body."""
-        return self.name != "head"
+        return self.name != HEAD
 
 
 def held_by(scene: Scene, root: str) -> Held:
@@ -125,7 +131,7 @@ def parts(movement: str, held: Held | None) -> tuple[Part, ...]:
     if row.held != "bar":
         width = row.area_width_mm if row.area_width_mm != "bar" else _length(held)
         size = row.head_mm or (width, row.area_depth_mm)
-        name = "hands" if row.held == "fists" else "head"
+        name = "hands" if row.held == "fists" else HEAD
         return (Part(name, _box(0, size[0] / 2 + wander, size[1] / 2 + wander), None),)
     thin = held.shaft_diameter_mm / 2
     hands = published("held.grip-width-mm") / 2

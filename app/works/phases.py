@@ -14,7 +14,8 @@ from dataclasses import dataclass
 from itertools import product
 
 from app.checks.goes_together import is_plates
-from app.checks.spots import SHUT, Spot, judge, spots
+from app.checks.spot import Spot
+from app.checks.spots import SHUT, judge, spots
 from app.costs.budget import gross_minor_by_line
 from app.costs.cost import PIECE, CostLine, Costs
 from app.costs.tax import rate_of

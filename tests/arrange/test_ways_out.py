@@ -18,7 +18,7 @@ from app.arrange.ways_out import Remedy, WaysOut, ways_out
 from app.changes.commands import Change, Command, apply, inverse
 from app.checks.run import run
 from app.checks.snag import Snag
-from app.checks.spots import Spot
+from app.checks.spot import Spot
 from app.library.kit import kit_types
 from app.model.plan import Plan
 from app.model.room import Opening

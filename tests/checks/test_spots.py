@@ -11,14 +11,13 @@ import pytest
 from shapely import Polygon
 
 from app.checks.rising import _own_top_mm
+from app.checks.spot import Spot, form_of
 from app.checks.spots import (
     BARE,
     OPEN,
     TRAINING,
-    Spot,
     best_spot,
     demand_of,
-    form_of,
     is_within,
     judge,
     measure,
@@ -220,10 +219,13 @@ def test_each_person_and_each_part_asks_for_its_own() -> None:
     for height, covering in ((500, 0), (600, 0), (500, 20)):
         box = place("jump-box", 2500, 2500, height=height)
         boxed = scene_of(box, room=make_room(covering=covering))
-        least = demand_of(boxed, TALL, only(boxed, "step-up"), None).least_mm
+        least = demand_of(boxed, TALL, spots(boxed)["step-up"][0], None).least_mm
         flat = scene_of(place("jump-box", 2500, 2500, height=500))
-        base = demand_of(flat, TALL, only(flat, "step-up"), None).least_mm
+        base = demand_of(flat, TALL, spots(flat)["step-up"][0], None).least_mm
         assert least - base == pytest.approx(height - 500 + covering)
+        # who stands before it is lifted by the rubber alone
+        floor = demand_of(boxed, TALL, spots(boxed)["step-up"][0], None, on_floor=True).least_mm
+        assert floor == pytest.approx(1800 + covering)
 
 
 def test_what_is_overhead_hangs_on_the_situation() -> None:
