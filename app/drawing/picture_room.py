@@ -10,7 +10,7 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from app.checks.spot import Spot
-from app.checks.spots import OPEN, SHUT, judge, spots
+from app.checks.spots import OPEN, SHUT, best_spot, spots
 from app.drawing.incline import Incline, incline_of, is_raised
 from app.drawing.picture_faces import (
     Face,
@@ -23,6 +23,7 @@ from app.drawing.picture_inks import OVER, part_ink, piece_ink
 from app.drawing.picture_view import View
 from app.drawing.section_bay import Bay, spot_bay
 from app.drawing.turned_box import solids_of, used_height_mm
+from app.model.people import Person
 from app.scene.build import Placed, Scene
 
 MATS_MM = 1.0
@@ -186,10 +187,10 @@ def figures_of(scene: Scene) -> tuple[Figure, ...]:
         for movement, places in spots(scene).items():
             if person.wish_for(movement) != "want":
                 continue
-            for spot in places:
-                if spot.placed.root in taken:
+            for root in dict.fromkeys(spot.placed.root for spot in places):
+                if root in taken:
                     continue
-                spare = judge(scene, person, spot, _situation(scene)).spare_least_mm
+                spare, spot = _best(scene, person, [s for s in places if s.placed.root == root])
                 if best is None or spare < best[0]:
                     best = spare, spot
         if best is None:
@@ -207,12 +208,22 @@ def followed(figure: Figure, scene: Scene) -> Figure:
     Where the movement has no place there any more, they stay as they were.
     """
     bay = figure.bay
-    for spot in spots(scene).get(bay.movement.key, ()):
-        if bay.placed is not None and spot.placed.piece.id == bay.placed.piece.id:
-            spare = judge(scene, bay.person, spot, _situation(scene)).spare_least_mm
-            there = spot_bay(scene, bay.person, spot, _situation(scene))
-            return Figure(there, max(0.0, -spare), figure.name)
-    return figure
+    places = [
+        spot
+        for spot in spots(scene).get(bay.movement.key, ())
+        if bay.placed is not None and spot.placed.piece.id == bay.placed.piece.id
+    ]
+    if not places:
+        return figure
+    spare, spot = _best(scene, bay.person, places)
+    there = spot_bay(scene, bay.person, spot, _situation(scene))
+    return Figure(there, max(0.0, -spare), figure.name)
+
+
+def _best(scene: Scene, person: Person, places: Sequence[Spot]) -> tuple[float, Spot]:
+    """Return the place of one station that has the most to spare for a person, and how much."""
+    verdict, spot = best_spot(scene, person, tuple(places), _situation(scene))
+    return verdict.spare_least_mm, spot
 
 
 def person_owner(figure: Figure) -> str:

@@ -32,5 +32,13 @@ def sample(key: str, units: Units = "metric") -> Subjects:
     return subjects(Plan.model_validate({**json_of(plan), "units": units}))
 
 
+def moved_back(of: Subjects, piece: str, by_mm: float) -> Subjects:
+    """The same plan with one piece so much nearer to the back wall."""
+    document = json_of(of.plan)
+    pose = next(one["pose"] for one in document["pieces"] if one["id"] == piece)
+    pose["y_mm"] -= by_mm
+    return subjects(Plan.model_validate(document))
+
+
 def sheet(of: Subjects, which: str, paper: str = "A3", scale: int | None = None) -> Sheet:
     return draw_named(of, which, paper, scale)

@@ -18,7 +18,7 @@ from app.scene.build import Scene, build_scene
 from app.units import parse_length_mm
 from tests.builders import low_thing, make_plan, make_room, place
 from tests.drawing.reading import parse, seen
-from tests.drawing.sheets.judged import sample, sheet
+from tests.drawing.sheets.judged import moved_back, sample, sheet
 
 SAMPLES = ("double-garage", "single-garage", "basement", "upstairs-room")
 
@@ -220,30 +220,31 @@ def test_people_are_called_as_the_figures_are_lettered_and_nobody_by_a_stature(w
 
 
 def test_under_a_slope_what_is_missing_is_dimensioned_where_it_is() -> None:
-    of = sample("upstairs-room")
+    of = moved_back(sample("upstairs-room"), "step-1", 210)
     drawn = sheet(of, "section")
-    along, across = groups(drawn, "movement")
-    # the step stands under the rafters at 2260, and who is on it has 420 over the head there: too
-    # low it is 700 farther back (2350 at 1000 from the wall, 1450 at the wall: 0.9 a millimetre)
-    assert float(along.get("data-clear", "")) == pytest.approx(1450 + 0.9 * 200, abs=1)
-    assert float(along.get("data-y", "")) == pytest.approx(200, abs=1)
+    every = groups(drawn, "movement")
+    along, across = (one for one in every if one.get("data-movement") == "step-up")
+    # the step stands under the rafters at 2071, and who is on it has 231 over the head there: too
+    # low it is 300 farther back (2350 at 1000 from the wall, 1450 at the wall: 0.9 a millimetre)
+    assert float(along.get("data-clear", "")) == pytest.approx(1450 + 0.9 * 390, abs=1)
+    assert float(along.get("data-y", "")) == pytest.approx(390, abs=1)
     # the section across shows that same height, behind its cut
     for one in (along, across):
         x, y, clear = (float(one.get(f"data-{name}", "")) for name in ("x", "y", "clear"))
         assert over_at(of.scene, x, y) == pytest.approx(clear, abs=0.6)
-        assert clear == pytest.approx(1630, abs=1)
-        assert [t.text for t in one.iter() if "missing" in (t.text or "")] == ["210 missing"]
-    assert "1630 clear behind the cut" in [t.text for t in across.iter()]
-    assert float(across.get("data-y", "")) == pytest.approx(200, abs=1)
+        assert clear == pytest.approx(1801, abs=1)
+        assert [t.text for t in one.iter() if "missing" in (t.text or "")] == ["39 missing"]
+    assert "1801 clear behind the cut" in [t.text for t in across.iter()]
+    assert float(across.get("data-y", "")) == pytest.approx(390, abs=1)
     # on the cut along it red is what lies over the rafters: a triangle under their slope
     (only,) = [t for t in seen(along) if t.ink == "missing-edge"]
     wide, high = np.ptp(np.array(only.points), axis=0)
-    assert high == pytest.approx(210, abs=1)
-    assert wide == pytest.approx(210 / 0.9, abs=2)
+    assert high == pytest.approx(39, abs=1)
+    assert wide == pytest.approx(39 / 0.9, abs=2)
     # behind the cut across it stands from the one level to the other
     (only,) = [t for t in seen(across) if t.ink == "missing-edge"]
     ys = [-z for _, z in only.points]
-    assert (min(ys), max(ys)) == pytest.approx((1630, 1840), abs=1)
+    assert (min(ys), max(ys)) == pytest.approx((1801, 1840), abs=1)
 
 
 def test_a_box_is_turned_to_the_height_that_somebody_stands_on() -> None:
