@@ -197,6 +197,8 @@ def minded(zone: Zone, solids: Solids) -> Flags:
         counts &= solids.hung
     if zone.what == "over":
         counts &= solids.over
+    if zone.what == "above":
+        counts &= solids.hung | solids.over | solids.wall
     if zone.what == "juts":
         counts &= solids.juts
     if not zone.walls:

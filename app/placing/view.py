@@ -2,28 +2,25 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator
 from dataclasses import replace
 from typing import TypeVar
 
-import numpy as np
-
-from app.checks.hung_over import Over, under
 from app.checks.room_to_use import spaces_judged
-from app.checks.spot import Spot, form_of
+from app.checks.spot import form_of
 from app.checks.spots import demand_of, spots
-from app.model.people import Person
-from app.placing.convex import grown, moved_shape, rings
-from app.placing.form import Form, Need, Rising, Rule, What, Zone, in_frame, solids_of
+from app.placing.convex import rings
+from app.placing.form import Form, Need, Rising, in_frame, solids_of
 from app.placing.ground import Ground, Stand
 from app.placing.of_room import table_of_room
+from app.placing.overhead import under_what_hangs
 from app.placing.pairs import Table, seen_from
 from app.placing.underfoot import decks_of, done_on_decks, over_steps, racks_on_decks
 from app.placing.zones import floors_of, glass_of, rules_of
 from app.published.register import published
 from app.recent import Recent
 from app.scene.build import Placed, Scene
-from app.scene.tolerance import HALF_MM, falls_short
+from app.scene.tolerance import falls_short
 
 STANDS_AT_MOST = 160
 """Stations at a turn of which is kept, over a drop too, what the room forbids them: some 15 kB each
@@ -36,9 +33,6 @@ each were measured."""
 STANDS, MARGINS = ("stands",), ("margins",)
 """Names of tables of what a room is to stations, by value."""
 
-
-_MINDED: dict[Over, What] = {"all": "hung", "upright": "over", "deck": "juts"}
-"""What a zone minds of what hangs over each kind of floor."""
 
 Value = TypeVar("Value")
 
@@ -138,7 +132,7 @@ class View:
             floors_of(members),
             (
                 *rules_of(self.scene, members, judged, self._trains, self._wanted),
-                *(self._under_what_hangs(root, members) if self._trains else ()),
+                *(under_what_hangs(self.scene, root, members) if self._trains else ()),
                 *over_steps(self.scene, members, judged, self._wanted),
                 *racks_on_decks(self.scene, members, self._wanted),
                 *done_on_decks(self.scene, members, needs),
@@ -158,42 +152,6 @@ class View:
             [self._trains and bool(one) for one in flags[owner == number[placed.piece.id]]]
             for placed in members
         ]
-
-    def _under_what_hangs(self, root: str, members: tuple[Placed, ...]) -> Iterator[Rule]:
-        """Yield the room over what is done at a station in which nothing may hang.
-
-        Of a movement that has another place besides this errs on neither side: it is passed over.
-        """
-        scene = self.scene
-        here = {placed.piece.id: placed for placed in members}
-        for movement, places in spots(scene).items():
-            people = [p for p in scene.plan.people if p.wish_for(movement) == "want"]
-            first = places[0]
-            # onto a box one steps from any of its sides, and over it hangs the same
-            box = first.side is not None and all(one.placed is first.placed for one in places)
-            if (len(places) > 1 and not box) or first.placed.root != root or not people:
-                continue
-            placed = here[first.placed.piece.id]
-            for spot in places:
-                yield from self._none_hangs_over(replace(spot, placed=placed), people)
-
-    def _none_hangs_over(self, spot: Spot, people: Sequence[Person]) -> Iterator[Rule]:
-        """Yield the room over each part of a movement at one place in which nothing may hang.
-
-        Before a box that is stepped onto from another side as well this errs by refusing.
-        """
-        scene, placed = self.scene, spot.placed
-        form = form_of(scene, spot)
-        areas = np.array([moved_shape(area, *placed.at) for area in form.areas], dtype=object)
-        floors = under(placed, areas, [part.is_held for part in form.parts])
-        for number, part in enumerate(form.parts):
-            asked = (demand_of(scene, one, spot, part.held_mm, part.on_floor) for one in people)
-            least = max(one.least_mm for one in asked)
-            for over, there in floors.items():
-                # a core lies half a millimetre within what hangs
-                parts = tuple(rings(grown(there[number], HALF_MM)))
-                if parts:
-                    yield (Zone(parts, 0.0, least, what=_MINDED[over], walls=False),)
 
     def _needs(self, root: str, members: tuple[Placed, ...]) -> Iterator[Need]:
         scene = self.scene

@@ -139,6 +139,32 @@ def test_who_steps_up_under_what_is_on_a_wall_hits_it(over: float, count: int, t
         assert free.tolist() == [not count]
 
 
+@pytest.mark.parametrize("turn", [0, 37])
+@pytest.mark.parametrize(
+    ("back", "bag_at", "stops"),
+    # a bag over the floor before the step; behind it a wall 100 off, a duct at 1700, or nothing
+    [("wall", 800, 1), ("wall", 1135, 0), ("duct", 2800, 1), ("duct", 3135, 0), ("free", 2800, 0)],
+)
+def test_onto_a_step_one_steps_from_the_side_over_which_nothing_hangs(
+    back: str, bag_at: float, stops: int, turn: float
+) -> None:
+    y = 300 if back == "wall" else 2300
+    step = place("step", 2500, y, piece_id="step", depth=400)
+    bag = place("hung-bag", 2500, bag_at, piece_id="bag")
+    ducts = [low_thing(rectangle(0, 0, 5000, 2000), 1700, "duct")] if back == "duct" else []
+    room = make_room(low_things=ducts)
+    plan = turned_plan(
+        make_plan(step, bag, room=room, people=[make_person(1750, want=["step-up"])]), turn
+    )
+    core = Core.of(build_scene(plan))
+    found = [s for s in judge(plan) if s.movement == "step-up" and s.severity == "stop"]
+    assert len(found) == stops
+    for root in ("step", "bag"):
+        at = core.scene.placed[root]
+        free = core.admits(root, at.pose.angle_deg, np.array([at.at]), core.layout(core.free))
+        assert free.tolist() == [not stops]
+
+
 def test_what_is_on_a_wall_hangs_over_nobody_who_lies_beside_it_nor_over_the_thin() -> None:
     boiler = place("boiler", 2500, 175, piece_id="boiler", stays=True)
     beside = place("step", 2500, 175 + 175 + 200 + 5, piece_id="step", depth=400)
