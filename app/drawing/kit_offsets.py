@@ -243,11 +243,13 @@ def kit_offsets(
     words: list[Group] = []
     # heights and figures, but no lines: those a figure may stand on, with a white edge
     taken = crowd.copy()
-    for placed in scene.order:
-        # on what is dark or hatched no figure is read; what lies flat on the floor is plain
-        if max(map(float, placed.shape.high_mm), default=0.0) > _FLAT_MM:
-            for polygon in placed.polygons():
-                taken.take(polygon)
+    # on what is dark or hatched no figure is read; what lies flat on the floor is plain
+    bodies = [
+        placed.polygons()
+        for placed in scene.order
+        if max(map(float, placed.shape.high_mm), default=0.0) > _FLAT_MM
+    ]
+    taken.take_all(np.array([body for each in bodies for body in each], dtype=object))
     for one in stretches(scene, apart_mm(medium)):
         drawn = _drawn(one, scene.room.free, taken, crowd, medium)
         if drawn is not None:

@@ -76,6 +76,17 @@ class Crowd:
         self._upright[self._count] = math.isclose(box.area, (x1 - x0) * (y1 - y0))
         self._count += 1
 
+    def take_all(self, places: NDArray[np.object_]) -> None:
+        """Mark places as taken, all at one go."""
+        bounds = shapely.bounds(places).reshape(-1, 4)
+        sides = bounds[:, 2:] - bounds[:, :2]
+        count = self._count
+        self._taken = np.concatenate([self._taken[:count], places])
+        self._taken_bounds = np.concatenate([self._taken_bounds[:count], bounds])
+        upright = np.isclose(shapely.area(places), sides[:, 0] * sides[:, 1])
+        self._upright = np.concatenate([self._upright[:count], upright])
+        self._count = len(self._taken)
+
     def meets(self, box: BaseGeometry) -> bool:
         """Return whether a box reaches into a place that is taken."""
         a, b, c, d = self._taken_bounds[: self._count].T
@@ -83,10 +94,18 @@ class Crowd:
         near = self._taken[: self._count][(a < x1) & (c > x0) & (b < y1) & (d > y0)]
         return bool(shapely.intersects(near, box).any())
 
-    def is_crossed(self, box: BaseGeometry) -> bool:
-        """Return whether a stroke runs through an upright box."""
-        sides = (np.array([[side]]) for side in box.bounds)
-        return bool(self._stroke_within(*sides)[0] > 0)
+    def free(self, at: Floats, width: float, height: float, bare: bool = False) -> NDArray[np.intp]:
+        """Return which boxes round middles (n, 2) meet no taken one, and where `bare`, no stroke.
+
+        A taken place counts by its bounds here.
+        """
+        x0, y0 = at[:, :1] - width / 2, at[:, 1:] - height / 2
+        x1, y1 = at[:, :1] + width / 2, at[:, 1:] + height / 2
+        a, b, c, d = self._taken_bounds[: self._count].T
+        some = np.flatnonzero(~((x0 < c) & (x1 > a) & (y0 < d) & (y1 > b)).any(axis=1))
+        if bare and len(some):
+            some = some[self._stroke_within(x0[some], y0[some], x1[some], y1[some]) <= 0]
+        return some
 
     def within(self, at: Point, width: float, height: float) -> Point:
         """Push a box of this size round a point into the bounds of the area given at the start."""

@@ -34,6 +34,7 @@ _DOUBT_MM = 60.0
 """A crossing so far outside the room is taken for one in it by somebody with a tape at a wall."""
 _ROUND_SHARE = 0.84
 """A base that fills less of its rectangle than this is round: a circle fills 0.785 of it."""
+_TOUCH_MM = 2.0
 _SLIT_MM = 40.0
 """Into a slit narrower than this between a wall and what stays no tape is laid: a hand holds it;
 common practice, no source."""
@@ -288,6 +289,8 @@ def sight_of(scene: Scene) -> BaseGeometry:
     free: BaseGeometry = scene.room.free.buffer(2, join_style="mitre")
     for area in blocked:
         free = free.difference(area.buffer(-2, join_style="mitre"))
+    outer = scene.room.free.boundary
+    blocked = [area for area in blocked if _TOUCH_MM < area.distance(outer) < _SLIT_MM]
     if blocked:
         # nobody lays a tape into the slit behind a freezer
         wide = free.buffer(-_SLIT_MM / 2, join_style="mitre").buffer(

@@ -57,9 +57,10 @@ def thing_names(
         shapely.LineString([(x, -t.low), (x, -t.high)])
         for t in things if t.kind != "strip" for x in t.bars
     ]  # fmt: skip
-    strokes += [shapely.LineString([(a, -b), (c, -d)]) for (a, b), (c, d) in flat.before_edges]
     # a line of white round letters would break the edge of the wall
     within = shapely.Polygon([(s, -z) for s, z in flat.ring]).buffer(-em * _OFF_EDGE_EM)
+    shapely.prepare(within)
+    pale = Crowd(np.array(flat.before_edges).reshape(-1, 2, 2) * (1.0, -1.0))
     crowd = Crowd(strokes, within)
     for x, z in (point for thing in things for point in thing.screws):
         # where one drills is seen, whatever is said beside it
@@ -110,7 +111,7 @@ def thing_names(
                     Spot(crowd.within(one.at, label.wide, label.high), one.cost + _PUSHED_COST)
                     for one in spots
                 ]
-                if clear := label.clear(spots, crowd, within, others, bare):
+                if clear := label.clear(spots, crowd, within, others, pale if bare else None):
                     spots = clear
                     break
             else:
@@ -170,21 +171,23 @@ class _Label:
         crowd: Crowd,
         within: BaseGeometry,
         others: NDArray[np.object_],
-        bare: bool,
+        pale: Crowd | None,
     ) -> list[Spot]:
         """Return the spots on the wall at which it is off all other words and things.
 
-        And, where they are to be `bare`, off all lines.
+        And with `pale`, the lines of what stands before the wall, off these and all others.
         """
-        each = ((spot, around(spot.at, self.wide, self.high)) for spot in spots)
-        return [
-            spot
-            for spot, box in each
-            if within.covers(box)
-            and not crowd.meets(box)
-            and not shapely.intersects(others, box).any()
-            and not (bare and crowd.is_crossed(box))
-        ]
+        at, half = np.array([spot.at for spot in spots]), np.array([self.wide, self.high]) / 2
+        some = crowd.free(at, self.wide, self.high, pale is not None)
+        if pale is not None and len(some):
+            some = some[pale.free(at[some], self.wide, self.high, bare=True)]
+        if not len(some):
+            return []
+        sides = np.hstack([at[some] - half, at[some] + half])
+        boxes = np.array(shapely.box(*sides.T), dtype=object)
+        inside = np.array(shapely.covers(within, boxes))
+        clear = inside & ~np.array(shapely.intersects(boxes[:, None], others)).any(axis=1)
+        return [spots[i] for i in some[clear].tolist()]
 
     def spots(self, thing: OnWall) -> list[Spot]:
         """Return where it may stand: in the thing where that has room, over, under, beside it."""
