@@ -33,7 +33,7 @@ AGREED: tuple[tuple[str, frozenset[str]], ...] = tuple(
         ("opened-.*|flight|heater-under-socket|socket-reach|window-blocked-.*", PLACE),
         # and only people who train are in its way, or it in theirs
         (
-            "(between-posts|plate-beside-).*|bar-path|glass-behind-the-belt|low-edge|lying|plates-way|room-to-load|squat-before-posts-here|stepping-out|step-in-the-way|platform-headroom|door-into-.*",
+            "(between-posts|under-machine|plate-beside-).*|bar-path|glass-behind-the-belt|low-edge|lying|plates-way|room-to-load|squat-before-posts-here|stepping-out|step-in-the-way|platform-headroom|door-into-.*",
             PLACE,
             TRAINING,
         ),
@@ -66,9 +66,9 @@ AGREED: tuple[tuple[str, frozenset[str]], ...] = tuple(
 MET = (
     ("outside", "room"),
     ("stand-up|too-tall", "overhead"),
-    ("between-posts|clash", "kit"),
+    ("between-posts|under-machine|clash", "kit"),
     ("plate-beside-(left|right)", "kit"),
-    ("(between-posts|clash)-column-.*", "column"),
+    ("(between-posts|under-machine|clash)-column-.*", "column"),
     ("door-(over-mat|opens|open-leaf|leaf|back|overhead)-.*", "door"),
     ("window-blocked-.*", "window"),
 )

@@ -50,6 +50,14 @@ class Weight(NamedTuple):
         return abs(self.share - other.share) <= ALIKE_SHARE
 
 
+TRIFLE_SHARE = 0.05
+"""What a care may lack, as a share of what is wanted, before anybody buys another thing for it: ten
+millimetres of two hundred, fifty of a metre."""
+EASED_SHARE = 0.5
+"""What may be left of a care, as a share of it, where small things are got for it; and what a
+height may lack of its margin before anybody buys another thing for that."""
+CARE = 1
+"""The severity of a care, as it weighs."""
 NOTHING = Weight(-1, 0.0)
 _RANK = {"stop": 2, "care": 1, "note": 0}
 
@@ -80,6 +88,20 @@ def _share(snag: Snag) -> float:
         return FULL_SHARE
     most = max(abs(required), abs(measured))
     return min(abs(required - measured) / most, FULL_SHARE) if most else FULL_SHARE
+
+
+def is_a_trifle(snag: Snag) -> bool:
+    """Return whether what a care lacks is worth no other thing.
+
+    Of a height it is less than half of its margin: of all that is wanted that is never much.
+    """
+    weight = weight_of(snag)
+    if weight.severity > CARE:
+        return False
+    measured, required, need = snag.measured, snag.required, snag.need
+    if snag.meets != "height" or measured is None or required is None or need is None:
+        return weight.share <= TRIFLE_SHARE
+    return need - measured < EASED_SHARE * (need - required)
 
 
 def place_of(snag: Snag, stations: Mapping[str, str]) -> str:

@@ -11,7 +11,7 @@ from app.arrange.sense import may_be_another, may_move
 from app.changes.commands import Change, Command, edits, wishes
 from app.changes.difference import difference
 from app.checks.bars import rest_pose
-from app.checks.footing import ON_A_BELT, grade_ratio
+from app.checks.footing import ON_A_BELT, bar_mm, grade_ratio
 from app.checks.headroom import served_movements
 from app.checks.snag import Snag
 from app.library.anchors import place
@@ -95,6 +95,10 @@ def _within(piece: Placed, host: Placed) -> bool:
 
 def smaller_plates(scene: Scene, snag: Snag) -> Iterator[Proposal]:
     """Use plates of less across on the bar of a station."""
+    movement = movements().get(snag.movement or "")
+    if movement is None or movement.held != "bar" or movement.shouldered:
+        # who holds no bar lifts no plates
+        return
     bar = next(
         (
             placed
@@ -158,6 +162,13 @@ def taller_racks(scene: Scene, snag: Snag) -> Iterator[Proposal]:
     for kit in sorted(taller, key=lambda kit: kit.height_mm):
         advice = phrase("Take the {} instead, {:mm} high.", lower(kit.name), kit.height_mm)
         yield instead(scene, host, kit, advice.worded(scene.plan.units))
+        hung = next((use for use in host.kit.uses if use.movement == "pull-up"), None)
+        if hung is not None and any(use.movement == "pull-up" for use in kit.uses):
+            # who hangs from it hangs as high as before
+            bar = bar_mm(host, hung)
+            words = "Take the {} instead, {:mm} high, with its pull-up bar at {:bare}."
+            advice = phrase(words, lower(kit.name), kit.height_mm, bar)
+            yield instead(scene, host, kit, advice.worded(scene.plan.units), bar_height_mm=bar)
 
 
 def _lower_racks(scene: Scene, snag: Snag) -> Iterator[Proposal]:
@@ -334,9 +345,11 @@ def lower_ones(scene: Scene, snag: Snag) -> Iterator[Proposal]:
         yield instead(scene, tall, kit, sentence)
 
 
-def instead(scene: Scene, placed: Placed, kit: KitType, sentence: str) -> Proposal:
+def instead(
+    scene: Scene, placed: Placed, kit: KitType, sentence: str, **fields: object
+) -> Proposal:
     """Take another row for a piece; what was typed of the old one goes."""
-    plan = exchanged(scene.plan, placed.piece.id, kit)
+    plan = exchanged(scene.plan, placed.piece.id, kit, **fields)
     command = difference(scene.plan, plan, "edit", sentence)
     assert command is not None
     return sentence, command

@@ -295,6 +295,16 @@ class Trials:
         """Return whether a change that was judged for one finding leaves nothing of another."""
         return self.kind(snag) not in effect.remaining
 
+    def leaves(self, effect: Effect, snag: Snag) -> bool:
+        """Return whether a change that was judged for one finding leaves some of another stop.
+
+        Of what stands in a wall it is left while that is too near to it.
+        """
+        if effect.scene is None:
+            return not self.clears_too(effect, snag)
+        left = self._left(run(effect.scene, weighed=True), snag)
+        return left is not None and left.severity == "stop"
+
 
 def with_its_price(sentence: str, effect: Effect, units: Units) -> str:
     """Say a way out with what is left of its finding and with what gets worse by it."""

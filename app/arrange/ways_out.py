@@ -11,11 +11,12 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from functools import partial
 
-from app.arrange.better import weight_of
+from app.arrange.better import CARE, EASED_SHARE, is_a_trifle, weight_of
 from app.arrange.brought_in import sockets_there, that_pass
 from app.arrange.buying import to_get
 from app.arrange.eased_loads import less_weight, other_supply
 from app.arrange.effort import FULL, NUDGE_MM, WAYS_OUT_STEPS, work_of
+from app.arrange.moved_first import MovedFirst
 from app.arrange.moves import Move, Mover, hangs_on_place
 from app.arrange.on_its_feet import held_down, on_hooks_instead, on_the_floor, standing_instead
 from app.arrange.proposed import proposed
@@ -47,13 +48,6 @@ from app.scene.build import Scene, build_scene
 Kind = Callable[[Scene, Snag], Iterator[Proposal]]
 CHEAP_SHARE = 0.2
 """What may get worse, in shares of what is wanted, where a stop is cleared and no more is tried."""
-TRIFLE_SHARE = 0.05
-"""What a care may lack, as a share of what is wanted, before anybody buys another thing for it: ten
-millimetres of two hundred, fifty of a metre."""
-EASED_SHARE = 0.5
-"""What may be left of a care, as a share of it, where small things are got for it."""
-_CARE = 1
-"""The severity of a care, as it weighs."""
 _PLACE = "another place"
 NOT_LOOKED_AT = "Not looked at: the plan is so large that the search ended before it came to this."
 NOT_ALL_TRIED = "Not everything was tried: the plan is so large that the search ended before."
@@ -129,10 +123,13 @@ def ways_out(scene: Scene, snags: Iterable[Snag], budget: Budget | None = None) 
             budget.leave_out(snag.key)
             tried[snag.key] = NOT_LOOKED_AT
             continue
-        search = Search(mover, snag)
+        first = MovedFirst(mover.trials, snag, [(s, offered[s.key].moved) for s, _ in effects])
+        search = Search(mover, snag, first.leaves_none)
         remedy = search.best()
         if remedy is not None:
             offered[snag.key] = remedy
+        elif first.left is not None:
+            tried[snag.key] = f"Mend “{first.left.who}” first: that moves it too."
         elif budget.over:
             budget.leave_out(snag.key)
             tried[snag.key] = NOT_ALL_TRIED
@@ -320,7 +317,7 @@ class Search:
         """Return whether what is left of the finding is as grave: nobody gets a thing for that."""
         was, rest = weight_of(self.snag), effect.rest
         return rest.severity >= was.severity and (
-            was.severity > _CARE or rest.share > EASED_SHARE * was.share
+            was.severity > CARE or rest.share > EASED_SHARE * was.share
         )
 
     def _may_be_best(self, rank: tuple[float, ...], effect: Rank) -> bool:
@@ -329,10 +326,7 @@ class Search:
 
     def _clearing(self, kind: Kind) -> Iterator[tuple[tuple[float, ...], Remedy, Effect]]:
         """Judge another size: nobody gets another one for half a cure, or for a trifle."""
-        was = weight_of(self.snag)
-        if was.severity <= _CARE and was.share <= TRIFLE_SHARE:
-            return iter(())
-        return self._judged(kind, clearing=True)
+        return iter(()) if is_a_trifle(self.snag) else self._judged(kind, clearing=True)
 
     def _moves(
         self, moves_tried: Iterable[Move]

@@ -36,12 +36,15 @@ WIDTH_DECIMALS = 1
 
 @dataclass(frozen=True, slots=True)
 class Lane:
-    """A lane flanked by things: its number, the thing that takes most, widths in mm, and where."""
+    """A lane flanked by things: its number, the thing that takes most, widths in mm, and where.
+
+    Of its width `asked_mm` is enough.
+    """
 
     space: int
     solid: int
     left_mm: float
-    wide_mm: float
+    asked_mm: float
     at: tuple[float, float]
 
 
@@ -90,7 +93,7 @@ def in_lanes(scene: Scene, of: Ints, hit: Ints, across: Floats) -> tuple[Bools, 
         lane = _lane(scene, space, hit[mine].tolist(), across[mine].tolist(), midsts[space])
         if lane is not None:
             flanks[mine] = True
-            if falls_short(lane.left_mm, lane.wide_mm - _in_nobodys_way_mm(scene, space)):
+            if falls_short(lane.left_mm, lane.asked_mm):
                 lanes.append(lane)
     return flanks, lanes
 
@@ -172,7 +175,7 @@ def _lane(
     from_mm, to_mm = midst.tolist()
     if worst < 0 or lowest > from_mm or highest < to_mm:
         return None
-    return Lane(space, worst, left, high - low, at)
+    return Lane(space, worst, left, high - low - _in_nobodys_way_mm(scene, space), at)
 
 
 def midst_wide_mm(owner: Placed, falls: bool) -> float:

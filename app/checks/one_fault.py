@@ -7,8 +7,8 @@ from collections.abc import Iterator
 
 from app.checks.snag import SEVERITIES, Snag
 
-BETWEEN_POSTS = "between-posts"
-FOLLOWING = (BETWEEN_POSTS, "plate-beside-", "bench-too-wide")
+BETWEEN_POSTS, UNDER_MACHINE = "between-posts", "under-machine"
+FOLLOWING = (BETWEEN_POSTS, UNDER_MACHINE, "plate-beside-", "bench-too-wide")
 """Beginnings of codes of what is said of two things only where they do not overlap."""
 ONE_GAP_MM = 1
 """What two rows call the same to the millimetre is one gap."""
@@ -78,8 +78,8 @@ class _Tellers:
         clashes = [snag for snag in snags if snag.code.startswith("clash")]
         self.overlapping = {frozenset(snag.pieces) for snag in clashes}
         across = {frozenset(snag.pieces) for snag in clashes if snag.code == "clash"}
-        between = {frozenset(snag.pieces) for snag in snags if snag.code == BETWEEN_POSTS}
-        self.crossing = across | between
+        among = {frozenset(s.pieces) for s in snags if s.code in (BETWEEN_POSTS, UNDER_MACHINE)}
+        self.crossing = across | among
         self.too_low: defaultdict[str, list[Snag]] = defaultdict(list)
         for one in snags:
             if one.lacks == "height" and one.severity == "stop" and one.pieces:

@@ -55,6 +55,7 @@ from app.checks.sleeves import beside_sleeves
 from app.checks.snag import SEVERITIES, Snag
 from app.checks.squat_catches import catches_set
 from app.checks.stepping_out import stepping_out
+from app.checks.under_machines import under_machines
 from app.checks.who_trains import who_trains
 from app.checks.windows import windows
 from app.published.register import overridden
@@ -76,6 +77,7 @@ CHECKS: tuple[Check, ...] = (
     opened,
     clashes,
     between_posts,
+    under_machines,
     bars,
     loading,
     beside_sleeves,
@@ -153,6 +155,7 @@ OUTRIGHT: tuple[Check, ...] = (outside, clashes)
 OF_PLACES: tuple[Check, ...] = (
     *OUTRIGHT,
     between_posts,
+    under_machines,
     beside_sleeves,
     room_to_use,
     glass_behind,

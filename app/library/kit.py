@@ -287,7 +287,8 @@ class KitType(Frozen):
     that a household has set otherwise for it, `without` what everybody does without, where less
     room is needed for that. `holds` tells that most of its mass is what is put on
     it or into it, `between_posts` that it may stand between the posts of a rack, `any_side_up` that
-    it is used on whichever side it is laid.
+    it is used on whichever side it is laid, `takes_floor` that whoever is on it moves over all the
+    floor among its parts, so that nothing stands there.
     """
 
     key: Id
@@ -304,6 +305,7 @@ class KitType(Frozen):
     holds: bool = False
     between_posts: bool = False
     any_side_up: bool = False
+    takes_floor: bool = False
     power_w: float = Field(default=0, ge=0)
     price_minor: int | None = Field(default=None, ge=0)
     fixing: Literal["none", "bolt", "ballast", "wall", "ceiling", "wall-and-floor"] = "none"

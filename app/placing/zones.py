@@ -22,6 +22,7 @@ from app.checks.mirrors import MIRROR, edges_mm
 from app.checks.opened import opens_in, risen
 from app.checks.shut_offs import clear_keys
 from app.checks.sleeves import heights_of_plates, slid_over
+from app.checks.under_machines import floor_taken, seat_mm
 from app.model.situations import OUT
 from app.placing.convex import Ring, grown, rings
 from app.placing.form import Band, Rule, What, Zone
@@ -72,6 +73,7 @@ def rules_of(
         rules += [(zone,) for zone in _over_lids(placed) if wanted]
         rules += [(zone,) for zone in _glass_behind(scene, placed) if trains]
         rules += [(zone,) for zone in _between_posts(scene, placed) if trains]
+        rules += [(zone,) for zone in _under_machines(scene, placed) if trains]
         rules += [(zone,) for zone in _beside_sleeves(scene, placed) if trains]
     return tuple(rules)
 
@@ -232,6 +234,14 @@ def _between_posts(scene: Scene, placed: Placed) -> Iterator[Zone]:
         parts = tuple(ring + placed.at for ring in rings(inner))
         top = placed.lift_mm + placed.extent.height_mm
         yield Zone(parts, placed.lift_mm, top, what="strange", walls=False)
+
+
+def _under_machines(scene: Scene, placed: Placed) -> Iterator[Zone]:
+    """Yield the floor over which a machine is used."""
+    taken = floor_taken(scene, placed)
+    if taken is not None:
+        parts = tuple(ring + placed.at for ring in rings(taken))
+        yield Zone(parts, placed.lift_mm, seat_mm(placed), what="standing", walls=False)
 
 
 def _beside_sleeves(scene: Scene, placed: Placed) -> Iterator[Zone]:

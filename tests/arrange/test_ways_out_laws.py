@@ -99,6 +99,26 @@ def test_each_way_out_does_what_it_says_and_nothing_unsaid(plan: Plan) -> None:
 
 
 @given(plans())
+def test_what_a_care_moves_is_not_left_with_a_stop_for_which_it_is_moved_too(plan: Plan) -> None:
+    """A fitter carries a rack once, to where it may stay."""
+    scene = build_scene(plan)
+    before = run(scene)
+    found = ways_out(scene, before)
+    moved = [(s, found.remedies[s.key].moved) for s in before if s.key in found.remedies]
+    for care, roots in moved:
+        if care.severity != "care":
+            continue
+        changed = plan
+        for command in found.remedies[care.key].commands:
+            changed = apply(changed, command)
+        left = [one for one in run(build_scene(changed)) if one.severity == "stop"]
+        for stop, others in moved:
+            if stop.severity == "stop" and roots & others:
+                said = found.remedies[care.key].sentence, stop.sentence
+                assert not any(same_trouble(one, stop) for one in left), said
+
+
+@given(plans())
 def test_mend_all_never_leaves_more(plan: Plan) -> None:
     def counts(one: Plan) -> tuple[int, int]:
         severities = [snag.severity for snag in run(build_scene(one))]

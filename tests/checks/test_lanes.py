@@ -90,7 +90,8 @@ def test_how_much_of_a_lane_is_left(
         return
     (lane,) = narrowed
     assert (lane.space, lane.solid) == (0, worst)
-    assert (lane.left_mm, lane.wide_mm) == pytest.approx((left_mm, 1500), abs=0.01)
+    # of 1500 a hand's width at the side may be lacking: practice
+    assert (lane.left_mm, lane.asked_mm) == pytest.approx((left_mm, 1400), abs=0.01)
     if angle == 0:
         # at the side of that thing that is in the lane, of the cores: the scene is moved by 100
         side = lefts[worst - 1] + (0.5 if lefts[worst - 1] > 3000 else 599.5)
@@ -126,7 +127,7 @@ def test_who_falls_off_a_belt_falls_behind_the_machine(left: float, flanks: bool
     found, narrowed = lanes(scene)
     assert found == [flanks]
     assert [lane.left_mm for lane in narrowed] == pytest.approx([left - 2500] * flanks)
-    assert [lane.wide_mm for lane in narrowed] == pytest.approx([1000] * flanks)
+    assert [lane.asked_mm for lane in narrowed] == pytest.approx([1000] * flanks)
 
 
 @pytest.mark.parametrize(

@@ -272,7 +272,7 @@ def test_the_makers_manual_is_the_source_of_what_it_asks() -> None:
 # common practice, no source; and of its side 100 are in nobody's way
 @pytest.mark.parametrize(
     ("into", "measured", "required"),
-    [(102, 1098, 1200), (220, 980, 1200), (222, 400, 1500)],
+    [(102, 1098, 1100), (220, 980, 1100), (222, 400, 1500)],
 )
 @pytest.mark.parametrize("side", [-1, 1])
 @pytest.mark.parametrize("turn", [0.0, 23.0])
@@ -286,8 +286,9 @@ def test_a_lane_is_judged_by_the_width_that_is_left(
     (snag,) = found(plan, "room-at-full-stretch")
     assert (snag.severity, snag.required) == ("care", required)
     assert snag.measured == pytest.approx(measured, abs=1)
-    if required == 1200:
-        assert "of its width is left beside the other thing. Allow 1200." in snag.sentence
+    if required == 1100:
+        # what is asked for is the limit: what takes no more than that says nothing
+        assert "of its width is left beside the other thing. Allow 1100." in snag.sentence
 
 
 @pytest.mark.parametrize("into", [0, 5, 100])

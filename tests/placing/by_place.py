@@ -9,6 +9,7 @@ PLACING_CODES = (
     "too-tall",
     "clash",
     "between-posts",
+    "under-machine",
     "plate-beside-",
     "room-",
     "glass-behind-the-belt",
