@@ -12,6 +12,7 @@ from dataclasses import dataclass, field, replace
 
 from app.arrange.better import (
     ALIKE_SHARE,
+    CARE,
     NOTHING,
     Outcome,
     Weight,
@@ -302,8 +303,9 @@ class Trials:
         """
         if effect.scene is None:
             return not self.clears_too(effect, snag)
-        left = self._left(run(effect.scene, weighed=True), snag)
-        return left is not None and left.severity == "stop"
+        after = run(effect.scene, weighed=True)
+        rest = self._rest(self._left(after, snag), self._near(after, snag))
+        return rest.severity > CARE
 
 
 def with_its_price(sentence: str, effect: Effect, units: Units) -> str:

@@ -112,7 +112,7 @@ def _at_an_end(scene: Scene, of: Ints, hit: Ints, across: Floats) -> Bools:
     for space in np.unique(of[little]).tolist():
         mine = little[of[little] == space]
         lane = _lane(scene, space, hit[mine].tolist(), across[mine].tolist(), _midsts(scene)[space])
-        if lane is not None and not falls_short(lane.left_mm, lane.wide_mm - published(FLANK)):
+        if lane is not None and not falls_short(lane.left_mm, lane.asked_mm):
             ends[mine] = True
     return ends
 
