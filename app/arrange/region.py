@@ -35,7 +35,7 @@ def headroom_region(
     """Return the places for the middle of a movement at which a person has its `least`.
 
     With `margin` those at which they have the `need`. Along and across the longest wall, with
-    the long bar and large plates, garage doors as they are while training. Where that is not
+    what is held on the open floor, garage doors as they are while training. Where that is not
     said, `margin` leaves out what is too low under an open leaf, as the judge minds it. The parts
     are in no order and do not overlap; none where it fits nowhere. Raises KeyError for an unknown
     movement.

@@ -29,7 +29,8 @@ def under_what_hangs(scene: Scene, root: str, members: Sequence[Placed]) -> Iter
     Of a movement that has another place besides this errs on neither side: it is passed over.
     """
     here = {placed.piece.id: placed for placed in members}
-    for movement, places in spots(scene).items():
+    # with nothing that hangs in the whole plan there is nothing to mind
+    for movement, places in spots(scene).items() if hung_places(scene) else ():
         people = [p for p in scene.plan.people if p.wish_for(movement) == "want"]
         first = places[0]
         # onto a box one steps from any of its sides, and over it hangs the same
@@ -40,7 +41,7 @@ def under_what_hangs(scene: Scene, root: str, members: Sequence[Placed]) -> Iter
         for part, least, over, area in _floors(scene, there[0], people):
             if not part.on_floor:
                 yield (_zone(area, least, _MINDED[over]),)
-        if box and hung_places(scene):
+        if box:
             yield from _no_side_left(scene, there, people)
 
 

@@ -22,6 +22,7 @@ from app.scene.memory import ANSWERS_AT_MOST
 from app.scene.shapes import turned
 
 _WITH_DUMBBELLS, _DUMBBELL = "dumbbell-press", "held.dumbbell-mm"
+_RACKS, _BENCHES = "Racks", "Benches"
 
 
 HEAD = "head"
@@ -69,28 +70,48 @@ def held_by(scene: Scene, root: str) -> Held:
 def held_at(scene: Scene, placed: Placed, use: Use) -> Held | None:
     """Return the bar that is held at a use of a piece, with its plates; None for two dumbbells.
 
-    At what needs no bar, with none in its station, it is dumbbells where the plan has some or has
-    no bar at all; else the bar with the largest plates that stands elsewhere.
+    At what needs no bar, with none in its station, it is dumbbells where it may be done with these
+    and the plan has some or has no bar at all; else the bar with the largest plates that stands
+    elsewhere. What guides its own bar takes no other.
     """
-    bars = any(one.kit.bar is not None for one in scene.stations.get(placed.root, ()))
-    if bars or use.needs or movements()[use.movement].fists_mm is None:
+    own = any(one.kit.bar is not None for one in scene.stations.get(placed.root, ()))
+    if own or use.needs or placed.kit.group == _RACKS:
         return held_by(scene, placed.root)
-    elsewhere = [] if _dumbbells(scene) else _bars(scene)
-    return max(elsewhere, key=lambda held: held.plate_mm, default=None)
+    with_fists = movements()[use.movement].fists_mm is not None
+    elsewhere = [] if with_fists and _dumbbells(scene) else _bars(scene)
+    if not elsewhere:
+        return None if with_fists else usual_bar()
+    return max(elsewhere, key=lambda held: held.plate_mm)
 
 
 def held_anywhere(scene: Scene, movement: str) -> Held | None:
-    """Return the long bar with large plates, with which a movement is judged on the open floor.
+    """Return what is held on the open floor: at the kit that is there for it the smallest plates.
 
-    None for two dumbbells where it may be done with these and the plan has no bar, but dumbbells
-    or a seat for them.
+    With no such kit it is the long bar with the largest plates of the plan, or large ones without
+    a bar; None for two dumbbells, where it may be done with these and there are some and no bar.
     """
-    if movements()[movement].fists_mm is None or _bars(scene):
-        return usual_bar()
-    seated = any(
-        use.movement == movement and not use.needs for one in scene.order for use in one.kit.uses
-    )
-    return None if seated or _dumbbells(scene) else usual_bar()
+    there = [
+        held_at(scene, placed, use)
+        for placed in scene.order
+        for use in placed.kit.uses
+        if use.movement == movement and _has_all(scene, placed, use)
+    ]
+    if there:
+        return min(there, key=lambda held: 0.0 if held is None else held.plate_mm)
+    bars = _bars(scene)
+    if not bars and movements()[movement].fists_mm is not None and _dumbbells(scene):
+        return None
+    return usual_bar(max((held.plate_mm for held in bars), default=None))
+
+
+def _has_all(scene: Scene, placed: Placed, use: Use) -> bool:
+    """Return whether the station of a piece has the bar and the bench that a use of it needs."""
+    station = scene.stations[placed.root]
+    has = {
+        "bar": any(one.kit.bar is not None for one in station),
+        "bench": any(one.kit.group == _BENCHES for one in station),
+    }
+    return placed.in_use and all(has[needed] for needed in use.needs)
 
 
 def _bars(scene: Scene) -> list[Held]:

@@ -8,6 +8,8 @@ import pytest
 
 from app.checks.open_floor import card
 from app.checks.snag import Snag
+from app.checks.spot import form_of
+from app.checks.spots import spots
 from app.model.kit import Piece
 from app.model.plan import Plan
 from app.scene.build import build_scene
@@ -106,3 +108,43 @@ def test_the_card_takes_the_same_into_the_hands(pieces: tuple[Piece, ...], held:
     (line,) = (line for line in one.lines if line.movement == "seated-press")
     assert line.least_mm == round(GRIP_MM + held)
     assert line.plate_mm == (0 if held == 75 else 450)
+
+
+@pytest.mark.parametrize("turn", [0, 33])
+@pytest.mark.parametrize(("plates", "held"), [((280,), 140), ((280, 450), 140), ((None,), 225)])
+def test_the_card_presses_standing_with_the_smallest_plates_that_are_at_hand(
+    plates: tuple[float | None, ...], held: float, turn: float
+) -> None:
+    # 1.204 H to the grip (ANSUR 1988); plates of 280: common practice
+    stands = [
+        piece
+        for i, plate in enumerate(plates)
+        for piece in (
+            place("squat-stands", 1500 + 3000 * i, 1500, piece_id=f"stands-{i}"),
+            place(
+                "bar-20", 1500 + 3000 * i, 1574, piece_id=f"bar-{i}", carried_by=f"stands-{i}",
+                plate=plate,
+            ),
+        )
+    ]  # fmt: skip
+    who = make_person(1750, want=("standing-press",))
+    plan = make_plan(*stands, room=make_room(6000, 6000, 2600), people=(who,))
+    (one,) = card(build_scene(turned_plan(plan, turn)))
+    (line,) = (line for line in one.lines if line.movement == "standing-press")
+    assert line.least_mm == round(1.204 * 1750 + held)
+    assert line.plate_mm == 2 * held
+
+
+@pytest.mark.parametrize(("plate", "held"), [(280, 140), (None, 225)])
+def test_a_bar_that_lies_elsewhere_gives_its_plates_to_what_has_none(
+    plate: float | None, held: float
+) -> None:
+    plan = make_plan(
+        place("landmine", 3000, 1000, piece_id="pivot"),
+        *bar(plate),
+        room=make_room(6000, 6000, 2600),
+        people=(make_person(1750, want=("landmine-press",)),),
+    )
+    scene = build_scene(plan)
+    (spot,) = spots(scene)["landmine-press"]
+    assert {part.held_mm for part in form_of(scene, spot).parts if part.name == "plates"} == {held}
