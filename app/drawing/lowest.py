@@ -20,6 +20,8 @@ from app.scene.tolerance import TOLERANCE_MM
 
 SAME_MM = 1.0
 """Heights that differ by less are one, as a tape tells them."""
+BODY_MM = 250.0
+"""What hangs so near to the middle of a movement hangs over whoever is drawn there."""
 _EXACT_MM = 0.05
 """So near to the lowest point of a slope its place is looked for: a millimetre off it another
 height is read."""
@@ -71,3 +73,14 @@ def lowest_in(
     spot = np.array([shapely.Point(best[1].at)], dtype=object)
     under = float(overhead.clear(spot)[0][0])
     return best[1] if under > clear_mm - 2 * SAME_MM else None
+
+
+def meets_at(bay: Bay) -> Point | None:
+    """Return where the head of somebody meets what hangs over the edge of their movement.
+
+    None where nothing does, or where it hangs over whoever is in the middle.
+    """
+    judged = lowest_over(bay)
+    if not bay.hits or judged is None or judged.kind == "joist":
+        return None
+    return judged.at if math.dist(judged.at, bay.at) > BODY_MM else None

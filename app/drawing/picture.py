@@ -18,8 +18,7 @@ from shapely import LineString
 from shapely.geometry.base import BaseGeometry
 
 from app.drawing.medium import rings_of_each
-from app.drawing.picture_conflict import taken_of
-from app.drawing.picture_faces import Face, polygons_of, prisms_of
+from app.drawing.picture_faces import Face, prisms_of
 from app.drawing.picture_names import Names, names_of
 from app.drawing.picture_order import Compared, Part, compared
 from app.drawing.picture_overhead import overhead_lines
@@ -118,7 +117,7 @@ def faces_by_thing(
 
 def picture_of(scene: Scene, view: View, figures: tuple[Figure, ...], order: Compared) -> Picture:
     """Return the picture of a scene whose faces are compared already."""
-    ghosts = (*_ghosts(scene, view), *_under_sheets(figures, view))
+    ghosts = tuple(_ghosts(scene, view))
     flats = [part.face.flat for part in order.parts]
     reach = _bounds([*flats, *(LineString(one.points) for one in ghosts)])
     return Picture(scene, view, order, Group(ghosts, "picture-ghosts"), reach, figures)
@@ -207,16 +206,6 @@ def _openings_over(scene: Scene, view: View) -> Iterator[Polyline]:
             line += [(((x0 + x1) / 2, (y0 + y1) / 2), z) for z in (low, top)]
         flat = view.flat(np.array([(x, y, z) for (x, y), z in line]))
         yield Polyline(tuple((float(u), float(v)) for u, v in flat), "picture-ghost")
-
-
-def _under_sheets(figures: Sequence[Figure], view: View) -> Iterator[Polyline]:
-    """Let the corners of what a movement takes of the ceiling down to the floor, as for kit."""
-    for figure in figures:
-        high = figure.bay.demand.least_mm
-        for polygon in polygons_of(taken_of(figure.bay)):
-            for x, y in shapely.get_coordinates(shapely.minimum_rotated_rectangle(polygon))[:4]:
-                (u0, v0), (u1, v1) = view.flat(np.array([(x, y, high), (x, y, 0.0)])).tolist()
-                yield Polyline(((u0, v0), (u1, v1)), "picture-ghost")
 
 
 def _bounds(shapes: Sequence[BaseGeometry]) -> Bounds:

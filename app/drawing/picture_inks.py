@@ -14,16 +14,16 @@ PADDED = frozenset({"pad", "back-pad", "seat"})
 BELT = "deck"
 """What one walks on on a machine."""
 MAT = "mat"
+PALE = "picture-mat"
+"""What is hardly there: a mat on the floor, somebody a second time where their head meets what is
+lower there."""
 TOO_HIGH, PERSON = "picture-too-high", "picture-person"
 PERSON_FAR = "picture-person-far"
 """The arm and the leg of the far side of a body, and the hair."""
-TAKEN = "picture-taken"
-"""Where the room is lower than a movement takes, beside whoever is drawn at it."""
 OVER = "picture-over"
 """What of a piece is higher than the room."""
 TELLING = (
     (TOO_HIGH,),
-    (TAKEN,),
     (OVER, f"{OVER}-left", f"{OVER}-right"),
     (PERSON,),
 )
@@ -51,7 +51,7 @@ def part_ink(part: str, ink: str) -> str:
     if part in DARK or (part == BELT and ink == _MACHINE):
         return "picture-dark"
     if part == MAT and ink != _STAYS:
-        return "picture-mat"
+        return PALE
     if part == SHELF and ink == _MACHINE:
         return _THING
     return "picture-pad" if part in PADDED and ink != _STAYS else ink

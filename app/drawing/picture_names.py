@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 from app.drawing.lettering import text_boxes, width_of, wrap
-from app.drawing.picture_conflict import taken_of
+from app.drawing.lowest import meets_at
 from app.drawing.picture_order import Part
 from app.drawing.picture_overhead import overhead_told
 from app.drawing.picture_person import chests_of
@@ -303,7 +303,7 @@ def _named(
             missing = format_length(round(figure.too_high_mm), units)
             # beside whoever has the head free the room is named, not the head
             tail = f"{missing} too high"
-            if not taken_of(figure.bay).is_empty:
+            if meets_at(figure.bay) is not None:
                 tail = f"ceiling {missing} too low here"
             words[owner] = figure.name, LOUD, tail
         elif owner not in on_body:

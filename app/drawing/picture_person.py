@@ -8,11 +8,12 @@ from collections.abc import Iterator, Sequence
 import numpy as np
 import shapely
 
+from app.drawing.lowest import meets_at
 from app.drawing.picture_body import frame_of, hull_of, ridge, seen_body
 from app.drawing.picture_clip import SPECK_MM2, halves, on_side
-from app.drawing.picture_conflict import limit_over_mm, taken_faces
+from app.drawing.picture_conflict import limit_over_mm
 from app.drawing.picture_faces import Face, between_rings, strokes_of
-from app.drawing.picture_inks import TOO_HIGH
+from app.drawing.picture_inks import PALE, TOO_HIGH
 from app.drawing.picture_room import ROUND, Figure, person_owner
 from app.drawing.picture_view import Floats, View
 from app.drawing.round_body import Ball, Place, hand_of
@@ -45,12 +46,19 @@ def figure_faces(scene: Scene, figure: Figure, view: View) -> Iterator[Face]:
     """Yield a person as a body with what they hold; what is above the ceiling apart."""
     bay, owner = figure.bay, person_owner(figure)
     limit = limit_over_mm(bay)
-    yield from taken_faces(bay, owner, view)
     pose = _pose(scene, figure)
+    seen = seen_body(pose.joints, _grips(figure, pose), bay.facing, view)
     body = object()
-    for seen in seen_body(pose.joints, _grips(figure, pose), bay.facing, view):
-        face = Face(seen.area, seen.plane, seen.edges, owner, seen.ink, body)
+    for one in seen:
+        face = Face(one.area, one.plane, one.edges, owner, one.ink, body)
         yield from parted(_moved(face, bay.at, view), limit, view)
+    met = meets_at(bay)
+    if met is not None:
+        # where the head meets what is lower there, pale: in the middle it is free
+        pale = object()
+        for one in seen:
+            face = Face(one.area, one.plane, one.edges, owner, PALE, pale)
+            yield from parted(_moved(face, met, view), bay.clear_mm, view)
     for face in _held(figure, pose, view):
         yield from parted(_moved(face, bay.at, view), limit, view)
 
@@ -58,7 +66,7 @@ def figure_faces(scene: Scene, figure: Figure, view: View) -> Iterator[Face]:
 def alike(one: Figure, other: Figure) -> bool:
     """Return whether two are drawn alike but for where they are: the same pose, as much room."""
     bays = one.bay, other.bay
-    free = not any(one.hits and limit_over_mm(one) > one.clear_mm for one in bays)
+    free = not any(meets_at(one) for one in bays)
     here, there = (
         (bay.movement.key, bay.facing, bay.person, bay.demand, bay.held, limit_over_mm(bay))
         for bay in bays

@@ -7,10 +7,10 @@ from app.drawing.figures_placed import Figure
 from app.drawing.flow import Block, Words
 from app.drawing.framed import Framed
 from app.drawing.ink import LETTER_MM
+from app.drawing.lowest import meets_at
 from app.drawing.medium import Medium
 from app.drawing.paper import PICTURE_SCALES
 from app.drawing.picture import Picture, picture
-from app.drawing.picture_conflict import taken_of
 from app.drawing.picture_names import name_lines
 from app.drawing.picture_shell import square_mm
 from app.drawing.picture_view import View
@@ -117,9 +117,11 @@ def picture_words(drawn: Picture) -> tuple[str, ...]:
         if figure.too_high_mm:
             high = format_length(round(figure.too_high_mm), units)
             where = "what is too high in red"
-            if not taken_of(bay).is_empty:
+            if meets_at(bay) is not None:
                 # the head is free in the middle of the movement: red is the place where it is not
-                where = "where the ceiling is lower than it takes, in red"
+                where = (
+                    "where the ceiling is lower than it takes: pale, with what is too high in red"
+                )
             words.append(f"{figure.name}, {name}: {high} too high, {where}")
         else:
             how = "passes without the margin" if bay.short else "fits"

@@ -109,7 +109,7 @@ def heights(
     if tone != "ok" and shown.away_mm is not None:
         over = _taken_beyond(cut, bay, base, takes)
     elif tone != "ok":
-        over = _taken(scene, cut, bay, base, takes)
+        over = taken_on(scene, cut, bay, base, takes)
     if not over.is_empty:
         items.append(_down(over, "missing-edge" if tone == "stop" else "short-edge"))
     elif shown.kind == KIT and tone != "ok":
@@ -207,7 +207,7 @@ def _taken_beyond(cut: Cut, bay: Bay, base: float, takes: float) -> BaseGeometry
     return shapely.box(float(s.min()), base + bay.clear_mm, float(s.max()), base + takes)
 
 
-def _taken(scene: Scene, cut: Cut, bay: Bay, base: float, takes: float) -> BaseGeometry:
+def taken_on(scene: Scene, cut: Cut, bay: Bay, base: float, takes: float) -> BaseGeometry:
     """Return what a movement takes of what hangs over it, as the cut shows it."""
     core = core_of(bay)
     s = cut.flat(shapely.get_coordinates(core))[:, 0]

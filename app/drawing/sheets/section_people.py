@@ -12,6 +12,7 @@ from shapely.geometry.base import BaseGeometry
 
 from app.drawing.body import silhouette
 from app.drawing.lettering import width_of
+from app.drawing.lowest import meets_at
 from app.drawing.medium import Medium, region
 from app.drawing.primitives import Circle, Group, Item, Point, Polygon, Polyline, Text
 from app.drawing.section import given_of
@@ -22,7 +23,7 @@ from app.drawing.sheets.cutting_plane import (
     floor_z,
 )
 from app.drawing.sheets.front import front_view
-from app.drawing.sheets.section_heights import heights
+from app.drawing.sheets.section_heights import heights, shown_of, taken_on
 from app.drawing.sheets.tightest import Stand
 from app.scene.build import Scene
 from app.scene.swept import Held
@@ -89,9 +90,28 @@ def drawn_person(
     solids = [translate(_solid(thing), s, down) for thing in body.before]
     letter = _letter(scene.plan.called(one.bay.person.id), body.area, solids, medium)
     held = Group(body.before, move=body.at)
-    group = Group((*body.parts, held, *letter), "person-group")
+    pale = _where_it_meets(scene, cut, one, body)
+    group = Group((*pale, *body.parts, held, *letter), "person-group")
     x0, _, x1, _ = body.area.bounds
     return group, heights(scene, cut, one.bay, (x0, x1), (-down, lid), medium)
+
+
+def _where_it_meets(scene: Scene, cut: Cut, one: Stand, body: Body) -> tuple[Item, ...]:
+    """Draw somebody a second time, pale, where their head meets what is lower there.
+
+    Nothing where it meets them in the middle of the movement, or off the cut.
+    """
+    met = meets_at(one.bay)
+    if met is None or shown_of(one.bay, cut).away_mm is not None:
+        return ()
+    aside = float(cut.flat(np.array([met]))[0][0]) - body.at[0]
+    area = translate(body.area, aside, 0.0)
+    over = taken_on(scene, cut, one.bay, -body.at[1], one.bay.demand.least_mm)
+    red = area.intersection(shapely.transform(over, lambda xy: xy * (1, -1)))
+    parts: list[Item] = [region(area, "person-pale")]
+    if red.area > 0:
+        parts.append(region(red, "person-over"))
+    return tuple(parts)
 
 
 def _letter(

@@ -11,6 +11,7 @@ from app.drawing.composed import Subject, composed
 from app.drawing.figures_placed import Figure
 from app.drawing.flow import Block, Drawn, Entry, Stacked, Words
 from app.drawing.incline import Incline, inclines
+from app.drawing.lowest import meets_at
 from app.drawing.medium import Medium
 from app.drawing.paper import SLIM_MM
 from app.drawing.plan_sheet import station_order
@@ -201,6 +202,8 @@ def _blocks(
         said = [Words(f"{words.verdict}; {over}{figures}.")]
         if turned := turned_words(one.bay, units):
             said.append(Words(f"{turned}."))
+        if meets_at(one.bay) is not None:
+            said.append(Words("Pale: where the head meets what is lower there."))
         rows.append(Stacked((name, *said)))
     if rows:
         rows.append(Words(_HEIGHTS if statures else _CLEAR, "size"))

@@ -162,6 +162,26 @@ def test_a_wall_under_a_slope_ends_at_the_slope() -> None:
     assert max(walls) == pytest.approx(2350 + LID_MM + SLAB_MM, abs=1)
 
 
+def test_whose_head_meets_a_slope_farther_off_stands_there_pale_with_the_head_red() -> None:
+    of = moved_back(sample("upstairs-room"), "step-1", 210)
+    drawn = sheet(of, "section")
+    shown = [t for svg in drawn.inside for t in seen(parse(svg))]
+    # on the cut along the slope alone: behind the other cut there is no slope to see
+    (pale,) = [t for t in shown if t.ink == "person-pale"]
+    (red,) = [t for t in shown if t.ink == "person-over"]
+    # mm of paper at 1:25: no more of the head than the 39 that are missing, from the crown down
+    down = [y for _, y in red.points]
+    assert min(down) == pytest.approx(min(y for _, y in pale.points), abs=0.1)
+    assert 10 / 25 < max(down) - min(down) <= 39 / 25 + 0.05
+    body = shapely.Polygon(pale.points).buffer(1)
+    assert body.covers(shapely.Polygon(red.points))
+    said = [t.words for t in shown]
+    assert any("Pale: where the head meets" in words for words in said)
+    for name in SAMPLES:
+        other = [t.ink for svg in sheet(sample(name), "section").inside for t in seen(parse(svg))]
+        assert "person-pale" not in other
+
+
 def test_who_trains_has_their_letter_on_their_body() -> None:
     words = [t.words for svg in sheet(sample("double-garage"), "section").inside
              for t in seen(parse(svg)) if t.ink == "person-letter"]  # fmt: skip
