@@ -74,10 +74,13 @@ def held_at(scene: Scene, placed: Placed, use: Use) -> Held | None:
     and the plan has some or has no bar at all; else the bar with the largest plates that stands
     elsewhere. What guides its own bar takes no other.
     """
-    own = any(one.kit.bar is not None for one in scene.stations.get(placed.root, ()))
-    if own or use.needs or placed.kit.group == _RACKS:
+    row = movements()[use.movement]
+    # every place of every movement asks, at each step of a drag: most need not look round
+    if use.needs or row.held != "bar" or placed.kit.group == _RACKS:
         return held_by(scene, placed.root)
-    with_fists = movements()[use.movement].fists_mm is not None
+    if any(one.kit.bar is not None for one in scene.stations.get(placed.root, ())):
+        return held_by(scene, placed.root)
+    with_fists = row.fists_mm is not None
     elsewhere = [] if with_fists and _dumbbells(scene) else _bars(scene)
     if not elsewhere:
         return None if with_fists else usual_bar()
