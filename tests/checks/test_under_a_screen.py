@@ -29,14 +29,14 @@ def screen(top: float = 1770) -> Piece:
 @pytest.mark.parametrize("angle", [0, 37, 90])
 @pytest.mark.parametrize("kit", sorted(DEPTHS))
 @pytest.mark.parametrize("turn", [0, 180])
-@pytest.mark.parametrize("gap", [0, 40])
+@pytest.mark.parametrize(("gap", "top"), [(0, 1770), (40, 1770), (40, 1500)])
 def test_a_screen_on_the_wall_takes_no_room_of_what_stands_under_it(
-    kit: str, turn: float, gap: float, angle: float
+    kit: str, turn: float, gap: float, top: float, angle: float
 ) -> None:
     machine = place(kit, 3000, gap + DEPTHS[kit] / 2, turn)
     # who falls off a belt towards the wall falls towards what hangs there too
     falling = {"room-behind-the-belt", "room-behind-leaning-back"}
-    told = [one for one in rows(machine, screen(), angle=angle) if one.code not in falling]
+    told = [one for one in rows(machine, screen(top), angle=angle) if one.code not in falling]
     assert not [one for one in told if "screen" in one.pieces]
     alone = {one.code for one in rows(machine, angle=angle)}
     assert {one.code for one in told} == alone - falling
@@ -97,6 +97,16 @@ def test_a_narrow_piece_keeps_the_whole_of_its_side(into: float, told: bool) -> 
     dryer = place("dehumidifier", 3000, 4000)
     side = place("other-thing", 3000 - 185 - 300, 4000 - 125 + 20 - 300, piece_id="box")
     assert any(one.code == "room-for-the-air-left" for one in rows(dryer, side))
+
+
+@pytest.mark.parametrize(("lower_edge", "in_the_way"), [(748, True), (750, False)])
+def test_ahead_of_a_bike_is_before_its_wheel_not_before_its_bar(
+    lower_edge: float, in_the_way: bool
+) -> None:
+    # its row: the wheel's case up to 750, console and bar 210 and 340 behind its nose
+    told = rows(place("bike", 3000, 100 + 560), screen(lower_edge + 540))
+    ahead = [one for one in told if one.code == "room-ahead"]
+    assert [("screen" in one.pieces) for one in ahead] == [in_the_way]
 
 
 @pytest.mark.parametrize(("lower_edge", "in_the_way"), [(648, True), (650, False)])
