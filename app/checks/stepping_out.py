@@ -13,6 +13,7 @@ import numpy as np
 import shapely
 
 from app.checks.before_posts import has_hooks_inside
+from app.checks.footing import under_its_grip
 from app.checks.headroom import person_name
 from app.checks.hung_over import hung_places, lowest_over, under
 from app.checks.snag import Snag
@@ -25,12 +26,13 @@ from app.model.people import Person
 from app.scene.build import Scene
 from app.scene.swept import held_by, parts_from, put
 from app.scene.tolerance import TOLERANCE_MM, Geometries, falls_short
-from app.wording import lower
+from app.wording import Phrase, lower, phrase
 
 _SQUAT = "squat"
 _NAMES = {"bar": "the bar's ends", "plates": "the plates"}
-_Over = tuple[str, float | None, float, str, tuple[float, float]]
-"""A part that rises, what is held of it, how much is clear over it in mm, under what, and where."""
+_Over = tuple[str, float | None, float, str, tuple[float, float], Phrase | None]
+"""A part that rises, what is held of it, how much is clear over it in mm, under what, where, and
+how far that is below where it is gripped."""
 
 
 def stepping_out(scene: Scene) -> Iterator[Snag]:
@@ -71,14 +73,16 @@ def _clear_over(scene: Scene, spot: Spot, out: Use) -> tuple[_Over, ...]:
     found: list[_Over] = []
     for part, high, cause, other in zip(rising, clear.tolist(), causes.tolist(), hung, strict=True):
         name = scene.overhead.items[cause].name if cause >= 0 else "sky"
+        grip = None
         if other is not None and other[0] < high:
             high, name = other[0], other[1].name
-        found.append((part.name, part.held_mm, high, name, (middle.x, middle.y)))
+            grip = under_its_grip(other[1], high)
+        found.append((part.name, part.held_mm, high, name, (middle.x, middle.y), grip))
     return tuple(found)
 
 
 def _snag(scene: Scene, person: Person, spot: Spot, over: _Over, demand: Demand) -> Snag:
-    part, _, clear, name, at = over
+    part, _, clear, name, at, grip = over
     who = person_name(person, scene.plan.units)
     tail = " Hang the bar on the hooks inside, and squat between the posts."
     tail = tail if has_hooks_inside(spot.placed) else ""
@@ -88,13 +92,14 @@ def _snag(scene: Scene, person: Person, spot: Spot, over: _Over, demand: Demand)
         while_training=True,
         severity="care" if person.wish_for(_SQUAT) == "want" else "note",
         template="Stepped out with the bar from the outer hooks, {} hit the {}, {:mm} too low: "
-        "{:bare} of the {:bare} needed." + tail,
+        "{:bare} of the {:bare} needed{}." + tail,
         values=(
             _NAMES.get(part, "head and shoulders"),
             lower(name),
             demand.least_mm - clear,
             clear,
             demand.least_mm,
+            "" if grip is None else phrase("; {}", grip),
         ),
         pieces=(spot.placed.root,),
         names=("squat", who),

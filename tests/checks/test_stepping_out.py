@@ -7,6 +7,7 @@ plates; that one steps out 700 is common practice, no source.
 import pytest
 
 from app.checks.stepping_out import stepping_out
+from app.model.kit import Piece
 from app.model.plan import Plan
 from app.scene.build import build_scene
 from tests.builders import (
@@ -85,3 +86,19 @@ def test_what_hangs_where_one_steps_out_to_is_met_however_low(
     found = list(stepping_out(build_scene(turned_plan(plan, turn))))
     assert [snag.severity for snag in found] == ["care"] * count
     assert all("radiant panel" in snag.sentence for snag in found)
+
+
+@pytest.mark.parametrize("turn", [0, 33])
+@pytest.mark.parametrize(("typed", "count"), [(1814, 1), (1816, 0)])
+def test_a_bar_that_hangs_there_is_typed_to_its_middle(
+    turn: float, typed: float, count: int
+) -> None:
+    # the row of the library: a tube of 32, met at its underside by who is 1800
+    open_room = before_the_posts(2500)
+    hung = place("pull-up-bar-ceiling", 2500, 2200, piece_id="over").model_dump(mode="json")
+    over = Piece.model_validate({**hung, "bar_height_mm": typed})
+    plan = make_plan(*open_room.pieces, over, room=make_room(), people=open_room.people)
+    found = list(stepping_out(build_scene(turned_plan(plan, turn))))
+    assert len(found) == count
+    for snag in found:
+        assert "1798 of the 1800 needed; the middle of its bar is 16 higher." in snag.sentence
