@@ -12,7 +12,7 @@ from functools import partial
 import numpy as np
 import shapely
 from numpy.typing import NDArray
-from shapely import MultiPolygon, Polygon
+from shapely import Polygon
 
 from app.checks.clash import narrow_mm
 from app.checks.crowding import ROWS_AT_LEAST, not_looked_at
@@ -41,7 +41,8 @@ def floor_taken(scene: Scene, placed: Placed) -> Polygon | None:
 
 
 def _hull(placed: Placed) -> Polygon:
-    hull = MultiPolygon([*placed.shape.cores]).convex_hull
+    # a part of a size that nobody makes may have a core in two pieces
+    hull = shapely.convex_hull(shapely.geometrycollections(placed.shape.cores))
     assert isinstance(hull, Polygon)
     return hull
 
