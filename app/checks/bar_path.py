@@ -1,7 +1,8 @@
 """The way of a bar from its hooks to where it is lifted: what is tall stands beside none of it.
 
-A squat or a press that is done before the posts carries a bar of two metres out there. What is as
-high as the plates come down there, and stands in the way of an end, is met by it.
+A squat or a press that is done before the posts carries a bar of two metres out there on the
+shoulders. What is as high as the plates come down there, and stands in the way of an end, is met by
+it, and so is what hangs lower than the plates are carried; what rises there is a matter of height.
 """
 
 from __future__ import annotations
@@ -28,7 +29,7 @@ LOWEST = {
 }
 """How low a bar comes in a movement that it is carried out for, as a share of the stature."""
 
-_HIGH, _PLATE = "space.to-mm", "plate.large-diameter-mm"
+_SHOULDER, _PLATE = "body.shoulder-height-ratio", "plate.large-diameter-mm"
 
 
 def bar_paths(scene: Scene) -> Iterator[Snag]:
@@ -43,8 +44,9 @@ def bar_paths(scene: Scene) -> Iterator[Snag]:
         if not people:
             continue
         low = published(ratio) * min(person.stature_mm for person in people)
+        high = published(_SHOULDER) * max(person.stature_mm for person in people)
         wanted = any(person.wish_for(movement) == "want" for person in people)
-        every = [_met(scene, spot, low, wanted) for spot in spots(scene).get(movement, ())]
+        every = [_met(scene, spot, (low, high), wanted) for spot in spots(scene).get(movement, ())]
         if every and all(snag is not None for snag in every):
             for one in every:
                 assert one is not None
@@ -53,8 +55,13 @@ def bar_paths(scene: Scene) -> Iterator[Snag]:
         yield max(rows, key=lambda row: row[:2])[2]
 
 
-def _met(scene: Scene, spot: Spot, low_mm: float, wanted: bool) -> tuple[float, Snag] | None:
-    """Return what the bar of a station meets on its way to a place, and how much of it in mm2."""
+def _met(
+    scene: Scene, spot: Spot, bar_mm: tuple[float, float], wanted: bool
+) -> tuple[float, Snag] | None:
+    """Return what the bar of a station meets on its way to a place, and how much of it in mm2.
+
+    `bar_mm` are from and to which height over the covering its middle comes.
+    """
     if spot.use.inside:
         return None
     bars = (one for one in scene.stations[spot.placed.root] if one.kit.bar is not None)
@@ -62,12 +69,13 @@ def _met(scene: Scene, spot: Spot, low_mm: float, wanted: bool) -> tuple[float, 
     if bar is None:
         return None
     plate = bar.piece.plate_mm or published(_PLATE)
-    low = scene.plan.room.floor.covering.thickness_mm + low_mm - plate / 2
+    covering = scene.plan.room.floor.covering.thickness_mm
+    low, high = covering + bar_mm[0] - plate / 2, covering + bar_mm[1] + plate / 2
     key = "bar path", bar.piece.id, bar.pose, spot.at
     at_rest, way = scene.memo(key, lambda: _ways(bar, spot, plate))
     solids, count = scene.solids, len(scene.order)
     hits = np.sort(scene.tree.query(way, predicate="intersects"))
-    hits = hits[(solids.high_mm[hits] > low) & (solids.low_mm[hits] < published(_HIGH))]
+    hits = hits[(solids.high_mm[hits] > low) & (solids.low_mm[hits] < high - TOLERANCE_MM)]
     own = [number for number, one in enumerate(scene.order) if one.root == bar.root]
     hits = hits[~np.isin(solids.owner[hits], own)]
     # what it meets where it hangs is told by what is asked for beyond its ends

@@ -68,6 +68,18 @@ def test_plates_pass_over_what_is_low(height: float, count: int) -> None:
     assert found(plan, "bar-path") == []
 
 
+@pytest.mark.parametrize(("over", "count"), [(-2.0, 1), (2.0, 0)])
+@given(turn=TURNS)
+def test_it_is_carried_under_what_hangs_over_its_plates(
+    over: float, count: int, turn: float
+) -> None:
+    # on the shoulders at 0.818 H, half of a plate over that; a panel is 30 thick
+    top = 0.818 * 1750 + 225 + 30 + over
+    panel = place("radiant-panel", 3600, 2125, piece_id="z", height=top)
+    snags = found(turned_plan(plan_of(panel), turn), "bar-path")
+    assert [snag.pieces for snag in snags] == [("rack", "z")] * count
+
+
 def test_of_several_things_what_takes_most_of_its_way_is_named_once() -> None:
     # 200 and 60 of one end's way, and the order in which they stand on the list does not matter
     deep = cupboard(3650)
