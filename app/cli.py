@@ -13,6 +13,8 @@ from pathlib import Path
 from app.errors import ElbowroomError, LengthError, one_line
 from app.units import parse_length_mm
 
+PICTURE_CORNERS = ("lower-left", "upper-left", "upper-right", "lower-right")
+"""Corners of the plan that a picture is seen over, by the number of its view."""
 SHEETS = (
     "plan",
     "picture",
@@ -127,6 +129,10 @@ def _parser() -> argparse.ArgumentParser:
     drawing.add_argument("--floor", default="", help="which floor by its id; the first if left out")
     drawing.add_argument("--paper", help="A4, A3, Letter, Tabloid; left out: the usual one")
     drawing.add_argument("--piece", default="", help="of a section: the piece it runs through")
+    drawing.add_argument(
+        "--corner", choices=PICTURE_CORNERS,
+        help="of the picture: the corner of the plan that it is seen over; lower-left if left out",
+    )  # fmt: skip
     drawing.add_argument("--scale", type=int, help="25 for 1:25; left out: the largest that fits")
     drawing.add_argument(
         "--flags", action=argparse.BooleanOptionalAction, default=False,

@@ -18,6 +18,7 @@ from xml.etree import ElementTree
 import pytest
 
 from app.cli import main
+from app.drawing.picture_sheet import SIDES
 from app.store.single_instance import NOTE_NAME, take_lock
 from app.usecases.plans import Elbowroom
 from tests.browser.running import ROOT, RunningApp
@@ -150,6 +151,20 @@ def test_a_sheet_is_printed_at_the_largest_scale(
     root = ElementTree.fromstring(capfdbinary.readouterr().out)
     # ISO 216: A4 is 210 x 297 mm
     assert {root.get("width"), root.get("height")} == {"210mm", "297mm"}
+
+
+def test_a_picture_is_drawn_over_any_corner_of_the_plan(bad: Path, tmp_path: Path) -> None:
+    drawn = {}
+    for number, corner in enumerate(("lower-left", "upper-left", "upper-right", "lower-right")):
+        to = tmp_path / f"{corner}.svg"
+        asked = ["draw", str(bad), "--sheet", "picture", "--corner", corner, "-o", str(to)]
+        assert main(asked) == 0
+        drawn[corner] = to.read_text()
+        assert f"Seen over the {SIDES[number]} corner" in drawn[corner]
+    assert len(set(drawn.values())) == len(drawn)
+    left_out = tmp_path / "left-out.svg"
+    assert main(["draw", str(bad), "--sheet", "picture", "-o", str(left_out)]) == 0
+    assert left_out.read_text() == drawn["lower-left"]
 
 
 def test_a_list_over_several_sheets_is_drawn_to_a_file_each(

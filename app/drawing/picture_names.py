@@ -18,6 +18,7 @@ from app.drawing.picture_order import Part
 from app.drawing.picture_overhead import overhead_told
 from app.drawing.picture_person import chests_of
 from app.drawing.picture_room import Figure, person_owner
+from app.drawing.picture_shell import mirror_owner
 from app.drawing.picture_sight import Bounds, InSight, in_sight, top_at
 from app.drawing.picture_view import View
 from app.drawing.placing import Crowd, around
@@ -297,6 +298,8 @@ def _named(
             words[placed.piece.id] = label, NAME, ""
     for column, _ in scene.room.columns:
         words[column.id] = column.label, WAY, ""
+    for area in scene.plan.fit_out.mirrors:
+        words[mirror_owner(area)] = "Mirror", WAY, ""
     for figure in figures:
         owner = person_owner(figure)
         if figure.too_high_mm:

@@ -10,6 +10,7 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from app.drawing.picture_faces import polygons_of
+from app.drawing.picture_shell import FAR_WALL_MM
 from app.drawing.picture_view import Floats, View
 from app.drawing.primitives import Polyline
 from app.drawing.short_names import short_name
@@ -21,6 +22,8 @@ GHOST, JOIST = "picture-ghost", "picture-joist"
 _SHARES = (0.0, 0.25, 0.5, 0.75)
 """Where a leader may end on each edge of what hangs there."""
 _DRAWN_ALIKE_MM = 1.0
+_AT_WALL_MM = 5.0
+"""A corner of a ceiling so near to a wall is over it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,6 +44,7 @@ def overhead_lines(scene: Scene, view: View) -> Iterator[Polyline]:
         for ring in _rings(above.polygon):
             flat = view.flat(np.column_stack([ring, above.heights_at(ring)])).tolist()
             yield Polyline(tuple((u, v) for u, v in flat), JOIST if _is_joist(above) else GHOST)
+    yield from _let_down(scene, view)
     for _, polygon, low in _open_doors(scene):
         # with the door open it is among what is overhead
         if any(_same(above, polygon, low) for above in scene.overhead.items):
@@ -48,6 +52,39 @@ def overhead_lines(scene: Scene, view: View) -> Iterator[Polyline]:
         for ring in _rings(polygon):
             flat = view.flat(np.column_stack([ring, np.full(len(ring), low)])).tolist()
             yield Polyline(tuple((u, v) for u, v in flat), GHOST)
+
+
+def _let_down(scene: Scene, view: View) -> Iterator[Polyline]:
+    """Let the corners of a ceiling that slopes down to the far walls: else it floats free."""
+    several = _sloping(scene)
+    corners: dict[tuple[float, float], float] = {}
+    for above in several:
+        for ring in _rings(above.polygon):
+            for (x, y), high in zip(ring.tolist(), above.heights_at(ring).tolist(), strict=True):
+                at = round(x), round(y)
+                corners[at] = min(high, corners.get(at, high))
+    eye = view.eye()
+    for (x, y), high in corners.items():
+        here = shapely.Point(x, y)
+        # where all its walls are near it would lie over the room
+        far = [
+            wall
+            for wall in scene.room.walls
+            if wall.inward[0] * eye[0] + wall.inward[1] * eye[1] > 0
+        ]
+        if any(here.distance(wall.polygon) < _AT_WALL_MM for wall in far):
+            ends = np.array([(x, y, high), (x, y, FAR_WALL_MM)])
+            (u0, v0), (u1, v1) = view.flat(ends).tolist()
+            yield Polyline(((u0, v0), (u1, v1)), GHOST)
+
+
+def _sloping(scene: Scene) -> list[Above]:
+    """Return the parts of a ceiling that is not level all over; none of a level one."""
+    several = [above for above in scene.overhead.items if above.kind == "ceiling"]
+    heights = [above.heights(above.polygon) for above in several]
+    if not several or np.ptp(np.concatenate(heights)) < _DRAWN_ALIKE_MM:
+        return []
+    return several
 
 
 def overhead_told(scene: Scene, view: View) -> Iterator[Told]:
@@ -66,6 +103,9 @@ def overhead_told(scene: Scene, view: View) -> Iterator[Told]:
         heights = np.concatenate([above.heights(above.polygon) for above in several])
         points = [_ends(above.polygon, above, view) for above in several]
         what = "joists" if _is_joist(several[0]) else name
+        if several[0].kind == "ceiling" and _sloping(scene):
+            yield from _both_told(what, several, heights, view, units)
+            continue
         what, high = f"{what[:1].upper()}{what[1:]}", _span(heights, units)
         if short_name(what) != what:
             yield Told(what, np.concatenate(points), high)
@@ -75,6 +115,19 @@ def overhead_told(scene: Scene, view: View) -> Iterator[Told]:
         flat_there = Above(name, polygon, (low, 0.0, 0.0), "door")
         words = f"{name} {format_short(low, units)}"
         yield Told(words, _ends(polygon, flat_there, view))
+
+
+def _both_told(
+    what: str, several: list[Above], heights: Floats, view: View, units: Units
+) -> Iterator[Told]:
+    """Yield the lowest and the highest height of a ceiling that slopes, each where it is."""
+    rings = [ring for above in several for ring in _rings(above.polygon)]
+    there = [above.heights_at(ring) for above in several for ring in _rings(above.polygon)]
+    xyz = np.column_stack([np.concatenate(rings), np.concatenate(there)])
+    for high in (float(heights.min()), float(heights.max())):
+        at = xyz[np.abs(xyz[:, 2] - high) < _DRAWN_ALIKE_MM]
+        words = f"{what[:1].upper()}{what[1:]} {format_short(high, units)}"
+        yield Told(words, view.flat(at))
 
 
 def _is_joist(above: Above) -> bool:

@@ -12,6 +12,7 @@ from app.drawing.picture_faces import Face, level, polygons_of, prism
 from app.drawing.picture_inks import GLASS
 from app.drawing.picture_view import Floats, View
 from app.drawing.wall_glass import glass
+from app.model.finishing import MirrorArea
 from app.scene.build import Scene
 from app.scene.doors import OpeningShape
 from app.scene.walls import WallShape
@@ -25,6 +26,11 @@ NEAR_WALL_MM, FAR_WALL_MM = 250.0, 900.0
 """Walls are cut: low where they would hide the room, at desk height where they frame it."""
 _FEET = 3
 """The side of a square of the floor in feet, about the metre that it is in metric."""
+
+
+def mirror_owner(area: MirrorArea) -> str:
+    """Return what the faces of a mirror on a wall belong to."""
+    return f"mirror-{area.id}"
 
 
 def room_faces(scene: Scene, view: View) -> Iterator[Face]:
@@ -42,8 +48,8 @@ def room_faces(scene: Scene, view: View) -> Iterator[Face]:
         for one in glass(scene) if not near else ():
             if one.wall is wall:
                 low, area = one.area.bottom_mm, one.area
-                owner = f"mirror-{area.id}"
-                yield from prism(one.outline, low, low + area.height_mm, owner, GLASS, view)
+                top, owner = low + area.height_mm, mirror_owner(area)
+                yield from prism(one.outline, low, top, owner, GLASS, view)
     for column, polygon in room.columns:
         yield from prism(polygon, 0.0, FAR_WALL_MM, column.id, "picture-wall", view)
 

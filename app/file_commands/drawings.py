@@ -6,10 +6,14 @@ import argparse
 import sys
 
 from app.drawing.paper import SheetError
+from app.drawing.picture_sheet import SIDES
 from app.drawing.sheet import as_pdf
 from app.errors import one_line
 from app.file_commands.plan_file import read, write, write_bytes
 from app.usecases.drawing_set import sheet_of_file, usual_paper
+
+NAMED_CORNERS = tuple(side.replace(" ", "-") for side in SIDES)
+"""Corners of the plan as the command line names them, by the number of the view."""
 
 
 def draw_file(asked: argparse.Namespace) -> int:
@@ -23,7 +27,10 @@ def draw_file(asked: argparse.Namespace) -> int:
             f"a sheet is written as .svg or .pdf, and {asked.output.name!r} ends in neither"
         )
     plan = read(asked.plan)
-    which = f"{asked.sheet}:{asked.floor or asked.piece}"
+    part = asked.floor or asked.piece
+    if asked.corner and asked.sheet == "picture":
+        part = str(NAMED_CORNERS.index(asked.corner))
+    which = f"{asked.sheet}:{part}"
     paper = asked.paper or usual_paper(plan.units, asked.sheet)
     sheet = sheet_of_file(plan, which, paper, asked.scale, asked.flags)
     if sheet.note:

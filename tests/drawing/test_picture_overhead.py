@@ -5,6 +5,7 @@ import shapely
 from hypothesis import given
 from hypothesis import strategies as st
 
+from app.drawing.picture import picture
 from app.drawing.picture_overhead import overhead_lines, overhead_told
 from app.drawing.picture_view import View
 from app.scene.build import build_scene
@@ -15,8 +16,8 @@ TYPED = {
     # the lengths in the sample files, read by eye: joists of 150 under 2460; a door of 2130
     "double-garage": {"Joists 2310", "Garage door when open 2030"},
     "basement": {"Ceiling 2200", "Beam 1960", "Pipe 2010"},
-    "single-garage": {"Ceiling 2050 to 2750", "Garage door when open 1880"},
-    "upstairs-room": {"Ceiling 1450 to 2350"},
+    "single-garage": {"Ceiling 2050", "Ceiling 2750", "Garage door when open 1880"},
+    "upstairs-room": {"Ceiling 1450", "Ceiling 2350"},
 }
 
 
@@ -31,3 +32,29 @@ def test_a_height_is_led_to_a_line_that_is_drawn(key: str, corner: int) -> None:
     lines = shapely.union_all([shapely.LineString(p.points) for p in overhead_lines(scene, view)])
     for one in overhead_told(scene, view):
         assert np.max(shapely.distance(lines, shapely.points(one.points))) < 1
+
+
+def test_the_corners_of_a_ceiling_that_slopes_are_let_down_to_the_far_walls() -> None:
+    """A lean-to of 2050 to 2750: of its four corners the one whose walls are both near stays free.
+
+    Walls are cut at 900 and heights are drawn in the share of the view; a level ceiling has none.
+    """
+    for corner in range(4):
+        view = View(corner)
+        ups = [
+            abs(one.points[0][1] - one.points[1][1]) / view.height_share
+            for one in overhead_lines(SCENES["single-garage"], view)
+            if len(one.points) == 2 and abs(one.points[0][0] - one.points[1][0]) < 1e-6
+        ]
+        assert len(ups) == 3
+        assert {round(high) for high in ups} == {2050 - 900, 2750 - 900}
+        level = overhead_lines(SCENES["basement"], view)
+        assert not [one for one in level if len(one.points) == 2]
+
+
+def test_a_mirror_on_a_wall_has_its_name_where_it_is_seen() -> None:
+    for corner in range(4):
+        drawn = picture(SCENES["upstairs-room"], View(corner))
+        seen = any(part.face.owner.startswith("mirror-") for part in drawn.order.parts)
+        names = [one.words for one in drawn.names.named]
+        assert names.count("Mirror") == int(seen)

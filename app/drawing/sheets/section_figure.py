@@ -34,9 +34,16 @@ from app.drawing.sheets.section_beyond import (
     strips_behind,
 )
 from app.drawing.sheets.section_chains import SLAB_MM, end_heights, length_chains
-from app.drawing.sheets.section_glass import glass_seen
-from app.drawing.sheets.section_lid import LID_MM, joists_behind, lid_of, overhead_cut, roof_over
-from app.drawing.sheets.section_names import column_names
+from app.drawing.sheets.section_glass import glass_areas, glass_seen
+from app.drawing.sheets.section_lid import (
+    LID_MM,
+    joists_behind,
+    lid_of,
+    low_things_cut,
+    overhead_cut,
+    roof_over,
+)
+from app.drawing.sheets.section_names import area_names, column_names
 from app.drawing.sheets.section_people import BESIDE_EM, body_of, drawn_person, standing
 from app.drawing.sheets.section_room import (
     UP_TO_CEILING,
@@ -56,6 +63,12 @@ from app.scene.overhead import Above
 _AIR_EM = 0.3
 """What is free round figures that a number keeps off."""
 _MOST_PEOPLE = 3
+_ALONG = (0.5, 0.1, 0.9)
+"""Where along a part of a piece its number is tried."""
+_IN_PART_COST = 1.0
+"""What it costs to stand there: no more than over the piece or beside it."""
+_EDGE_ON_MM = 100.0
+"""A mirror seen no wider than this is seen on its edge: a line on its wall, without a name."""
 _ROUND_WITHIN = 0.02
 """A plate seen end on is as wide as it is high, but for the turn of its bar."""
 
@@ -118,9 +131,17 @@ def section_figure(
     behind = list(columns_beyond(scene, cut, opened))
     told += column_names(cut_columns, behind, opened, [*taken, *lines], medium)
     taken += _boxes(told, medium)
-    items += [*told, *dims]
     hidden = [(one.away_mm, one.area) for one in behind]
     rings = _rings(seen, numbers, taken, lines, hidden, medium)
+    glass = [
+        ("Mirror", area)
+        for _, area in glass_areas(scene, cut, inner)
+        if area.bounds[2] - area.bounds[0] > _EDGE_ON_MM
+    ]
+    named = [*glass, *low_things_cut(runs)]
+    around = [*taken, *lines, *_balloons(rings), *(shapely.box(*_bounds_of(one)) for one in seen)]
+    told += area_names(named, opened, around, medium)
+    items += [*told, *dims]
     items.append(Group(rings, "layer-numbers"))
     items += length_chains(inner, columns, medium)[0]
     items += ends
@@ -257,6 +278,20 @@ def _box(box: Box, loaded: bool) -> Item:
     return Polygon(ring, box.ink)
 
 
+def _balloons(rings: Sequence[Item]) -> Iterator[BaseGeometry]:
+    """Yield the room that the numbers of the pieces take."""
+    for one in rings:
+        if isinstance(one, Circle):
+            yield shapely.Point(one.centre).buffer(one.radius)
+
+
+def _bounds_of(seen: Seen) -> tuple[float, float, float, float]:
+    """Return the box of a piece, y down."""
+    boxes = seen.boxes
+    x0, x1 = min(b.left for b in boxes), max(b.right for b in boxes)
+    return x0, -max(b.high for b in boxes), x1, -min(b.low for b in boxes)
+
+
 def _boxes(items: Sequence[Item], medium: Medium) -> list[BaseGeometry]:
     """Return what the lettering of some items takes."""
     return [box for item in items for box in text_boxes(item, medium.em_mm)]
@@ -306,6 +341,12 @@ def _rings(
             )
             for across in (0.5, 0.3, 0.7, 0.12, 0.88)
             for up in (0.6, 0.8, 0.35, 0.15, 0.93)
+        ]
+        # in each of its parts too: a ring in the middle of what is open is in nothing of it
+        spots += [
+            Spot((b.left + (b.right - b.left) * share, -(b.low + b.high) / 2), _IN_PART_COST)
+            for b in one.boxes
+            for share in _ALONG
         ]
         before = [area for away, area in hides if away < one.near_mm]
         free = [spot for spot in spots if not _is_in(spot.at, before)]

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 
 import numpy as np
 import shapely
+from shapely import Polygon
 
 from app.drawing.medium import region
 from app.drawing.sheets.cutting_plane import Cut, floor_z
@@ -16,6 +17,15 @@ from app.scene.build import Scene
 
 def glass_seen(scene: Scene, cut: Cut, inner: Sequence[tuple[float, float]]) -> Iterator[Beyond]:
     """Yield the mirrors that the cut meets or that hang behind it, between its walls (`inner`)."""
+    for deep, area in glass_areas(scene, cut, inner):
+        down = shapely.transform(area, lambda xy: xy * (1, -1))
+        yield Beyond(deep - ON_WALL_MM, region(down, "mirror"))
+
+
+def glass_areas(
+    scene: Scene, cut: Cut, inner: Sequence[tuple[float, float]]
+) -> Iterator[tuple[float, Polygon]]:
+    """Yield how far behind the cut each of them is, and what is seen of it, z up."""
     for one in glass(scene):
         (s0, _), (s1, deep) = (
             end(cut.flat(shapely.get_coordinates(one.outline)), axis=0) for end in (np.min, np.max)
@@ -25,5 +35,4 @@ def glass_seen(scene: Scene, cut: Cut, inner: Sequence[tuple[float, float]]) -> 
         for a, b in inner if deep >= 0 else ():
             left, right = max(a, s0), min(b, s1)
             if left < right:
-                box = shapely.box(left, -low - one.area.height_mm, right, -low)
-                yield Beyond(deep - ON_WALL_MM, region(box, "mirror"))
+                yield float(deep), shapely.box(left, low, right, low + one.area.height_mm)

@@ -7,12 +7,14 @@ from collections.abc import Iterator, Sequence
 import numpy as np
 import shapely
 from shapely import Polygon as Area
+from shapely.geometry.base import BaseGeometry
 
 from app.drawing.medium import Medium
 from app.drawing.primitives import Item, Point, Polygon
 from app.drawing.sheets.cut_face import cut_face
 from app.drawing.sheets.cutting_plane import Cut
 from app.drawing.sheets.section_room import HUNG_MM, UP_TO_CEILING
+from app.drawing.short_names import short_name
 from app.scene.build import Scene
 from app.scene.overhead import Above
 
@@ -95,6 +97,23 @@ def joists_behind(
         _, s0, s1, z = min(seen)
         ring = ((s0, -z), (s1, -z), (s1, -z - joists.depth_mm), (s0, -z - joists.depth_mm))
         yield Polygon(ring, "seen")
+
+
+def low_things_cut(
+    runs: Sequence[tuple[Above, list[Point]]],
+) -> Iterator[tuple[str, BaseGeometry]]:
+    """Yield the name of each beam or pipe that is cut, once, and what is seen of it, z up."""
+    ceilings = [run for item, run in runs if item.kind == "ceiling"]
+    named: set[str] = set()
+    for item, ((s0, z0), (s1, z1)) in runs:
+        if item.kind in ("joist", "door", "ceiling") or item.name in named:
+            continue
+        named.add(item.name)
+        top = ceiling_at((s0 + s1) / 2, ceilings) if item.kind in UP_TO_CEILING else None
+        low = min(z0, z1)
+        high = max(low + HUNG_MM, top or low)
+        name = short_name(item.name)
+        yield name[:1].upper() + name[1:], shapely.box(s0, low, s1, high)
 
 
 def ceiling_at(s: float, ceilings: Sequence[list[Point]]) -> float | None:

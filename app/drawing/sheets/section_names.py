@@ -20,6 +20,10 @@ _HIGH_EM = 1.25
 _UP = (0.5, 0.62, 0.75, 0.38, 0.25, 0.86)
 """How high up a column its name is tried, as shares of its height."""
 _BESIDE_COST = 0.6
+_DOWN = (0.12, 0.3, 0.5)
+"""How high up a mirror its name is tried: at its foot first, where nobody stands before it."""
+_MIDDLE_EM = 0.36
+"""How far the middle of a letter lies over its foot."""
 
 
 def column_names(
@@ -52,6 +56,45 @@ def column_names(
             for up in _UP
         ]
         x, y = crowd.place(wide, high, spots)
-        name = Text((x + em * 0.36, y), words, "dimt", "middle", -90.0)
+        name = Text((x + em * _MIDDLE_EM, y), words, "dimt", "middle", -90.0)
         # in what is cut its hatching would run between the letters
         yield from on_ground([name], em) if is_cut and x0 < x < x1 else [name]
+
+
+def area_names(
+    named: Sequence[tuple[str, BaseGeometry]],
+    opened: BaseGeometry,
+    taken: Sequence[BaseGeometry],
+    medium: Medium,
+) -> Iterator[Item]:
+    """Letter mirrors, beams and pipes of a section level, in them or beside, z up.
+
+    What finds no room that is free of figures goes without: the plan and the walls name it too.
+    """
+    em = medium.em_mm
+    crowd = Crowd([], shapely.transform(opened, lambda xy: xy * (1, -1)))
+    for area in taken:
+        crowd.take(shapely.box(*area.buffer(em * _AIR_EM).bounds))
+    for words, area in named:
+        x0, z0, x1, z1 = area.bounds
+        wide, high = width_of(words, em) + em * _AIR_EM, em * _HIGH_EM
+        spots = []
+        if x1 - x0 > wide and z1 - z0 > high:
+            spots += [
+                Spot((x0 + (x1 - x0) * across, -(z0 + (z1 - z0) * up)), abs(across - _UP[0]))
+                for across in _UP
+                for up in _DOWN
+            ]
+        under = -z0 + high / 2 + em * _AIR_EM
+        beside = wide / 2 + em * _AIR_EM
+        spots += [
+            Spot(at, cost + _BESIDE_COST)
+            for at, cost in (
+                (((x0 + x1) / 2, under), 0.0),
+                ((x0 - beside, -(z0 + z1) / 2), 0.1),
+                ((x1 + beside, -(z0 + z1) / 2), 0.1),
+            )
+        ]
+        x, y = crowd.place(wide, high, spots)
+        crowd.take(shapely.box(x - wide / 2, y - high / 2, x + wide / 2, y + high / 2))
+        yield Text((x, y + em * _MIDDLE_EM), words, "dimt")

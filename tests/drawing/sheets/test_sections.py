@@ -337,3 +337,14 @@ def test_whoever_runs_runs_on_a_belt_at_its_grade() -> None:
     long = max(x for x, _ in deck) - min(x for x, _ in deck)
     rises = sorted({round(y) for _, y in deck})
     assert rises[1] - rises[0] == pytest.approx(math.sin(math.atan(0.10)) * long, abs=15)
+
+
+def test_mirrors_beams_and_pipes_are_named_in_a_section() -> None:
+    """The basement has a mirror, and a beam that is cut; the single garage none."""
+    words = [t.words for svg in sheet(sample("basement"), "section").inside
+             for t in seen(parse(svg)) if t.ink == "dimt"]  # fmt: skip
+    assert "Mirror" in words
+    assert "Beam" in words
+    other = [t.words for svg in sheet(sample("single-garage"), "section").inside
+             for t in seen(parse(svg)) if t.ink == "dimt"]  # fmt: skip
+    assert not {"Mirror", "Beam", "Pipe"} & set(other)
