@@ -66,7 +66,7 @@ LITTLE_SMALLER = 1.34
 _LARGE_ENOUGH, _NEXT_SMALLER = 25, 1.5
 """Down to 1:25 a figure is read as well, and its next scale may be further off: 1:16 and 1:24."""
 
-_FOR_HALLS = 100
+FOR_HALLS = 100
 """At a smaller scale than this a rack is a speck: a drawing is rather cut into parts."""
 
 Pourer: TypeAlias = Callable[[Sequence[Box], Sequence[Box]], tuple[tuple[Item, ...], ...]]
@@ -161,7 +161,7 @@ def composed(
         _, arrangement = _fewest_pages(there, lambda at, way: fill(way, quick(at), at, count_more))
     pages = fill(arrangement, drawn, scale, pour)
     count = len(pages)
-    if asked is None and not scales and scale > _FOR_HALLS and len(figures) == 1:
+    if asked is None and not scales and scale > FOR_HALLS and len(figures) == 1:
         # a long hall goes on in parts under one another, larger, where it takes one more sheet
         nearer = max(s for s in several if s < scale)
         halved = composed(

@@ -75,15 +75,21 @@ def _bounds(room: RoomShape, chains: Dimensions, also: Sequence[BaseGeometry]) -
 def crowd_of(scene: Scene, medium: Medium) -> Crowd:
     """Gather what lettering should not hide: pieces, doors, what hangs; it stays in the room."""
     room = scene.room
-    strokes: list[BaseGeometry] = list(strokes_of(scene))
-    for opening in room.openings:
-        strokes += [*opening.leaves, *(sweep.polygon.boundary for sweep in opening.sweeps)]
-        strokes += [h.polygon.boundary for h in (*opening.always, *opening.when_open)]
+    strokes: list[BaseGeometry] = [*strokes_of(scene), *door_strokes(room)]
     strokes += [polygon.boundary for _, polygon in (*room.low, *room.columns)]
     crowd = Crowd(strokes, room.free)
     for _, polygon in room.columns:
         crowd.take(polygon)
     return crowd
+
+
+def door_strokes(room: RoomShape) -> list[BaseGeometry]:
+    """Return the lines of doors: leaves, swings, and what of them hangs overhead."""
+    strokes: list[BaseGeometry] = []
+    for opening in room.openings:
+        strokes += [*opening.leaves, *(sweep.polygon.boundary for sweep in opening.sweeps)]
+        strokes += [h.polygon.boundary for h in (*opening.always, *opening.when_open)]
+    return strokes
 
 
 def levels_of(room: RoomShape, medium: Medium) -> tuple[Level, ...]:

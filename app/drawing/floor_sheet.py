@@ -51,7 +51,7 @@ def floor_sheet(
     """
     return composed(
         scene.plan,
-        Subject("floor", "Floor"),
+        Subject("floor", f"Floor: {layout.laid.laying.name}"),
         [partial(_figure, scene, layout)],
         lambda first, further: tuple(
             (Group(page, "cut-list"),)

@@ -55,13 +55,17 @@ def bound(sheets: Sequence[Sheet]) -> tuple[tuple[Bound, ...], tuple[int, ...]]:
                 groups.append([])
             groups[at_group].append(part)
             order.append((number, page, at_group))
-    last = {group: i for i, (_, _, group) in enumerate(order) if group is not None}
+    # behind the first drawing that they belong to: its key is looked for on the next sheet
+    first: dict[int, int] = {}
+    for i, (_, _, group) in enumerate(order):
+        if group is not None:
+            first.setdefault(group, i)
     pages: list[tuple[int, Page]] = []
     stands: dict[int, int] = {}
     for i, (number, page, group) in enumerate(order):
         if group is None:
             pages.append((number, page))
-        elif last[group] == i:
+        elif first[group] == i:
             stands[group] = len(pages)
             pages.append((-1, _shared(groups[group])))
     goes_on: dict[int, int] = {}

@@ -348,7 +348,7 @@ def _back(make: Maker, scene: Scene, stuff: Contents, mats: Sequence[str]) -> li
         return list(mats)
     carried = make.add(
         "store", stuff.carried_m2, "m2", suffix="back", name="Carry what stays to its place",
-        group="Floor mats", why="its place is free now, and kit needs the rest of the floor",
+        group="Floor", why="its place is free now, and kit needs the rest of the floor",
         after=mats, caution=carrying_caution(scene),
     )  # fmt: skip
     return [*mats, carried]

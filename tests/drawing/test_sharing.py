@@ -32,26 +32,26 @@ def said(one: Bound) -> list[str]:
     return [each.words for each in lettered(one.page)]
 
 
-def test_a_few_words_of_two_sheets_stand_on_one_page_behind_the_second() -> None:
+def test_a_few_words_of_two_sheets_stand_on_one_page_behind_the_first() -> None:
     sheets = [
         sheet(page("Plan"), page("Plan", ["one", "two"])),
         sheet(page("Picture")),
         sheet(page("Walls"), page("Walls", ["three"])),
     ]
     pages, firsts = bound(sheets)
-    # plan, picture, walls, and the words of the first and the last
+    # plan, the words of the first and the last, picture, walls
     assert len(pages) == 4
-    assert firsts == (0, 1, 2)
-    assert [one.goes_on for one in pages] == [3, None, 3, None]
-    words = said(pages[3])
+    assert firsts == (0, 2, 3)
+    assert [one.goes_on for one in pages] == [1, None, None, 1]
+    words = said(pages[1])
     for wanted in ("Plan, more", "one", "two", "Walls, more", "three", "Plan, Walls"):
         assert wanted in words
     # as read from the top down
     inside = [w for w in words if w in ("one", "two", "three")]
     assert inside == ["one", "two", "three"]
-    boxes = lettered(pages[3].page)
+    boxes = lettered(pages[1].page)
     assert not overlaps(boxes)
-    assert not outside(pages[3].page, boxes)
+    assert not outside(pages[1].page, boxes)
 
 
 def test_a_drawing_says_in_its_title_block_where_its_words_go_on() -> None:
@@ -98,12 +98,13 @@ def test_a_page_of_words_that_is_left_over_waits_for_what_finds_room_on_it() -> 
             sheet(page("Power"), page("Power", ["two"])),
         ]
     )
-    # the long words stand alone behind their drawing, the short ones together behind the last
+    # the long words stand alone behind their drawing, the short ones together behind the first
+    # that they belong to: there somebody looks for what the numbers on it mean
     assert len(pages) == 5
-    assert firsts == (0, 1, 3)
-    assert [one.goes_on for one in pages] == [4, 2, None, 4, None]
-    assert {"Plan, more", "one", "Power, more", "two"} <= set(said(pages[4]))
-    assert "line 13" in said(pages[2])
+    assert firsts == (0, 2, 4)
+    assert [one.goes_on for one in pages] == [1, None, 3, None, 1]
+    assert {"Plan, more", "one", "Power, more", "two"} <= set(said(pages[1]))
+    assert "line 13" in said(pages[3])
 
 
 def test_the_title_block_of_words_of_many_sheets_names_them_all_by_number() -> None:

@@ -14,7 +14,7 @@ from shapely.geometry.base import BaseGeometry
 
 from app.checks.open_floor import CardLine, line_of
 from app.drawing.composed import Subject, composed
-from app.drawing.figure import levels_of, room_bounds, room_figure
+from app.drawing.figure import door_strokes, levels_of, room_bounds, room_figure
 from app.drawing.figures_placed import Figure
 from app.drawing.flow import LINE_MM, Block, Entry, Words
 from app.drawing.ink import SMALL_MM
@@ -138,7 +138,7 @@ def _there(scene: Scene, bay: Bay | None, line: CardLine) -> str:
 def _figure(scene: Scene, lowest: Lowest, medium: Medium, scale: int) -> Figure:
     room = scene.room
     figure = room_figure(room, medium)
-    crowd = Crowd([], room.free)
+    crowd = Crowd(door_strokes(room), room.free)
     for _, polygon in room.columns:
         crowd.take(polygon)
     bands: list[Item] = []

@@ -3,18 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache, cached_property, partial
 
 import shapely
 
-from app.drawing.composed import LITTLE_SMALLER, Subject, composed
+from app.drawing.composed import FOR_HALLS, LITTLE_SMALLER, Subject, composed
 from app.drawing.figures_placed import Figure
 from app.drawing.flow import Block, Words
 from app.drawing.lettering import width_of, wrap
 from app.drawing.medium import Medium, region
+from app.drawing.paper import paper_of
 from app.drawing.plan_sheet import station_order
-from app.drawing.primitives import Circle, Group, Item, Line, Polygon, Strokes, Text
+from app.drawing.primitives import Anchor, Circle, Group, Item, Line, Polygon, Strokes, Text
 from app.drawing.sheet import Sheet, TitleFields
 from app.drawing.sheets.chain import chain
 from app.drawing.sheets.upright import upright
@@ -54,6 +55,8 @@ _MUCH_EM = 480.0
 """More words than these, some sixteen lines under a short wall, are told in columns, in sizes of
 the lettering."""
 _ELSEWHERE = "What is on it, and what holds in it: in the columns of words."
+_BESIDE_WALL_MM = 60.0
+"""What frame, binding and the height of a wall take beside it on paper."""
 _NEAR_MM = 1.0
 
 
@@ -71,24 +74,45 @@ def walls_sheet(
         for flat in (FlatWall(face, scene) for face in faces(scene) if not face.upright.is_empty)
     ]
 
-    def drawn(beside: bool) -> Sheet:
+    def drawn(beside: bool, some: Sequence[_Told] = flats) -> Sheet:
         return composed(
             scene.plan,
             Subject("walls", "Walls from inside"),
-            [partial(_figure, told, beside) for told in flats],
-            [Block(told.title, tuple(map(Words, told.words))) for told in flats if told.much],
+            [partial(_figure, told, beside) for told in some],
+            [Block(told.title, tuple(map(Words, told.words))) for told in some if told.much],
             paper=paper,
             scale=scale,
             fields=fields,
         )
 
     below = drawn(False)
+    if scale is None and below.scale > FOR_HALLS:
+        # long walls by themselves, each in parts that can be read; short ones together
+        longest = (paper_of(paper).long_mm - _BESIDE_WALL_MM) * FOR_HALLS
+        short = [told for told in flats if told.flat.length <= longest]
+        alone = [replace(told, aside=True) for told in flats if told.flat.length > longest]
+        return _together(
+            [drawn(False, some) for some in (*([one] for one in alone), short) if some]
+        )
     if len(below.pages) * _WALLS_A_PAGE <= len(flats) + 1:
         return below
     # long walls leave their paper free beside them: with the words there two may stand on a page
     wide = drawn(True)
     fewer = len(wide.pages) < len(below.pages)
     return wide if fewer and wide.scale <= below.scale * LITTLE_SMALLER else below
+
+
+def _together(sheets: Sequence[Sheet]) -> Sheet:
+    """Return the pages of several sheets as one sheet, numbered through."""
+    pages = [page for sheet in sheets for page in sheet.pages]
+    numbers = [f"{i} of {len(pages)}" for i in range(1, len(pages) + 1)]
+    made = [
+        replace(
+            page.numbered(number), title=f"{page.title.partition(', sheet ')[0]}, sheet {number}"
+        )
+        for page, number in zip(pages, numbers, strict=True)
+    ]
+    return Sheet(tuple(made), sheets[0].paper, sheets[0].scale)
 
 
 @dataclass(frozen=True)
@@ -99,6 +123,8 @@ class _Told:
     numbers: Mapping[str, int]
     words: tuple[str, ...]
     tall: tuple[Tall, ...]
+    aside: bool = False
+    """Whether its words stand in columns whatever they are: its drawing is cut into parts."""
 
     @property
     def title(self) -> str:
@@ -109,7 +135,7 @@ class _Told:
     @cached_property
     def much(self) -> bool:
         """Whether its words would take more of the paper than the wall: they stand in columns."""
-        return sum(width_of(words, 1.0) for words in self.words) > _MUCH_EM
+        return self.aside or sum(width_of(words, 1.0) for words in self.words) > _MUCH_EM
 
     @property
     def words_here(self) -> tuple[str, ...]:
@@ -201,12 +227,15 @@ def _figure(told: _Told, beside: bool, medium: Medium, scale: int) -> Figure:
         return Figure((Group(tuple(items), "", data),), bounds)
     room = max(flat.length, em * 30)
     head = wrap(title, em, room, bold=True)
+    # under a drawing that is cut into parts its words begin with the first
+    anchor: Anchor = "start" if told.aside else "middle"
+    x = 0.0 if told.aside else flat.length / 2
     for i, line in enumerate(head):
-        items.append(Text((flat.length / 2, deep + em * (1.6 + 1.3 * i)), line, "head"))
+        items.append(Text((x, deep + em * (1.6 + 1.3 * i)), line, "head", anchor))
     deep += em * 1.3 * (len(head) - 1)
     lines = [line for words in joined(told.words_here, em, room) for line in wrap(words, em, room)]
     for i, line in enumerate(lines):
-        items.append(Text((flat.length / 2, deep + em * (3.0 + 1.3 * i)), line, "small"))
+        items.append(Text((x, deep + em * (3.0 + 1.3 * i)), line, "small", anchor))
     deep += em * (2.2 + 1.3 * len(lines) + 0.6)
     titles = (width_of(line, em, bold=True) for line in head)
     widest = max(*titles, *(width_of(line, em) for line in lines))

@@ -318,6 +318,22 @@ def said_of(scene: Scene) -> dict[str, list[Seen]]:
     }
 
 
+def test_a_wall_of_a_hall_is_cut_into_parts_at_a_scale_that_can_be_read() -> None:
+    scene = build_scene(make_plan(place("mid-rack", 3000, 1500), room=make_room(40_000, 5000)))
+    drawn = walls_sheet(scene, paper="A3")
+    # whole, 40 m is 400 mm of paper at 1:100 and no A3 holds that: in parts it is
+    assert drawn.scale == 100
+    words = [t.words for svg in drawn.svgs for t in seen(parse(svg))]
+    assert words.count("Part 1 of 2: lay the match lines on one another.") == 2
+    assert {"Back wall", "Front wall", "Left wall", "Right wall"} <= set(words)
+    numbers = [page.number for page in drawn.pages]
+    assert numbers == [f"{i} of {len(numbers)}" for i in range(1, len(numbers) + 1)]
+    # one that a paper holds at a scale that is read stays whole
+    short = walls_sheet(build_scene(make_plan(room=make_room(12_000, 5000))), paper="A3")
+    assert short.scale <= 100
+    assert not any("match lines" in t.words for svg in short.svgs for t in seen(parse(svg)))
+
+
 def test_every_heavy_fixing_is_told_from_the_end_of_its_wall() -> None:
     scene = garage()
     drawn = said_of(scene)
