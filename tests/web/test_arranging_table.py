@@ -35,15 +35,20 @@ def test_what_moving_is_worth_is_drawn_as_bars_from_one_line(looked: Looked) -> 
     points = view.answer.moves
     assert len(points) > 1
     bars = re.findall(
-        r'viewBox="0 0 10 (\d+)".*?y="(\d+)" width="10" height="(\d+)"/></svg>(-?\d+)<',
+        r'viewBox="0 0 10 (\d+)".*?y="(\d+)" width="10" height="(\d+)"/></svg>(–|\d+)<',
         looked.page,
     )
-    assert [int(gain) for *_, gain in bars] == [round(one.gain) for one in points]
+    now, *rest = bars
+    assert (now[3] == "–") == (view.answer.now_points is None)
+    assert [int(told) for *_, told in rest] == [round(one.layout.value) for one in points]
     assert all(int(y) + int(high) == int(whole) for whole, y, high, _ in bars)
-    # the last one gains most, for each point is better than those before it, and is the whole
-    heights = [int(high) for _, _, high, _ in bars]
+    # the last one is worth most, for each point is better than those before it
+    heights = [int(high) for _, _, high, _ in rest]
     assert heights == sorted(heights)
-    assert heights[-1] == int(bars[-1][0])
+    assert all(
+        int(high) == round(int(whole) * one.layout.value / 100)
+        for (whole, _, high, _), one in zip(rest, points, strict=True)
+    )
 
 
 @pytest.mark.parametrize(("value", "points"), [(0.0, 0.0), (56.0, 50.0), (112.0, 100.0)])
@@ -111,6 +116,7 @@ def test_only_what_leaves_its_place_is_drawn_as_moved(client: Any, house: Elbowr
         assert len(card.pieces) == 1
     page = client.get(f"/plan/{plan_id}/arrange").text
     assert re.findall(r'data-moved="([^"]*)"', page) == [card.pieces[0] for card in view.cards]
+    assert "stays where it is" in page
 
 
 @pytest.mark.parametrize("name", ["basement", "upstairs-room"])

@@ -10,10 +10,9 @@ from markupsafe import Markup
 from werkzeug.datastructures import MultiDict
 from werkzeug.wrappers import Response as AnyResponse
 
-from app.arranging.arrange import ArrangeError
+from app.arranging.arrange import FULL, ArrangeError
 from app.arranging.choosing import ENOUGH, few_words, knee
-from app.arranging.shown import Shown, way_words, way_worth_mm
-from app.arranging.state import A_STOP
+from app.arranging.shown import REASONS_AT_MOST, Shown, narrower, way_words, way_worth_mm
 from app.arranging.typed_wish import WishError
 from app.arranging.wishes import HIGHEST, RELATIONS, Wish, wishes_of
 from app.errors import CommandError, ElbowroomError, NotFoundError, PlanError
@@ -204,7 +203,7 @@ def _page(plan_id: str, fault: str) -> str:
         choices=CHOICES,
         curve=_curve(view) if view else [],
         bar=BAR,
-        of_a_stop=round(A_STOP),
+        seated=cards[0].shown.seated if cards else (),
         plain=plain_words,
         worth_it=view is not None and is_worth_it(view),
         names=view.names if view else {},
@@ -217,10 +216,11 @@ def _drawn(key: str, svg: str) -> Markup:
 
 
 def _shown(number: int, card: Card, view: View) -> dict[str, Any]:
-    floor, now = card.shown.floor, view.answer.now
-    more = not now.stops and card.shown.cares > now.cares
+    floor, prices = card.shown.floor, _prices(card.shown, view)
     return {
-        "more_cares": f"leaves {card.shown.cares} cares, now {now.cares}" if more else "",
+        "prices": prices,
+        # what it costs is read before what more it gives
+        "reasons": card.shown.reasons[: max(1, REASONS_AT_MOST - len(prices))],
         "number": number,
         "key": card.key,
         "shown": card.shown,
@@ -231,29 +231,57 @@ def _shown(number: int, card: Card, view: View) -> dict[str, Any]:
     }
 
 
-def _curve(view: View) -> list[dict[str, Any]]:
-    """Return what each more moved piece is worth: how many, what it gains, where it is enough.
+def _prices(one: Shown, view: View) -> list[str]:
+    """Say what a layout costs: its cares, the worst of them named, and ways that get narrower."""
+    now, said = view.answer.now, []
+    if one.price:
+        more = one.cares - 1
+        rest = f", and {more} more {'care' if more == 1 else 'cares'}" if more else ""
+        worse = not now.stops and one.cares > now.cares
+        first = f"{_count_words(one.cares)}, now {now.cares}: " if worse else ""
+        said.append(f"{first}{one.price}{rest}")
+    way = narrower(one, now, view.plan.units)
+    return [*said, *([way] if way else [])]
 
-    `high` is the gain as a share of the largest, of BAR; `card` is the number of the layout among
+
+def _count_words(cares: int) -> str:
+    return f"leaves {cares} {'care' if cares == 1 else 'cares'}"
+
+
+def _curve(view: View) -> list[dict[str, Any]]:
+    """Return what each more moved piece is worth: how many, its points, where it is enough.
+
+    The first is the plan as it is, with nothing moved. `card` is the number of the layout among
     those to choose from, None where it is not among them.
     """
-    points = view.answer.moves
+    answer = view.answer
+    if not answer.moves:
+        return []
     cards = {card.key: number for number, card in enumerate(view.cards, 1)}
-    best = knee(points)
-    most = max((one.gain for one in points), default=0.0)
+    best, now = knee(answer.moves), answer.now
+    as_it_is = {"count": 0, "cares": now.cares, "stops": now.stops - now.unmendable}
     return [
-        {
-            "count": one.count,
-            "key": one.layout.key,
-            "card": cards.get(one.layout.key),
-            "cares": one.layout.cares,
-            "stops": one.layout.stops,
-            "enough": one is best,
-            "gain": round(one.gain),
-            "high": round(BAR * max(one.gain, 0.0) / most) if most > 0 else 0,
-        }
-        for one in points
+        {**as_it_is, "enough": False, **_points(answer.now_points)},
+        *(
+            {
+                "count": one.count,
+                "key": one.layout.key,
+                "card": cards.get(one.layout.key),
+                "cares": one.layout.cares,
+                "stops": one.layout.stops,
+                "enough": one is best,
+                **_points(None if one.layout.stops else answer.of_100(one.layout.value)),
+            }
+            for one in answer.moves
+        ),
     ]
+
+
+def _points(of_100: float | None) -> dict[str, int | None]:
+    """Return points as they are told and drawn, as much of BAR; none while a stop is left."""
+    if of_100 is None:
+        return {"points": None, "high": 0}
+    return {"points": round(of_100), "high": round(BAR * of_100 / FULL)}
 
 
 def table(every: Sequence[Shown], view: View) -> list[tuple[str, list[tuple[str, str]]]]:
