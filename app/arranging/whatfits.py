@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from typing import TypeVar
 
 import numpy as np
 import shapely
@@ -12,7 +13,7 @@ from app.arrange.better import Weight, outcome_of, weights
 from app.arrange.joining import usual_bar, ways_in
 from app.arrange.trial import price_of
 from app.arranging.new_places import ALL_OF_IT, NEW, PLACES, Spot, best_places
-from app.arranging.no_place import has_place
+from app.arranging.no_place import has_place, no_place
 from app.arranging.open_floor import OpenFloor, open_floor
 from app.arranging.shares import spread
 from app.arranging.standing import is_carrier
@@ -33,6 +34,7 @@ from app.scene.build import Placed, Scene, build_scene
 from app.scene.tolerance import TOLERANCE_MM
 from app.wording import lower, phrase
 
+T = TypeVar("T")
 NEW_BAR = "would-fit-bar"
 ONE_SPACE = 1.0
 """What may be lacking where a use is tight: in all as much as one space that is wholly taken."""
@@ -77,7 +79,8 @@ class ForRack:
 class Fits:
     """All that fits: the kit types in the order of the library, and the largest of three kinds.
 
-    `racks` are those that stand, with what fits each.
+    `racks` are those that stand, with what fits each. Before all is tried there are less of them:
+    `of` kit types are tried in all, `to_come` is what else is looked for still.
     """
 
     kit: tuple[Fit, ...]
@@ -85,6 +88,12 @@ class Fits:
     longest_bar: KitType | None
     mat: OpenFloor | None
     racks: tuple[ForRack, ...] = ()
+    of: int = 0
+    to_come: frozenset[str] = frozenset()
+
+
+RACK, BAR, IN_RACKS = "rack", "bar", "in racks"
+"""What is looked for besides each kit type, as `to_come` names it."""
 
 
 def fits(plan: Plan, spot: Spot | None = None, budget: Budget | None = None) -> Fits:
@@ -94,57 +103,115 @@ def fits(plan: Plan, spot: Spot | None = None, budget: Budget | None = None) -> 
     are of the whole room all the same. A budget has a step for each type; what it does not reach
     is not among the answers.
     """
-    with overridden({one.id: one.value for one in plan.overrides}):
-        scene = build_scene(plan)
-        return Fits(
-            _each(scene, spot, budget),
-            _tallest_rack(scene),
-            _longest_bar(scene),
-            open_floor(scene),
-            tuple(for_racks(scene)),
-        )
+    *_, whole = fits_in_turn(plan, spot, budget)
+    return whole
+
+
+def fits_in_turn(
+    plan: Plan, spot: Spot | None = None, budget: Budget | None = None
+) -> Iterator[Fits]:
+    """Yield what is known so far of what `fits` returns, more each time, all of it at last."""
+    return _with_its_figures(plan, lambda scene: _whole_in_turn(scene, spot, budget))
+
+
+def _whole_in_turn(scene: Scene, spot: Spot | None, budget: Budget | None) -> Iterator[Fits]:
+    """Yield first what takes least to find: it is read while the rest is tried."""
+    kits = _tried()
+    to_come = frozenset((RACK, BAR, IN_RACKS))
+    known = Fits((), None, None, open_floor(scene), (), len(kits), to_come)
+    yield known
+    known = replace(known, tallest_rack_mm=_tallest_rack(scene), to_come=to_come - {RACK})
+    yield known
+    known = replace(known, longest_bar=_longest_bar(scene), to_come=frozenset((IN_RACKS,)))
+    yield known
+    known = replace(known, racks=tuple(for_racks(scene)), to_come=frozenset())
+    yield known
+    for one in _each(scene, kits, spot, budget):
+        known = replace(known, kit=(*known.kit, one))
+        yield known
 
 
 @dataclass(frozen=True, slots=True)
 class AtSpot:
     """What can stand over a spot of a room: each kit type, and how high it is there.
 
-    `clear_mm` is None beyond the walls; `taken` names what stands there already.
+    `clear_mm` is None beyond the walls; `taken` names what stands there already. `of` kit types
+    are tried in all.
     """
 
     spot: Spot
     kit: tuple[Fit, ...]
     clear_mm: float | None
     taken: tuple[str, ...] = ()
+    of: int = 0
 
 
 def at_spot(plan: Plan, spot: Spot, budget: Budget | None = None) -> AtSpot:
     """Return what fits over a spot, a place in mm of the room; nothing where one cannot stand."""
-    with overridden({one.id: one.value for one in plan.overrides}):
-        scene = build_scene(plan)
-        point = shapely.Point(spot)
-        if not scene.room.free.covers(point):
-            return AtSpot(spot, (), None)
-        taken = tuple(
-            placed.name
-            for placed in scene.order
-            if is_carrier(placed) and placed.footprint.covers(point)
-        )
-        heights, _ = scene.room.shut.clear(np.array([point.buffer(TOLERANCE_MM)], dtype=object))
-        clear_mm = float(heights[0]) - plan.room.floor.covering.thickness_mm
-        return AtSpot(spot, _each(scene, spot, budget), clear_mm, taken)
+    *_, whole = at_spot_in_turn(plan, spot, budget)
+    return whole
 
 
-def _each(scene: Scene, spot: Spot | None, budget: Budget | None) -> tuple[Fit, ...]:
-    """Return how each kit type fits into a scene, in the order of the library."""
-    kits = [
+def at_spot_in_turn(plan: Plan, spot: Spot, budget: Budget | None = None) -> Iterator[AtSpot]:
+    """Yield what is known so far of what `at_spot` returns, more each time, all of it at last."""
+    return _with_its_figures(plan, lambda scene: _spot_in_turn(scene, spot, budget))
+
+
+def _spot_in_turn(scene: Scene, spot: Spot, budget: Budget | None) -> Iterator[AtSpot]:
+    point = shapely.Point(spot)
+    if not scene.room.free.covers(point):
+        yield AtSpot(spot, (), None)
+        return
+    taken = tuple(
+        placed.name
+        for placed in scene.order
+        if is_carrier(placed) and placed.footprint.covers(point)
+    )
+    heights, _ = scene.room.shut.clear(np.array([point.buffer(TOLERANCE_MM)], dtype=object))
+    clear_mm = float(heights[0]) - scene.plan.room.floor.covering.thickness_mm
+    kits = _tried()
+    known = AtSpot(spot, (), clear_mm, taken, len(kits))
+    yield known
+    for one in _each(scene, kits, spot, budget):
+        known = replace(known, kit=(*known.kit, one))
+        yield known
+
+
+def _with_its_figures(plan: Plan, parts: Callable[[Scene], Iterator[T]]) -> Iterator[T]:
+    """Yield parts of an answer, each found by the figures that the plan itself overrides.
+
+    Between two parts somebody else may ask by the figures of another plan.
+    """
+    figures = {one.id: one.value for one in plan.overrides}
+    with overridden(figures):
+        rest = parts(build_scene(plan))
+    while True:
+        with overridden(figures):
+            one = next(rest, None)
+        if one is None:
+            return
+        yield one
+
+
+def _tried() -> list[KitType]:
+    """Return the kit types that are tried, in the order of the library."""
+    return [
         kit
         for kit in kit_types().values()
         if kit.group != NOT_BOUGHT and (kit.bar is None or kit.rests) and kit.solids
     ]
+
+
+def _each(
+    scene: Scene, kits: Sequence[KitType], spot: Spot | None, budget: Budget | None
+) -> Iterator[Fit]:
+    """Yield how each kit type fits into a scene."""
     known = weights(run(scene), _stations(scene))
     budget = budget or Budget(len(kits))
-    return tuple(_fit(scene, kit, known, spot) for kit in kits if budget.allows())
+    for kit in kits:
+        if not budget.allows():
+            return
+        yield _fit(scene, kit, known, spot)
 
 
 def _fit(scene: Scene, kit: KitType, known: Mapping[str, Weight], spot: Spot | None) -> Fit:
@@ -188,7 +255,11 @@ def _why_nowhere(scene: Scene, piece: Piece, spot: Spot | None) -> str:
         return "nowhere, even in the empty room"
     if usual_bar(alone, alone.placed[NEW]) and best_places(alone, spot, most=1):
         return "it has a place, its bar has none"
-    return ""
+    if spot is not None:
+        return ""
+    if not has_place(core, NEW):
+        return no_place(core, NEW).worded(scene.plan.units)
+    return "other pieces are in its way"
 
 
 def _stations(scene: Scene) -> dict[str, str]:

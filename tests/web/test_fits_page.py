@@ -1,9 +1,15 @@
 """What fits at a spot of the room, by a click on its drawing or by typing where."""
 
+import re
+
 import pytest
 from flask.testing import FlaskClient
 
+from app.arranging.whatfits import Fit
+from app.library.kit import kit_types
+from app.usecases.fitting import fitting_known
 from app.usecases.plans import Elbowroom
+from app.web.pages import fitting
 from tests.builders import make_person, make_plan, make_room, place
 
 
@@ -21,14 +27,14 @@ def test_a_spot_is_answered_with_its_height_and_what_stands_over_it(
 ) -> None:
     at = f"/plan/{closet}/fits"
     first = client.get(f"{at}?across=400+mm&down=0.5").text
-    assert f'data-whole="{at}?whole=&amp;across=400+mm&amp;down=0.5"' in first
+    assert f'data-more="{at}?part=&amp;across=400+mm&amp;down=0.5"' in first
     assert '<circle cx="400.0" cy="500.0"' in first
     page = client.get(f"{at}?whole=&across=400+mm&down=0.5").text
     assert "<dt>Height at this spot</dt><dd>2.15 m</dd>" in page
     assert "<dt>What stands there</dt><dd>nothing</dd>" in page
     assert "<li>Plate tree" in page
     # two metres and a half are in no room of two: asked again it is known without a search
-    assert "data-whole" not in client.get(f"{at}?across=400&down=500+mm").text
+    assert "data-more" not in client.get(f"{at}?across=400&down=500+mm").text
 
 
 @pytest.mark.parametrize(
@@ -45,3 +51,48 @@ def test_what_stands_there_no_floor_and_no_length_are_said(
     answer = client.get(f"/plan/{closet}/fits?{asked}")
     assert answer.status_code == status
     assert words in answer.text
+
+
+def test_the_whole_room_is_answered_piece_by_piece(
+    client: FlaskClient, house: Elbowroom, closet: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    # a page that shows each part as soon as it is found
+    monkeypatch.setattr(fitting, "PART_S", 0.0)
+    at = f"/plan/{closet}/fits"
+    first = client.get(at).text
+    assert f'data-more="{at}?part="' in first
+    assert "so far" not in first
+    seen, page = [], client.get(f"{at}?part").text
+    # the first says what takes least to find, and claims nothing of what is not tried yet
+    assert "<dt>The largest open floor, for a mat</dt>" in page
+    assert "<dt>The tallest rack</dt>" not in page
+    for _ in range(10):
+        seen.append(int(re.findall(r">(\d+) of \d+ so far<", page)[0]))
+        page = client.get(f"{at}?part").text
+    assert seen == sorted(seen)
+    assert seen[-1] > 0
+    assert "<dt>The tallest rack</dt>" in page
+    # who leaves and comes back finds what was found, and it goes on from there
+    again = client.get(at).text
+    assert int(re.findall(r">(\d+) of \d+ so far<", again)[0]) >= seen[-1]
+    found = fitting_known(house, closet)
+    assert found is not None
+    assert not found.whole
+
+
+def test_what_several_cost_alike_is_said_once() -> None:
+    def rows(*words: str) -> list[tuple[str, list[str]]]:
+        kits = list(kit_types().values())[: len(words)]
+        some = [
+            Fit(kit, "tight", None, (), 0.1 * number, then=then)
+            for number, (kit, then) in enumerate(zip(kits, words, strict=True))
+        ]
+        ((_, every),) = fitting.parts_of(some, ["tight"])
+        return [(said, [one.kit.name for one in kinds]) for said, kinds in every]
+
+    names = [kit.name for kit in list(kit_types().values())[:4]]
+    two = rows("then the bike", "then the bike", "then the box", "")
+    assert two == [("", names)]
+    three = rows("then the bike", "then the bike", "then the bike", "")
+    assert three == [("", names[3:]), ("then the bike", names[:3])]
+    assert rows("", "", "") == [("", names[:3])]

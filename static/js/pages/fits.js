@@ -1,13 +1,13 @@
-/** What fits in here: the page is there at once, the answer comes when every kind of kit was tried. */
+/** What fits in here: the page is there at once, and the answer grows while every kind of kit is tried. */
 
 import { ApiError, askPage } from '../api.js';
+import { need } from '../dom.js';
 import { letterAt } from '../view/lettering.js';
+import { patch } from './patch.js';
 
 /** To what a spot is rounded, in mm: nobody points more exactly. */
 const NEAR_ENOUGH_MM = 10;
 
-const waiting = document.querySelector('[data-whole]');
-const words = waiting?.firstElementChild;
 const host = document.querySelector('.fits-spot .drawn');
 const drawing = host?.querySelector('svg.figure');
 const form = document.querySelector('.fits-at');
@@ -45,23 +45,20 @@ function point(event) {
 	form.requestSubmit();
 }
 
+/** Ask for more until all of it is here. */
 async function answer() {
-	if (!(waiting instanceof HTMLElement) || !words) return;
-	const soFar = waiting.querySelector('.so-far');
-	const begun = Date.now();
-	const counting = setInterval(() => {
-		if (soFar) soFar.textContent = `${Math.round((Date.now() - begun) / 1000)} s so far`;
-	}, 1000);
-	try {
-		const { fresh } = await askPage(waiting.dataset['whole'] ?? '', '.fits-parts');
-		const came = fresh.querySelector('#fits');
-		if (came) waiting.parentElement?.replaceWith(came);
-	} catch (fault) {
-		if (!(fault instanceof ApiError)) throw fault;
-		words.classList.remove('is-looking');
-		words.textContent = `It could not be tried: ${fault.message}. Load the page again for another try.`;
-	} finally {
-		clearInterval(counting);
+	const shown = need(document, '#fits', HTMLElement);
+	while (shown.dataset['more']) {
+		try {
+			const { fresh } = await askPage(shown.dataset['more'], '#fits');
+			patch(shown, need(fresh, '#fits', HTMLElement));
+		} catch (fault) {
+			if (!(fault instanceof ApiError)) throw fault;
+			const words = need(shown, '.is-looking', HTMLElement);
+			words.classList.remove('is-looking');
+			words.textContent = `It could not be tried further: ${fault.message}. Load the page again for another try.`;
+			return;
+		}
 	}
 }
 
