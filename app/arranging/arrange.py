@@ -10,12 +10,12 @@ from functools import cached_property
 from app.arranging.at_its_best import at_its_best
 from app.arranging.best_layouts import BestLayouts, JudgedLayout
 from app.arranging.choosing import SHOWN_AT_MOST, Moves, curve, different, fewest_moves
+from app.arranging.crew import Crew
 from app.arranging.in_part import curve_in_part, in_part
 from app.arranging.no_place import has_place, no_place
 from app.arranging.problem import Problem, Task
 from app.arranging.shown import Shown, as_it_stands, name_of, picked_name, shown
 from app.arranging.wishes import faults
-from app.arranging.workers import Crew
 from app.checks.snag import Snag
 from app.errors import ElbowroomError
 from app.published.register import overridden

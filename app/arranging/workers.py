@@ -10,16 +10,15 @@ import contextlib
 import copy
 import math
 import os
-import threading
 import time
-from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass, field, replace
-from multiprocessing.connection import Connection, wait
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, replace
+from multiprocessing.connection import Connection
 
-from app.arranging.best_layouts import BestLayouts, JudgedLayout
+from app.arranging.best_layouts import JudgedLayout
 from app.arranging.problem import Problem, Task
 from app.arranging.search import Search
-from app.arranging.standby import GO, SHARERS, Standby, Started, sharers, start
+from app.arranging.standby import SHARERS
 from app.arranging.wishes import Wish
 from app.model.base import json_of
 from app.model.plan import Plan
@@ -36,8 +35,14 @@ EAGER_S = 10.0
 """How long it does not step back: so long somebody sits before an empty page and waits."""
 READY_STEPS = 60
 """Steps that each search makes before anybody has asked: some seconds of a page that is read."""
-ENDING_S = 2.0
-"""How long a process that was told to stop is waited for: a step is some tens of milliseconds."""
+LINGER_S = 300.0
+"""How long searches that had little of the machine's time wait to be told to look on: so long
+somebody looks at what they have found."""
+
+
+def nobody_asks() -> None:
+    """Return that nobody tells a search to look on."""
+    return
 
 
 def never() -> bool:
@@ -59,6 +64,7 @@ class Job:
     steps: int | None
     until: float | None
     behind: bool
+    least_share: float = 0.0
 
     @property
     def task(self) -> Task:
@@ -86,7 +92,17 @@ class Job:
     def carry_out(self, line: Connection, ready: object) -> None:
         """Do it and tell of it on a line; a word on the line makes it wait or stop."""
         begun, eager = time.monotonic(), self.behind
-        for report in work(self, ready if isinstance(ready, Ready) else None):
+
+        def further() -> float | None:
+            while line.poll(LINGER_S):
+                word = line.recv()
+                if word == "stop":
+                    break
+                if isinstance(word, float):
+                    return word
+            return None
+
+        for report in work(self, ready if isinstance(ready, Ready) else None, further):
             if eager and time.monotonic() - begun > EAGER_S:
                 eager = False
                 with contextlib.suppress(OSError, AttributeError):
@@ -141,6 +157,7 @@ def shared_out(
     steps: int | None = None,
     until: float | None = None,
     behind: bool = False,
+    least_share: float = 0.0,
 ) -> list[Job]:
     """Return the searches of a task shared out among so many processes, at least to one."""
     plan, keep = json_of(task.plan), tuple(sorted(task.keep))
@@ -157,6 +174,7 @@ def shared_out(
             steps,
             until,
             behind,
+            least_share,
         )
         for first in range(max(count, 1))
     ]
@@ -166,20 +184,27 @@ def shared_out(
 class Report:
     """What a process tells: what is new since the last time, and how far it has come.
 
-    `missing` is the smallest set of stations that one of its searches found no place for.
+    `missing` is the smallest set of stations that one of its searches found no place for. One that
+    is `waiting` had little of the machine's time, and looks on where somebody says so.
     """
 
     layouts: tuple[JudgedLayout, ...]
     steps: int
     missing: tuple[str, ...]
     ended: bool = False
+    waiting: bool = False
 
 
-def work(job: Job, ready: Ready | None = None) -> Iterator[Report]:
+def work(
+    job: Job,
+    ready: Ready | None = None,
+    further: Callable[[], float | None] = nobody_asks,
+) -> Iterator[Report]:
     """Make the steps of some searches in turn and yield what they find, now and then.
 
     Where `ready` are these very searches they go on from where they are; else its tables serve, if
-    they are of the same plan.
+    they are of the same plan. Once its time is up, and it had less of it than its least share, it
+    asks `further` until when to go on; None ends it.
     """
     task = job.task
     with overridden({one.id: one.value for one in task.plan.overrides}):
@@ -189,9 +214,17 @@ def work(job: Job, ready: Ready | None = None) -> Iterator[Report]:
         reported: set[tuple[int, int]] = set()
         # what was found beforehand is told at once
         last = -math.inf if ready.steps else time.monotonic()
+        until, begun, worked = job.until, time.monotonic(), time.process_time()
         while job.steps is None or ready.steps < job.steps * len(ready.searches):
-            if job.until is not None and time.time() >= job.until:
-                break
+            if until is not None and time.time() >= until:
+                passed = time.monotonic() - begun
+                if time.process_time() - worked >= job.least_share * passed:
+                    break
+                yield _report(ready, reported, waiting=True)
+                until, begun, worked = further(), time.monotonic(), time.process_time()
+                if until is None:
+                    break
+                continue
             ready.step()
             if time.monotonic() - last >= TELL_S:
                 yield _report(ready, reported)
@@ -211,7 +244,9 @@ def _asked_anew(ready: Problem | None, task: Task) -> Problem | None:
     return problem
 
 
-def _report(ready: Ready, reported: set[tuple[int, int]], ended: bool = False) -> Report:
+def _report(
+    ready: Ready, reported: set[tuple[int, int]], *, ended: bool = False, waiting: bool = False
+) -> Report:
     new = []
     for search in ready.searches:
         for one in search.layouts.every:
@@ -219,120 +254,4 @@ def _report(ready: Ready, reported: set[tuple[int, int]], ended: bool = False) -
                 reported.add((one.number, one.step))
                 new.append(one)
     missing = min((search.fewest_missing for search in ready.searches), key=len)
-    return Report(tuple(new), ready.steps, missing, ended)
-
-
-@dataclass
-class Crew:
-    """The searches for one task while they run, and what they have found so far.
-
-    While `gives_way` says so the processes wait; once `gone` says so they stop, and what was found
-    is kept. `behind` lets all else on the machine go first.
-    `steps` is how many each makes, `seconds` how long they take; at least one of them is given.
-    """
-
-    task: Task
-    seed: int = 1
-    steps: int | None = None
-    seconds: float | None = None
-    processes: int | None = None
-    gives_way: Callable[[], bool] = never
-    gone: Callable[[], bool] = never
-    behind: bool = False
-    standby: Standby | None = None
-    layouts: BestLayouts = field(default_factory=BestLayouts)
-    made: dict[int, int] = field(default_factory=dict)
-    missing: tuple[str, ...] | None = None
-    lock: threading.Lock = field(default_factory=threading.Lock)
-    _stopped: threading.Event = field(default_factory=threading.Event)
-    _running: list[Started] = field(default_factory=list)
-    _thread: threading.Thread | None = None
-
-    def start(self) -> None:
-        """Begin, and come back at once."""
-        until = None if self.seconds is None else time.time() + self.seconds
-        count = sharers(self.processes)
-        jobs = shared_out(self.task, count, self.seed, self.steps, until, self.behind)
-        started = count > 0 and self._spawned(jobs)
-        self._thread = threading.Thread(
-            target=self._listen if started else self._alone, args=(jobs,), daemon=True
-        )
-        self._thread.start()
-
-    def _spawned(self, jobs: Sequence[Job]) -> bool:
-        self._running = [] if self.standby is None else self.standby.take()[: len(jobs)]
-        try:
-            self._running += start(len(jobs) - len(self._running))
-            for one, job in zip(self._running, jobs, strict=True):
-                one.line.send((GO, job))
-        except OSError:
-            self._tell("stop")
-            self._running = []
-            return False
-        return True
-
-    def _listen(self, jobs: Sequence[Job]) -> None:
-        open_lines = {number: one.line for number, one in enumerate(self._running)}
-        waits = False
-        while open_lines and not (self._stopped.is_set() or self.gone()):
-            if self.gives_way() != waits:
-                waits = not waits
-                self._tell("wait" if waits else "go")
-            ready = wait(list(open_lines.values()), timeout=TELL_S)
-            for number, line in [pair for pair in open_lines.items() if pair[1] in ready]:
-                try:
-                    report: Report = line.recv()
-                except (EOFError, OSError):
-                    del open_lines[number]
-                    continue
-                self._take(number, report)
-                if report.ended:
-                    del open_lines[number]
-        self._end()
-
-    def _alone(self, jobs: Sequence[Job]) -> None:
-        for number, job in enumerate(jobs):
-            for report in work(job):
-                self._take(number, report)
-                if self._stopped.is_set() or self.gone():
-                    return
-
-    def _take(self, number: int, report: Report) -> None:
-        with self.lock:
-            self.layouts.join(report.layouts)
-            self.made[number] = report.steps
-            if self.missing is None or len(report.missing) < len(self.missing):
-                self.missing = report.missing
-
-    def _tell(self, word: str) -> None:
-        for one in self._running:
-            with contextlib.suppress(OSError):
-                one.line.send(word)
-
-    def _end(self) -> None:
-        self._tell("stop")
-        until = time.monotonic() + ENDING_S
-        for one in self._running:
-            one.process.join(max(0.0, until - time.monotonic()))
-            if one.process.is_alive():
-                one.process.terminate()
-
-    def stop(self) -> None:
-        """Stop, and keep what was found."""
-        self._stopped.set()
-
-    @property
-    def running(self) -> bool:
-        """Whether it still looks."""
-        return self._thread is not None and self._thread.is_alive()
-
-    def join(self) -> BestLayouts:
-        """Wait till it has ended and return all that was found."""
-        if self._thread is not None:
-            self._thread.join()
-        return self.layouts
-
-    def best(self) -> tuple[JudgedLayout, ...]:
-        """Return the layouts found so far, the best first."""
-        with self.lock:
-            return self.layouts.every
+    return Report(tuple(new), ready.steps, missing, ended, waiting)

@@ -3,18 +3,20 @@
 from __future__ import annotations
 
 import threading
+import time
 from collections.abc import Iterable, Mapping, Sequence
 from contextlib import suppress
 from dataclasses import dataclass
 
 from app.arranging.arrange import Answers, ready
+from app.arranging.crew import Crew
 from app.arranging.failure import WAYS_STEPS, too_much_floor, ways_to_a_layout
 from app.arranging.problem import Problem, Task, same_place
 from app.arranging.shown import Shown
 from app.arranging.standby import Standby, sharers
 from app.arranging.typed_wish import typed_wish
 from app.arranging.wishes import Wish, stored_wishes, targets, wishes_of
-from app.arranging.workers import Crew, never, shared_out
+from app.arranging.workers import never, shared_out
 from app.budget import Budget
 from app.changes.commands import Change, Command, apply, moves
 from app.changes.difference import difference
@@ -40,6 +42,9 @@ LAYOUTS = 2
 """What a search holds, as so many scenes: that of the plan, and what its layouts do not share."""
 SECONDS = 40.0
 """How long is looked unless somebody stops it: longer than anybody watches."""
+LEAST_SHARE = 0.5
+"""How much of a processor each of its processes must have had: with less the machine was busy, and
+what is found is not all that it finds in that time."""
 STEPS_AT_MOST = 200
 """Of each search, where steps are asked for: as many as are made in those seconds."""
 SEED = 1
@@ -103,6 +108,7 @@ def begin(
         gives_way=lambda: house.waiting.dragging,
         gone=never if steps else (lambda: onlooker.gone),
         behind=True,
+        least_share=LEAST_SHARE,
         standby=None if readying is None else readying.standby,
     )
     stop(house, plan_id)
@@ -192,12 +198,14 @@ def view(house: Elbowroom, plan_id: str) -> View | None:
         return None
     run.onlooker.seen()
     with run.lock:
-        running = run.crew.running
+        waits = run.crew.waits
+        running = run.crew.running and not waits
         answer = run.answers.so_far(run.crew)
         if not run.now:
             run.now = desk_figure(run.problem.as_is).svg
         cards = tuple(_card(run, shown) for shown in answer.layouts)
-        if not running and not answer.found and run.trying is None and not run.given_up:
+        over = not running and not waits
+        if over and not answer.found and run.trying is None and not run.given_up:
             _explain(run)
     scene = run.problem.scene
     names = {root: scene.placed[root].name for root in run.problem.free}
@@ -218,6 +226,7 @@ def view(house: Elbowroom, plan_id: str) -> View | None:
         run.trying is not None and run.trying.is_alive(),
         run.problem.task,
         run.seconds_left if running else None,
+        waits,
     )
 
 
@@ -230,11 +239,20 @@ def stop(house: Elbowroom, plan_id: str) -> None:
         run.crew.join()
 
 
+def go_on(house: Elbowroom, plan_id: str, seconds: float = SECONDS) -> None:
+    """Look on for as long again, where the machine was too busy; else nothing happens."""
+    run = runs_of(house).get(plan_id)
+    if run is not None and run.crew.waits:
+        run.onlooker.seen()
+        run.begun, run.lasts_s = time.monotonic(), seconds
+        run.crew.go_on(seconds)
+
+
 def wait(house: Elbowroom, plan_id: str) -> None:
-    """Wait till the search of a plan has ended by itself."""
+    """Wait till the search of a plan has ended by itself, or waits to be told to look on."""
     run = runs_of(house).get(plan_id)
     if run is not None:
-        run.crew.join()
+        run.crew.rest()
         if run.trying is not None:
             run.trying.join()
 

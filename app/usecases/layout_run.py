@@ -8,9 +8,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from app.arranging.arrange import Answers, Arranged
+from app.arranging.crew import Crew
 from app.arranging.problem import Problem, Task
 from app.arranging.shown import Shown
-from app.arranging.workers import Crew
 from app.model.plan import Plan
 from app.usecases.onlooker import Onlooker
 
@@ -69,6 +69,7 @@ class View:
     """What a page shows: whether it still looks, the layouts, and the plan as it is.
 
     `seconds_left` is for how long it goes on looking, None where steps are counted or it has ended.
+    `busy` tells that the machine was, so that it looked less far, and waits to be told to look on.
     """
 
     running: bool
@@ -84,3 +85,4 @@ class View:
     trying: bool = False
     task: Task | None = None
     seconds_left: int | None = None
+    busy: bool = False

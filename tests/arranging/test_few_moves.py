@@ -3,9 +3,9 @@
 import pytest
 
 from app.arranging.arrange import Answers
+from app.arranging.crew import Crew
 from app.arranging.problem import Problem, Task
 from app.arranging.search import Search
-from app.arranging.workers import Crew
 from app.checks.run import run
 from app.model.plan import Plan
 from app.scene.build import build_scene

@@ -4,12 +4,12 @@ import pytest
 
 from app.arranging.arrange import Answers, Arranged
 from app.arranging.choosing import knee
+from app.arranging.crew import Crew
 from app.arranging.failure import ways_to_a_layout
 from app.arranging.in_part import curve_in_part, in_part
 from app.arranging.problem import Task
 from app.arranging.search import Search
 from app.arranging.shown import name_of, shown
-from app.arranging.workers import Crew
 from app.budget import Budget
 from app.model.plan import Plan
 from tests.arranging.test_few_moves import few

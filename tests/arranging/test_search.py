@@ -5,11 +5,12 @@ import pytest
 from app.arranging.arrange import Answers, begin
 from app.arranging.best_layouts import BestLayouts, JudgedLayout, Looks, pairs_of
 from app.arranging.choosing import Moves, different, knee
+from app.arranging.crew import Crew
 from app.arranging.problem import Problem, Task
 from app.arranging.search import Search
 from app.arranging.shown import Shown
 from app.arranging.standby import Standby
-from app.arranging.workers import SEARCHES, Crew, shared_out, work
+from app.arranging.workers import SEARCHES, shared_out, work
 from app.checks.run import run
 from app.model.kit import Pose
 from app.model.plan import Plan

@@ -3,10 +3,11 @@
 import gc
 import time
 
+from app.arranging.crew import Crew
 from app.arranging.problem import Problem, Task
 from app.arranging.search import Search
 from app.arranging.standby import Standby
-from app.arranging.workers import READY_STEPS, Crew, shared_out
+from app.arranging.workers import READY_STEPS, shared_out
 from app.checks.run import run
 from app.placing.core import Core
 from app.scene.build import build_scene

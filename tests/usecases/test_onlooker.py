@@ -7,8 +7,9 @@ from threading import Event, Thread
 
 import pytest
 
+from app.arranging.crew import Crew
 from app.arranging.problem import Task
-from app.arranging.workers import TELL_S, Crew
+from app.arranging.workers import TELL_S
 from app.changes.commands import Change, Command, adds
 from app.errors import EndingError, OutdatedError
 from app.model.base import json_of

@@ -13,7 +13,7 @@ from app.model.versions import load
 from app.usecases import arranging
 from app.usecases.plans import Elbowroom
 from app.web.app import create_app
-from app.web.pages.arranging import table
+from app.web.pages.arranging import BUSY, table
 from tests.arranging.test_in_part import two_faults
 from tests.web.building import plan_data, text
 from tests.web.test_arranging_pages import Looked, page_of
@@ -129,3 +129,26 @@ def test_cares_are_counted_alike_in_both_tables(client: Any, house: Elbowroom, n
     for card in view.cards:
         assert card.shown.layout is not None
         assert card.shown.layout.cares == card.shown.cares
+
+
+def test_who_had_a_busy_machine_is_told_and_may_look_on(
+    client: Any, house: Elbowroom, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    # more of a processor than any process has
+    monkeypatch.setattr(arranging, "LEAST_SHARE", 2.0)
+    plan_id = house.create(two_faults()).plan_id
+    arranging.begin(house, plan_id, seconds=0.5)
+    arranging.wait(house, plan_id)
+    page = client.get(f"/plan/{plan_id}/arrange").text
+    assert BUSY in page
+    assert 'value="on">Look on</button>' in page
+    assert "data-running" not in page
+    assert "All else that was found" not in page
+    assert client.post(f"/plan/{plan_id}/arrange", data={"edit": "on"}).status_code == 303
+    page = client.get(f"/plan/{plan_id}/arrange").text
+    assert "data-running" in page
+    assert BUSY not in page
+    arranging.stop(house, plan_id)
+    page = client.get(f"/plan/{plan_id}/arrange").text
+    assert BUSY not in page
+    assert "Look on" not in page

@@ -53,6 +53,10 @@ CLEARLY = 3.0
 chair's width of open floor and the angle of a bench come to less."""
 NONE_FOUND = "none without a stop was found"
 NOT_YET = "nothing without a stop yet"
+BUSY = (
+    "The machine was busy, so that less was looked through than usual: look on, and more may be "
+    "found."
+)
 NONE_BETTER = "None is clearly better than what you have."
 IN_WORDS = "wish-words"
 """The field in which wishes are typed, one a line."""
@@ -66,7 +70,7 @@ def show(plan_id: str) -> str:
 
 @arranging_pages.post("/plan/<plan_id>/arrange")
 def change(plan_id: str) -> AnyResponse | tuple[str, int]:
-    """Make ready, begin, stop, look at a layout, put it on the plan or keep it as an option.
+    """Make ready, begin, stop, go on, look at a layout, put it on the plan or keep it as an option.
 
     `open` begins where this plan was not looked at yet: the button of the desk.
     """
@@ -90,6 +94,8 @@ def change(plan_id: str) -> AnyResponse | tuple[str, int]:
             return "", 204
         elif edit == "stop":
             arranging.stop(house(), plan_id)
+        elif edit == "on":
+            arranging.go_on(house(), plan_id)
         elif edit == "look":
             arranging.look_at(house(), plan_id, of)
         elif edit == "take":
@@ -361,11 +367,12 @@ def plain_words(view: View) -> str:
     picked = view.answer.picked
     count = len(view.cards) - picked
     left = "" if view.seconds_left is None else f" It looks for {view.seconds_left} s more."
+    busy = f" {BUSY}" if view.busy else ""
     if not count:
-        return f"{NOT_YET}.{left}" if view.running else NONE_FOUND
+        return f"{NOT_YET}.{left or busy}" if view.running or view.busy else NONE_FOUND
     if not view.answer.found:
-        words = f"{NOT_YET if view.running else NONE_FOUND}; what leaves fewest is below."
-        return f"{words}{left}" if view.running else words
+        nothing = NOT_YET if view.running or view.busy else NONE_FOUND
+        return f"{nothing}; what leaves fewest is below.{left}{busy}"
     words = f"{count} found that differ, best first." if count > 1 else "1 found."
     if picked:
         words = f"{words} {picked} more that you looked at."
@@ -373,4 +380,6 @@ def plain_words(view: View) -> str:
         words = f"{words} {NONE_BETTER}"
     if view.running:
         return f"{words} The list may still change.{left}"
+    if view.busy:
+        return f"{words}{busy}"
     return words if count >= ENOUGH else f"{words} {few_words(count)}"

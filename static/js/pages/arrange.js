@@ -183,7 +183,7 @@ document.addEventListener('submit', async (event) => {
 	const form = event.target;
 	const button = event.submitter;
 	if (!(form instanceof HTMLFormElement) || !(button instanceof HTMLButtonElement)) return;
-	if (!['begin', 'stop', 'look'].includes(button.value)) return;
+	if (!['begin', 'stop', 'on', 'look'].includes(button.value)) return;
 	event.preventDefault();
 	button.disabled = true;
 	try {
