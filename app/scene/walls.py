@@ -37,6 +37,12 @@ class WallShape:
         return self.wall.id
 
     @property
+    def wall_middle(self) -> Corner:
+        """The middle of the wall itself, between its faces."""
+        corners = (self.start, self.end, self.outer_start, self.outer_end)
+        return sum(x for x, _ in corners) / len(corners), sum(y for _, y in corners) / len(corners)
+
+    @property
     def along(self) -> Corner:
         """Unit vector from start to end."""
         length = math.dist(self.start, self.end)

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from app.arranging.arrange import Answers, ready
 from app.arranging.crew import Crew
 from app.arranging.failure import WAYS_STEPS, too_much_floor, ways_to_a_layout
-from app.arranging.problem import Problem, Task, same_place
+from app.arranging.problem import Problem, Task
 from app.arranging.shown import Shown
 from app.arranging.standby import Standby, sharers
 from app.arranging.typed_wish import typed_wish
@@ -29,7 +29,7 @@ from app.recent import Recent
 from app.store.entries import State
 from app.store.plans import OWNER
 from app.usecases.judged import scene_bytes
-from app.usecases.layout_run import Card, Run, View
+from app.usecases.layout_run import Run, View, card_of, key_of, letters_of
 from app.usecases.onlooker import Onlooker
 from app.usecases.plans import Elbowroom
 from app.usecases.waiting import never_leaves
@@ -38,6 +38,9 @@ RUNS_AT_MOST = 8
 """Plans of which the last search is remembered: each holds a few layouts and their drawings."""
 RUNS_BYTES = 64_000_000
 """What they hold together: a dozen of a plan of 30 pieces."""
+LOOKED_AT_MOST = 1000
+"""Plans of which is known that layouts were looked for, to say that these are gone."""
+LOOKED_AT_BYTES = 64 * LOOKED_AT_MOST
 LAYOUTS = 2
 """What a search holds, as so many scenes: that of the plan, and what its layouts do not share."""
 SECONDS = 40.0
@@ -115,6 +118,7 @@ def begin(
     crew.start()
     run = Run(Answers(problem), crew, onlooker, state.revision, lasts_s=lasts_s)
     runs_of(house).put(plan_id, run)
+    _looked_at(house).put(plan_id, plan_id)
 
 
 @dataclass(frozen=True, slots=True)
@@ -203,7 +207,7 @@ def view(house: Elbowroom, plan_id: str) -> View | None:
         answer = run.answers.so_far(run.crew)
         if not run.now:
             run.now = desk_figure(run.problem.as_is).svg
-        cards = tuple(_card(run, shown) for shown in answer.layouts)
+        cards = tuple(card_of(run, shown) for shown in answer.layouts)
         over = not running and not waits
         if over and not answer.found and run.trying is None and not run.given_up:
             _explain(run)
@@ -227,7 +231,13 @@ def view(house: Elbowroom, plan_id: str) -> View | None:
         run.problem.task,
         run.seconds_left if running else None,
         waits,
+        letters_of(scene),
     )
+
+
+def was_looked_at(house: Elbowroom, plan_id: str) -> bool:
+    """Return whether layouts of a plan were found that are not kept any more."""
+    return plan_id in _looked_at(house).values() and runs_of(house).get(plan_id) is None
 
 
 def stop(house: Elbowroom, plan_id: str) -> None:
@@ -331,39 +341,6 @@ def _known(house: Elbowroom, plan_id: str, key: str) -> tuple[Run, Shown]:
     raise NotFoundError(GAVE_WAY)
 
 
-def key_of(shown: Shown) -> str:
-    """Return what a layout is called in forms: which search found it, and when."""
-    return shown.layout.key if shown.layout else "now"
-
-
-def _card(run: Run, shown: Shown) -> Card:
-    key = key_of(shown)
-    if key not in run.drawings:
-        left_out = shown.layout.looks.left_out if shown.layout else ()
-        there = run.problem.without(left_out).at(shown.poses)
-        run.drawings[key] = desk_figure(there, tidy=False).svg
-    arrows = tuple(
-        (
-            *run.problem.scene.placed[root].at,
-            shown.poses[root].x_mm,
-            shown.poses[root].y_mm,
-        )
-        for root in shown.moved
-    )
-    return Card(key, shown, run.drawings[key], arrows, _leaving(run.problem, shown))
-
-
-def _leaving(problem: Problem, shown: Shown) -> tuple[str, ...]:
-    """Return the pieces that stand elsewhere in a layout than on the plan, or are not in it."""
-    out = problem.members(shown.layout.looks.left_out if shown.layout else ())
-    return tuple(
-        piece.id
-        for piece in problem.plan.pieces
-        if piece.id in out
-        or (piece.id in shown.poses and not same_place(shown.poses[piece.id], piece.pose))
-    )
-
-
 def _run_bytes(run: Run) -> int:
     return LAYOUTS * scene_bytes(run.problem.scene)
 
@@ -372,6 +349,10 @@ def runs_of(house: Elbowroom) -> Recent[str, Run]:
     """Return the last search of each plan."""
     runs: Recent[str, Run] = house.memory("arranging", RUNS_AT_MOST, RUNS_BYTES, _run_bytes)
     return runs
+
+
+def _looked_at(house: Elbowroom) -> Recent[str, str]:
+    return house.memory("arranged once", LOOKED_AT_MOST, LOOKED_AT_BYTES, len)
 
 
 def _standby(house: Elbowroom) -> Recent[str, _Readying]:

@@ -9,10 +9,15 @@ from dataclasses import dataclass, field
 
 from app.arranging.arrange import Answers, Arranged
 from app.arranging.crew import Crew
-from app.arranging.problem import Problem, Task
+from app.arranging.problem import Problem, Task, same_place
 from app.arranging.shown import Shown
+from app.drawing.desk import desk_figure
 from app.model.plan import Plan
+from app.scene.build import Scene
 from app.usecases.onlooker import Onlooker
+
+BY_LETTER = "wall "
+"""How the name of a wall begins that has none but its letter."""
 
 
 @dataclass
@@ -70,6 +75,7 @@ class View:
 
     `seconds_left` is for how long it goes on looking, None where steps are counted or it has ended.
     `busy` tells that the machine was, so that it looked less far, and waits to be told to look on.
+    `letters` are those of walls that are called by them, and where in mm each stands on the wall.
     """
 
     running: bool
@@ -86,3 +92,48 @@ class View:
     task: Task | None = None
     seconds_left: int | None = None
     busy: bool = False
+    letters: tuple[tuple[str, float, float], ...] = ()
+
+
+def key_of(shown: Shown) -> str:
+    """Return what a layout is called in forms: which search found it, and when."""
+    return shown.layout.key if shown.layout else "now"
+
+
+def card_of(run: Run, shown: Shown) -> Card:
+    """Return a layout as it is offered; its drawing is made once."""
+    key = key_of(shown)
+    if key not in run.drawings:
+        left_out = shown.layout.looks.left_out if shown.layout else ()
+        there = run.problem.without(left_out).at(shown.poses)
+        run.drawings[key] = desk_figure(there).svg
+    arrows = tuple(
+        (
+            *run.problem.scene.placed[root].at,
+            shown.poses[root].x_mm,
+            shown.poses[root].y_mm,
+        )
+        for root in shown.moved
+    )
+    return Card(key, shown, run.drawings[key], arrows, _leaving(run.problem, shown))
+
+
+def _leaving(problem: Problem, shown: Shown) -> tuple[str, ...]:
+    """Return the pieces that stand elsewhere in a layout than on the plan, or are not in it."""
+    out = problem.members(shown.layout.looks.left_out if shown.layout else ())
+    return tuple(
+        piece.id
+        for piece in problem.plan.pieces
+        if piece.id in out
+        or (piece.id in shown.poses and not same_place(shown.poses[piece.id], piece.pose))
+    )
+
+
+def letters_of(scene: Scene) -> tuple[tuple[str, float, float], ...]:
+    """Return the letters by which walls are called in a room of many, and where they stand."""
+    called = [
+        (name.removeprefix(BY_LETTER), shape.wall_middle)
+        for name, shape in zip(scene.fixed_names, scene.room.walls, strict=False)
+        if name.startswith(BY_LETTER)
+    ]
+    return tuple((letter, *middle) for letter, middle in called)

@@ -13,7 +13,7 @@ from app.usecases import arranging
 from app.usecases.layout_run import View
 from app.usecases.plans import Elbowroom
 from app.web.app import create_app
-from app.web.pages.arranging import CLEARLY, NONE_BETTER, is_worth_it
+from app.web.pages.arranging_words import CLEARLY, NONE_BETTER, is_worth_it
 from tests.arranging.test_in_part import two_faults
 from tests.builders import make_person, make_plan, make_room, place
 from tests.web.building import plan_data, text

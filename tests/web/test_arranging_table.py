@@ -7,13 +7,15 @@ from dataclasses import replace
 from typing import Any
 
 import pytest
+from shapely import Point
 
 from app.arranging.shown import narrower, way_words
 from app.model.versions import load
+from app.scene.build import build_scene
 from app.usecases import arranging
 from app.usecases.plans import Elbowroom
 from app.web.app import create_app
-from app.web.pages.arranging import BUSY, table
+from app.web.pages.arranging_words import BUSY, table, wishes_words
 from tests.arranging.test_in_part import two_faults
 from tests.web.building import plan_data, text
 from tests.web.test_arranging_pages import Looked, page_of
@@ -152,3 +154,56 @@ def test_who_had_a_busy_machine_is_told_and_may_look_on(
     page = client.get(f"/plan/{plan_id}/arrange").text
     assert BUSY not in page
     assert "Look on" not in page
+
+
+def test_wishes_that_no_layout_meets_together_are_said(looked: Looked) -> None:
+    view = arranging.view(looked.house, looked.plan_id)
+    assert view is not None
+    card = view.cards[0]
+
+    def said(*unmet: tuple[str, ...]) -> str:
+        return wishes_words(
+            [replace(card, shown=replace(card.shown, unmet=words)) for words in unmet]
+        )
+
+    assert said() == said(()) == said(("bike far",), ()) == ""
+    assert said(("bike far",), ("bike far", "fan near")) == (
+        "No layout was found that is as you wish: bike far."
+    )
+    assert said(("bike far",), ("fan near",)) == (
+        "Each wish is met in one of these, but no layout was found that meets them all."
+    )
+
+
+def test_layouts_that_are_no_longer_kept_are_told(
+    client: Any, house: Elbowroom, plan_id: str
+) -> None:
+    gone = "What was found for this plan before is no longer kept"
+    assert gone not in client.get(f"/plan/{plan_id}/arrange").text
+    page_of(client, house, plan_id, steps=1)
+    assert gone not in client.get(f"/plan/{plan_id}/arrange").text
+    arranging.runs_of(house).forget(plan_id)
+    assert gone in client.get(f"/plan/{plan_id}/arrange").text
+
+
+def test_walls_that_are_called_by_letters_have_them_on_the_drawing(
+    client: Any, house: Elbowroom
+) -> None:
+    # an L of six walls: all but the door's are called by their letters
+    plan_id = house.create_sample("upstairs-room").plan_id
+    page = page_of(client, house, plan_id, steps=1)
+    view = arranging.view(house, plan_id)
+    assert view is not None
+    scene = build_scene(view.plan)
+    named = [name.removeprefix("wall ") for name in scene.fixed_names if name.startswith("wall ")]
+    assert [letter for letter, *_ in view.letters] == named
+    for letter, x, y in view.letters:
+        wall = scene.room.walls[scene.fixed_names.index(f"wall {letter}")]
+        assert wall.polygon.covers(Point(x, y))
+        assert f">{letter}</text>" in page
+    # in a room of four each side has its name
+    plan_id = house.create_sample("single-garage").plan_id
+    page_of(client, house, plan_id, steps=1)
+    other = arranging.view(house, plan_id)
+    assert other is not None
+    assert other.letters == ()

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
 from typing import Any, TypedDict, cast, get_args
 
 from flask import Blueprint, redirect, render_template, request
@@ -10,9 +9,8 @@ from markupsafe import Markup
 from werkzeug.datastructures import MultiDict
 from werkzeug.wrappers import Response as AnyResponse
 
-from app.arranging.arrange import FULL, ArrangeError
-from app.arranging.choosing import ENOUGH, few_words, knee
-from app.arranging.shown import REASONS_AT_MOST, Shown, narrower, way_words, way_worth_mm
+from app.arranging.arrange import ArrangeError
+from app.arranging.shown import REASONS_AT_MOST
 from app.arranging.typed_wish import WishError
 from app.arranging.wishes import HIGHEST, RELATIONS, Wish, wishes_of
 from app.errors import CommandError, ElbowroomError, NotFoundError, PlanError
@@ -22,6 +20,16 @@ from app.usecases.layout_run import Card, View
 from app.web.errors import status_of
 from app.web.guard.requester import author
 from app.web.house import house
+from app.web.pages.arranging_words import (
+    BAR,
+    curve_of,
+    is_worth_it,
+    plain_words,
+    prices_of,
+    seated_in_all,
+    table,
+    wishes_words,
+)
 from app.web.pages.options import apart
 
 arranging_pages = Blueprint("arranging_pages", __name__)
@@ -44,20 +52,8 @@ PLACINGS = (
 about as much as two preferences, or half of one."""
 COUNT_AT_MOST = 9999
 """Pieces that may move, or steps: more than any plan holds or anybody waits for."""
-BAR = 48
-"""Height of the highest bar of what moving is worth, in units of its picture: three lines."""
 WISH_ROWS = 4
 """Rows for wishes: more are seldom all fulfilled; one is left free beside those that are kept."""
-CLEARLY = 3.0
-"""Points of the score, of 100, by which a layout is better than another and somebody sees it: a
-chair's width of open floor and the angle of a bench come to less."""
-NONE_FOUND = "none without a stop was found"
-NOT_YET = "nothing without a stop yet"
-BUSY = (
-    "The machine was busy, so that less was looked through than usual: look on, and more may be "
-    "found."
-)
-NONE_BETTER = "None is clearly better than what you have."
 IN_WORDS = "wish-words"
 """The field in which wishes are typed, one a line."""
 
@@ -207,9 +203,12 @@ def _page(plan_id: str, fault: str) -> str:
         cards=[_shown(number, card, view) for number, card in enumerate(cards, 1) if view],
         rows=table(every, view) if view else [],
         choices=CHOICES,
-        curve=_curve(view) if view else [],
+        curve=curve_of(view) if view else [],
         bar=BAR,
-        seated=cards[0].shown.seated if cards else (),
+        seated=seated_in_all(cards),
+        gone=view is None and arranging.was_looked_at(house(), plan_id),
+        runs=arranging.RUNS_AT_MOST,
+        wishes=wishes_words(cards) if view and not view.running else "",
         plain=plain_words,
         worth_it=view is not None and is_worth_it(view),
         names=view.names if view else {},
@@ -222,9 +221,11 @@ def _drawn(key: str, svg: str) -> Markup:
 
 
 def _shown(number: int, card: Card, view: View) -> dict[str, Any]:
-    floor, prices = card.shown.floor, _prices(card.shown, view)
+    in_all = seated_in_all(view.cards)
+    floor, prices = card.shown.floor, prices_of(card.shown, view)
     return {
         "prices": prices,
+        "seated": [words for words in card.shown.seated if words not in in_all],
         # what it costs is read before what more it gives
         "reasons": card.shown.reasons[: max(1, REASONS_AT_MOST - len(prices))],
         "number": number,
@@ -235,151 +236,3 @@ def _shown(number: int, card: Card, view: View) -> dict[str, Any]:
         "moved": " ".join(card.pieces),
         "floor": "" if floor is None else " ".join(f"{x:.0f},{y:.0f}" for x, y in floor.corners),
     }
-
-
-def _prices(one: Shown, view: View) -> list[str]:
-    """Say what a layout costs: its cares, the worst of them named, and ways that get narrower."""
-    now, said = view.answer.now, []
-    if one.price:
-        more = one.cares - 1
-        rest = f", and {more} more {'care' if more == 1 else 'cares'}" if more else ""
-        worse = not now.stops and one.cares > now.cares
-        first = f"{_count_words(one.cares)}, now {now.cares}: " if worse else ""
-        said.append(f"{first}{one.price}{rest}")
-    way = narrower(one, now, view.plan.units)
-    return [*said, *([way] if way else [])]
-
-
-def _count_words(cares: int) -> str:
-    return f"leaves {cares} {'care' if cares == 1 else 'cares'}"
-
-
-def _curve(view: View) -> list[dict[str, Any]]:
-    """Return what each more moved piece is worth: how many, its points, where it is enough.
-
-    The first is the plan as it is, with nothing moved. `card` is the number of the layout among
-    those to choose from, None where it is not among them.
-    """
-    answer = view.answer
-    if not answer.moves:
-        return []
-    cards = {card.key: number for number, card in enumerate(view.cards, 1)}
-    best, now = knee(answer.moves), answer.now
-    as_it_is = {"count": 0, "cares": now.cares, "stops": now.stops - now.unmendable}
-    return [
-        {**as_it_is, "enough": False, **_points(answer.now_points)},
-        *(
-            {
-                "count": one.count,
-                "key": one.layout.key,
-                "card": cards.get(one.layout.key),
-                "cares": one.layout.cares,
-                "stops": one.layout.stops,
-                "enough": one is best,
-                **_points(None if one.layout.stops else answer.of_100(one.layout.value)),
-            }
-            for one in answer.moves
-        ),
-    ]
-
-
-def _points(of_100: float | None) -> dict[str, int | None]:
-    """Return points as they are told and drawn, as much of BAR; none while a stop is left."""
-    if of_100 is None:
-        return {"points": None, "high": 0}
-    return {"points": round(of_100), "high": round(BAR * of_100 / FULL)}
-
-
-def table(every: Sequence[Shown], view: View) -> list[tuple[str, list[tuple[str, str]]]]:
-    """Return the rows of the table: what it is, and for each layout its figure and how it looks."""
-    units = view.plan.units
-
-    def area(one: Shown) -> float:
-        return one.floor.long_mm * one.floor.short_mm if one.floor else 0.0
-
-    def way(one: Shown) -> str:
-        return way_words(one, units)
-
-    stays = [("Stops no layout mends", _cells(every, _nothing, lambda s: str(s.unmendable)))]
-    moved = _cells(every[1:], lambda s: -_moved(s), lambda s: str(_moved(s))) if every[1:] else []
-    return [
-        ("Stops left", _cells(every, lambda s: s.unmendable - s.stops, _to_be_mended)),
-        *(stays if any(one.unmendable for one in every) else []),
-        ("Cares left", _cells(every, lambda s: -s.cares, lambda s: str(s.cares))),
-        ("Open floor, m", _cells(every, area, lambda s: s.floor.words if s.floor else "–")),
-        ("Narrowest way", _cells(every, way_worth_mm, way)),
-        ("Pieces to move", [("–", ""), *moved]),
-    ]
-
-
-def _stops(one: Shown) -> bool:
-    """Return whether a stop is left that moving things mends."""
-    return one.stops > one.unmendable
-
-
-def _nothing(_: Shown) -> float:
-    return 0.0
-
-
-def _to_be_mended(one: Shown) -> str:
-    return str(one.stops - one.unmendable)
-
-
-def _moved(one: Shown) -> int:
-    return len(one.moved)
-
-
-def _cells(
-    every: Sequence[Shown],
-    worth: Callable[[Shown], float],
-    words: Callable[[Shown], str],
-) -> list[tuple[str, str]]:
-    """Return the words of a row, and which are the best of those that somebody could choose.
-
-    The first is the plan as it is.
-    """
-    values = [worth(one) for one in every]
-    # what stops is no choice: its figures are nobody's best
-    choices = [value for one, value in zip(every, values, strict=True) if not _stops(one)]
-    best = max(choices, default=0)
-    # nor is the only one there is, or one that today's outdoes
-    told = len(choices) > 1 and len(set(values)) > 1 and best >= values[0]
-    return [
-        (words(one), "best" if told and value == best and not _stops(one) else "")
-        for one, value in zip(every, values, strict=True)
-    ]
-
-
-def is_worth_it(view: View) -> bool:
-    """Return whether a layout is clearly better than the plan as it is, and not by more cares.
-
-    Each is that leaves fewer stops.
-    """
-    now, every = view.answer.now, [card.shown for card in view.cards]
-    return any(
-        one.stops < now.stops or (one.total >= now.total + CLEARLY and one.cares <= now.cares)
-        for one in every
-    )
-
-
-def plain_words(view: View) -> str:
-    """Say how the search stands."""
-    picked = view.answer.picked
-    count = len(view.cards) - picked
-    left = "" if view.seconds_left is None else f" It looks for {view.seconds_left} s more."
-    busy = f" {BUSY}" if view.busy else ""
-    if not count:
-        return f"{NOT_YET}.{left or busy}" if view.running or view.busy else NONE_FOUND
-    if not view.answer.found:
-        nothing = NOT_YET if view.running or view.busy else NONE_FOUND
-        return f"{nothing}; what leaves fewest is below.{left}{busy}"
-    words = f"{count} found that differ, best first." if count > 1 else "1 found."
-    if picked:
-        words = f"{words} {picked} more that you looked at."
-    if not is_worth_it(view):
-        words = f"{words} {NONE_BETTER}"
-    if view.running:
-        return f"{words} The list may still change.{left}"
-    if view.busy:
-        return f"{words}{busy}"
-    return words if count >= ENOUGH else f"{words} {few_words(count)}"

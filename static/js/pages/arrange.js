@@ -39,7 +39,10 @@ function lay(card) {
 	large.classList.toggle('has-layout', Boolean(card));
 	const moved = new Set((card?.dataset['moved'] ?? '').split(' ').filter(Boolean));
 	for (const piece of under.querySelectorAll('[data-piece]')) {
-		piece.classList.toggle('moves', moved.has(piece.getAttribute('data-piece') ?? ''));
+		const goes = moved.has(piece.getAttribute('data-piece') ?? '');
+		piece.classList.toggle('moves', goes);
+		// what stays is drawn with the layout: its name keeps off those of what came beside it
+		piece.classList.toggle('drawn-over', Boolean(card) && !goes);
 	}
 	over.setAttribute('viewBox', under.getAttribute('viewBox') ?? '');
 	over.setAttribute('preserveAspectRatio', 'xMidYMid meet');
@@ -50,7 +53,10 @@ function lay(card) {
 	need(over, '.open-floor', SVGPolygonElement).setAttribute('points', card?.dataset['floor'] ?? '');
 	if (!card) return;
 	for (const piece of card.querySelectorAll('svg.figure .layer-kit [data-piece]')) {
-		if (moved.has(piece.getAttribute('data-piece') ?? '')) ghost.append(piece.cloneNode(true));
+		const there = piece.cloneNode(true);
+		if (!(there instanceof Element)) continue;
+		there.classList.toggle('goes', moved.has(piece.getAttribute('data-piece') ?? ''));
+		ghost.append(there);
 	}
 	const lines = (card.dataset['arrows'] ?? '').split(';').filter(Boolean).slice(0, ARROWS_AT_MOST);
 	for (const line of lines) {
