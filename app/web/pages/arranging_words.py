@@ -15,8 +15,8 @@ BAR = 48
 CLEARLY = 3.0
 """Points of the score, of 100, by which a layout is better than another and somebody sees it: a
 chair's width of open floor and the angle of a bench come to less."""
-NONE_FOUND = "none without a stop was found"
-NOT_YET = "nothing without a stop yet"
+NONE_FOUND = "None without a stop was found"
+NOT_YET = "Nothing without a stop yet"
 BUSY = (
     "The machine was busy, so that less was looked through than usual: look on, and more may be "
     "found."
