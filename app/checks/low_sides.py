@@ -15,7 +15,9 @@ def sides_too_low(scene: Scene, placed: Placed) -> tuple[frozenset[str], str]:
     And who that is. None of a box that nobody can use from any side, which is said as such, and of
     several people those of the one with fewest sides left.
     """
-    places = [spot for spot in spots(scene).get(STEP_UP, ()) if spot.placed.piece == placed.piece]
+    places = [
+        spot for spot in spots(scene).get(STEP_UP, ()) if spot.placed.piece.id == placed.piece.id
+    ]
     low: frozenset[str] = frozenset()
     who = ""
     for person in scene.plan.people if places else ():
