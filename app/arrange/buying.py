@@ -9,11 +9,14 @@ from app.arrange.swaps import Proposal
 from app.budget import Budget
 from app.changes.commands import edits
 from app.checks.alone import catch_heights, is_caught
+from app.checks.goes_together import any_plates
 from app.checks.snag import Snag
+from app.published.register import published
 from app.scene.build import Scene
-from app.wording import lower, phrase
+from app.wording import joined, lower, phrase
 
 _SQUAT = "squat"
+_BEYOND = "rack.shaft-beyond-posts-mm"
 
 
 def to_get(scene: Scene, snag: Snag, budget: Budget) -> Iterator[Proposal]:
@@ -24,6 +27,25 @@ def to_get(scene: Scene, snag: Snag, budget: Budget) -> Iterator[Proposal]:
         yield from whole_stations(scene, snag, budget)
     elif snag.lacks == "kit":
         yield from whole_sets(scene, snag, budget)
+
+
+def what_to_get(scene: Scene, snag: Snag) -> str | None:
+    """Say what makes a rack whole where nothing of it was found to fit here; None of all else."""
+    host = scene.placed[snag.pieces[0]] if snag.lacks == "parts" and snag.pieces else None
+    if host is None or not host.kit.rests:
+        return None
+    missing: list[object] = []
+    if not any(one.kit.bar is not None for one in scene.stations[host.root]):
+        wider = host.extent.width_mm - host.kit.width_mm
+        outside = max(rest.outside_mm for rest in host.kit.rests) + wider
+        shaft = outside + published(_BEYOND)
+        missing.append(phrase("a bar with a shaft of {:mm} or more", shaft))
+    if not any_plates(scene):
+        missing.append("plates")
+    if not missing:
+        return None
+    words = "It takes {}. Where it stands now there is no room to use them: move it first."
+    return phrase(words, joined(" and ", missing)).worded(scene.plan.units)
 
 
 def _catches(scene: Scene, snag: Snag) -> Iterator[Proposal]:

@@ -16,13 +16,11 @@ from app.changes.difference import difference
 from app.checks.floors import pressing
 from app.checks.snag import Snag
 from app.formulas.electrical import continuous_w
-from app.formulas.statics import mass_borne_kg
 from app.library.kit import kit_types
 from app.model.base import json_of
 from app.model.plan import Plan
 from app.model.room_walls import fresh_id
 from app.model.surroundings import Circuit, Electricity
-from app.published.register import published
 from app.scales import MASS
 from app.scene.build import Scene
 from app.scene.loads import Load, circuit_of, loads, used_together
@@ -120,17 +118,7 @@ def less_weight(scene: Scene, snag: Snag) -> Iterator[Proposal]:
     if placed.piece.pinned:
         return
     now = placed.piece.mass_kg or placed.kit.mass_kg
-    size = placed.extent
-    most = (
-        mass_borne_kg(
-            published("floor.home.pressure-kpa"),
-            published("floor.home.point-kn"),
-            size.width_mm,
-            size.depth_mm,
-            published("floor.feet"),
-        )
-        - pressed.added_kg
-    )
+    most = pressed.borne_kg - pressed.added_kg
     whole = most // WHOLE_KG * WHOLE_KG
     if placed.kit.holds and LEAST_SHARE * now <= whole < now:
         words = phrase(

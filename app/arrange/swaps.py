@@ -12,7 +12,7 @@ from app.changes.commands import Change, Command, edits, wishes
 from app.changes.difference import difference
 from app.checks.bars import rest_pose
 from app.checks.footing import ON_A_BELT, bar_mm, grade_ratio
-from app.checks.headroom import served_movements
+from app.checks.headroom import person_name, served_movements
 from app.checks.snag import Snag
 from app.library.anchors import place
 from app.library.forms import extent_of
@@ -194,7 +194,10 @@ def _lower_racks(scene: Scene, snag: Snag) -> Iterator[Proposal]:
 
 
 def other_movements(scene: Scene, snag: Snag) -> Iterator[Proposal]:
-    """Yield movements of the same pattern for which something is here, the nearest first."""
+    """Yield movements of the same pattern for which something is here, the nearest first.
+
+    What somebody has said no to comes last, and is told as that.
+    """
     if snag.lacks != "height" or snag.severity != "stop":
         return
     assert snag.person is not None
@@ -203,12 +206,15 @@ def other_movements(scene: Scene, snag: Snag) -> Iterator[Proposal]:
     served = served_movements(scene)
     (person,) = (one for one in scene.plan.people if one.id == snag.person)
     wanted = {movement for movement in movements() if person.wish_for(movement) == "want"}
-    for other in movements()[snag.movement].substitutes:
+    every = movements()[snag.movement].substitutes
+    for other in sorted(every, key=lambda one: person.wish_for(one) == "no"):
         # what is wanted anyway stands for nothing else
         if other not in served or other in wanted:
             continue
-        name = movements()[other].name
-        sentence = f"Take {lower(name)} instead."
+        sentence = f"Take {lower(movements()[other].name)} instead."
+        if person.wish_for(other) == "no":
+            who = person_name(person, scene.plan.units)
+            sentence = f"{sentence.removesuffix('.')}, to which {who} has said no so far."
         words = {snag.movement.replace("-", "_"): "no", other.replace("-", "_"): "want"}
         yield sentence, wishes(scene.plan, snag.person, sentence, **words)
 

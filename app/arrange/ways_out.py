@@ -13,9 +13,10 @@ from functools import partial
 
 from app.arrange.better import CARE, EASED_SHARE, is_a_trifle, weight_of
 from app.arrange.brought_in import sockets_there, that_pass
-from app.arrange.buying import to_get
+from app.arrange.buying import to_get, what_to_get
 from app.arrange.eased_loads import less_weight, other_supply
 from app.arrange.effort import FULL, NUDGE_MM, WAYS_OUT_STEPS, work_of
+from app.arrange.elsewhere import or_elsewhere
 from app.arrange.moved_first import MovedFirst
 from app.arrange.moves import Move, Mover, hangs_on_place
 from app.arrange.on_its_feet import held_down, on_hooks_instead, on_the_floor, standing_instead
@@ -134,7 +135,8 @@ def ways_out(scene: Scene, snags: Iterable[Snag], budget: Budget | None = None) 
             budget.leave_out(snag.key)
             tried[snag.key] = NOT_ALL_TRIED
         elif search.kinds:
-            tried[snag.key] = f"Nothing tried here helps: {', '.join(search.kinds)}."
+            nothing = f"Nothing tried here helps: {', '.join(search.kinds)}."
+            tried[snag.key] = what_to_get(scene, snag) or nothing
         else:
             tried[snag.key] = nothing_mends(scene, snag)
         if remedy is not None and search.effect is not None:
@@ -273,7 +275,12 @@ class Search:
             yield "a smaller size", self._clearing(for_floor)
         if snag.space is not None:
             yield "putting away", self._judged(put_away)
-        yield "another movement", self._judged(other_movements)
+        yield "another movement", self._judged(self._done_otherwise)
+
+    def _done_otherwise(self, scene: Scene, snag: Snag) -> Iterator[Proposal]:
+        """Yield other movements, each beside where in the room the wanted one passes."""
+        for sentence, command in other_movements(scene, snag):
+            yield f"{sentence.removesuffix('.')}{or_elsewhere(self.mover, snag)}.", command
 
     def _is_in_one_station(self) -> bool:
         """Return whether things meet that are used together: neither can be moved away."""
@@ -380,7 +387,8 @@ class Search:
         if snag.severity != "stop":
             return None
         if snag.lacks == "height":
-            sentence, command = without(self.mover.scene, snag)
+            plain, command = without(self.mover.scene, snag)
+            sentence = f"{plain.removesuffix('.')}{or_elsewhere(self.mover, snag)}."
             return Remedy(sentence, (command,), gives_up=True)
         if not hangs_on_place(snag):
             return None

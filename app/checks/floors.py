@@ -11,12 +11,12 @@ from dataclasses import dataclass
 from app.checks.body_mass import heaviest_kg
 from app.checks.snag import Snag
 from app.checks.standing import snags_of_plan
-from app.formulas.statics import point_kn, pressure_kpa
+from app.formulas.statics import mass_borne_kg, point_kn, pressure_kpa
 from app.model.room import Plane
 from app.published.register import published
 from app.scene.build import Placed, Scene
 from app.scene.floor_fall import fall_under, falls, stands_level
-from app.scene.tolerance import TOLERANCE_MM
+from app.scene.tolerance import ROUNDING, TOLERANCE_MM
 from app.takeoff.calling import downhill
 from app.wording import lower
 
@@ -35,7 +35,8 @@ _STORES = "Bars and weights"
 class Pressing:
     """One station on the floor: all its mass, with whoever is on it and with plates, and its foot.
 
-    `added_kg` is what is not the carrier's own.
+    `added_kg` is what is not the carrier's own, `borne_kg` the most that a floor of a home is
+    designed for there, all in all.
     """
 
     placed: Placed
@@ -43,6 +44,24 @@ class Pressing:
     added_kg: float
     pressure_kpa: float
     point_kn: float
+    borne_kg: float
+
+    @property
+    def deciding(self) -> tuple[str, float, float]:
+        """The load that decides, in words, how large it is here, and what homes are designed for.
+
+        What weighs no more in all than the single load that a floor bears on any spot is borne by
+        it however small the foot: the spread load is the other one of the two cases. Each foot
+        stands on one spot.
+        """
+        limit, single = published("floor.home.pressure-kpa"), published("floor.home.point-kn")
+        size = self.placed.extent
+        alone = point_kn(self.borne_kg, published("floor.feet"))
+        if alone >= single * (1 - ROUNDING):
+            return "{:.1f} kN a foot", self.point_kn, single
+        if pressure_kpa(self.borne_kg, size.width_mm, size.depth_mm) <= limit * (1 + ROUNDING):
+            return "{:.1f} kN/m2", self.pressure_kpa, limit
+        return "{:.1f} kN in one place", point_kn(self.mass_kg, 1), single
 
 
 _HUNG = ("wall", "ceiling")
@@ -85,15 +104,23 @@ def pressing(scene: Scene) -> tuple[Pressing, ...]:
                 mass - (host.piece.mass_kg or host.kit.mass_kg),
                 pressure_kpa(mass, size.width_mm, size.depth_mm),
                 point_kn(mass, published("floor.feet")),
+                mass_borne_kg(
+                    published("floor.home.pressure-kpa"),
+                    published("floor.home.point-kn"),
+                    size.width_mm,
+                    size.depth_mm,
+                    published("floor.feet"),
+                ),
             )
         )
     return tuple(pressed)
 
 
-def _asked_of(placed: Placed) -> str:
+def _asked_of(placed: Placed, above: bool) -> str:
     """Say what to do: nobody jumps on a store or lets it fall."""
     if placed.kit.holds:
-        return "Keep less on it, or ask an engineer."
+        less = "Keep less on it" if above else "Keep no more on it than that"
+        return f"{less}, or ask an engineer."
     return "Drops and jumps are many times that: ask an engineer."
 
 
@@ -105,16 +132,8 @@ def _load(scene: Scene) -> Iterator[Snag]:
     stations = pressing(scene)
     if not stations:
         return
-    limit, single = published("floor.home.pressure-kpa"), published("floor.home.point-kn")
-
-    def too_much(station: Pressing) -> bool:
-        # What weighs no more in all than the single load that a floor bears on any spot is borne
-        # by it however small the foot: the spread load is the other one of the two cases.
-        spread = station.pressure_kpa > limit and point_kn(station.mass_kg, 1) > single
-        return spread or station.point_kn > single
-
-    worst = max(stations, key=lambda station: (too_much(station), station.pressure_kpa))
-    above = too_much(worst)
+    worst = max(stations, key=lambda station: station.mass_kg / station.borne_kg)
+    above = worst.mass_kg > worst.borne_kg
     keys = ("floor.home.pressure-kpa", "floor.home.point-kn", "floor.plates-on-bar-kg")
     if not hangs:
         if above:
@@ -126,25 +145,21 @@ def _load(scene: Scene) -> Iterator[Snag]:
                 source_keys=keys,
             )
         return
+    load, here, designed = worst.deciding
     yield Snag(
         code="floor-load",
         eased_by=frozenset({"weight"}),
         severity="care" if above else "note",
-        template="{} in use, {:kg}: {:.1f} kN/m2 and {:.1f} kN a foot; homes are designed "
-        "for {:.1f} and {:.1f}. " + _asked_of(worst.placed),
-        values=(
-            worst.placed.name,
-            worst.mass_kg,
-            worst.pressure_kpa,
-            worst.point_kn,
-            limit,
-            single,
-        ),
+        template="{} in use, {:kg}: "
+        + load
+        + "; homes are designed for {:.1f}, here {:kg} in all. "
+        + _asked_of(worst.placed, above),
+        values=(worst.placed.name, worst.mass_kg, here, designed, worst.borne_kg),
         pieces=(worst.placed.piece.id,),
         names=(worst.placed.name, "floor"),
-        measured=round(worst.pressure_kpa, 2),
-        required=limit,
-        unit="kN/m2",
+        measured=round(here, 2),
+        required=designed,
+        unit="kN/m2" if here == worst.pressure_kpa else "kN",
         source_keys=keys,
         working=(
             ("mass, kg", round(worst.mass_kg, 1)),

@@ -15,6 +15,7 @@ from itertools import chain
 
 from app.checks.boarding import TODAY, fits_today
 from app.checks.footing import ON_A_BELT, bar_mm, belt_words, grade_is_open, under_its_grip
+from app.checks.held_parts import PLATES, part_name, without_plates
 from app.checks.hung_over import hung_places
 from app.checks.snag import Severity, Snag
 from app.checks.spot import Spot
@@ -286,7 +287,7 @@ def _open_wishes(scene: Scene, person: Person, names: list[str]) -> Snag:
         code="headroom-unsaid",
         while_training=True,
         severity="note",
-        template="Too low here for {}: {}. Say on the card which of them you want.",
+        template="Too low for {} where the kit stands: {}. Say on the card which of them you want.",
         values=(who, ", ".join(names)),
         names=("headroom", who),
         person=person.id,
@@ -324,12 +325,14 @@ def _snag(
         tail = f" before the {lower(spot.placed.name)}, on the floor"
     elif row.key in ON_A_BELT:
         tail = phrase("; {}", belt_words(spot.placed, spot.use))
+    elif hits and clear.part == PLATES:
+        tail = without_plates(scene, person, spot, situation)
     hung = clear.piece and under_its_grip(scene.placed[clear.piece], clear.clear_mm)
     if hung:
         tail = phrase("{}; {}", tail, hung)
     terms = verdict.demand.least if hits else verdict.demand.need
     values = (
-        "The rope" if rope else _part(clear.part),
+        "The rope" if rope else part_name(clear.part),
         f"the {lower(clear.cause)}{_of_what(clear.own, spot)}",
         required - clear.clear_mm,
         clear.clear_mm,
@@ -387,8 +390,3 @@ def _hang(scene: Scene, person: Person, spot: Spot) -> Iterator[Snag]:
         where=spot.at,
         source_keys=(key,),
     )
-
-
-def _part(part: str) -> str:
-    names = {"hands": "The hands", "bar": "The bar's ends", "plates": "The plates"}
-    return names.get(part, "Head and shoulders")

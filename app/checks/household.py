@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from app.checks.alone import is_child
 from app.checks.footing import ON_A_BELT, has_motor
 from app.checks.goes_together import is_plates
 from app.checks.snag import Snag, agreeing
@@ -40,7 +41,13 @@ def _household(scene: Scene) -> Iterator[Snag]:
 
 
 def _children(scene: Scene) -> Iterator[Snag]:
-    answer = scene.plan.room.fabric.children_or_animals
+    answer, who = (
+        scene.plan.room.fabric.children_or_animals,
+        "Children or animals live in the house",
+    )
+    if answer == "unknown" and any(map(is_child, scene.plan.people)):
+        # nobody is asked what the plan says already
+        answer, who = "yes", "A child trains here"
     for placed in scene.order:
         danger = None if answer == "no" else _danger(placed)
         if danger is None:
@@ -51,8 +58,8 @@ def _children(scene: Scene) -> Iterator[Snag]:
         yield Snag(
             code="children",
             severity="care",
-            template="Children or animals live in the house: {}.",
-            values=(danger,),
+            template="{}: {}.",
+            values=(who, danger),
             pieces=(placed.piece.id,),
             names=(placed.name, "children and animals"),
             unit=None,

@@ -194,3 +194,24 @@ def test_no_other_machine_is_said_to_bring_what_is_still_to_get() -> None:
     (snag,) = still_to_get(plan)
     assert "Get a " in found.remedies[snag.key].sentence
     assert snag.key not in found.tried
+
+
+@pytest.mark.parametrize(
+    ("width", "shaft_mm"),
+    # 40 beyond the posts, 1220 apart outside (practice sheet, row 9), or as wide as it was typed
+    [(None, 1260), (1180, 1220)],
+)
+def test_what_a_rack_lacks_is_named_where_there_is_no_room_for_it(
+    width: float | None, shaft_mm: int
+) -> None:
+    """A rack in a closet, 1300 wide: no bar of 2 m lies in it."""
+    rack = place("mid-rack", 650, 700, piece_id="rack", width=width, bolted=True)
+    person = make_person(1750, want=["squat"])
+    scene = build_scene(make_plan(rack, room=make_room(1300, 3000), people=[person]))
+    (lacks,) = (s for s in run(scene) if s.lacks == "parts")
+    found_ = ways_out(scene, run(scene))
+    assert lacks.key not in found_.remedies
+    assert found_.tried[lacks.key] == (
+        f"It takes a bar with a shaft of {shaft_mm} mm or more and plates. Where it stands now "
+        "there is no room to use them: move it first."
+    )

@@ -7,7 +7,7 @@ from app.model.plan import Plan
 from app.model.room import Opening
 from app.scene.build import build_scene
 from app.works.asking import to_ask
-from tests.builders import found, judge, make_plan, make_room, place, turned_plan
+from tests.builders import found, judge, make_person, make_plan, make_room, place, turned_plan
 
 
 def lived_in(said: str, *pieces: Piece) -> Plan:
@@ -243,3 +243,15 @@ def test_one_wall_that_is_lined_may_bring_panels_on_a_sprung_door(
     notes = found(Plan.model_validate(data), "door-balance")
     # a roller door winds up without springs that are set to its weight (common practice)
     assert len(notes) == int(bool(lined) and kind != "roller")
+
+
+@pytest.mark.parametrize(("stature", "told"), [(1200, True), (1700, False)])
+def test_who_has_a_child_that_trains_is_not_asked_for_children(stature: float, told: bool) -> None:
+    plan = lived_in("unknown", place("running-machine"))
+    plan = plan.model_copy(update={"people": (make_person(stature),)})
+    assert asked(plan, "children or animals") == (not told)
+    said = [snag.sentence for snag in found(plan, "children")]
+    assert [words.startswith("A child trains here: ") for words in said] == [True] * told
+    # what the household said itself stands
+    no = lived_in("no", place("running-machine"))
+    assert found(no.model_copy(update={"people": plan.people}), "children") == []
