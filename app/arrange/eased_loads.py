@@ -16,14 +16,15 @@ from app.changes.difference import difference
 from app.checks.floors import pressing
 from app.checks.snag import Snag
 from app.formulas.electrical import continuous_w
-from app.library.kit import kit_types
+from app.library.kit import OF_THE_HOUSE, kit_types
 from app.model.base import json_of
 from app.model.plan import Plan
 from app.model.room_walls import fresh_id
 from app.model.surroundings import Circuit, Electricity
+from app.published.register import published
 from app.scales import MASS
 from app.scene.build import Scene
-from app.scene.loads import Load, circuit_of, loads, used_together
+from app.scene.loads import Load, board_here, circuit_of, loads, used_together
 from app.wording import lower, phrase
 
 RATINGS_A = {
@@ -43,7 +44,10 @@ def other_supply(scene: Scene, snag: Snag) -> Iterator[Proposal]:
     if "supply" not in snag.eased_by:
         return
     if snag.circuit is None:
-        yield from _larger_feed(scene)
+        if supply_is_here(scene):
+            yield from _circuit_from_here(scene)
+        else:
+            yield from _larger_feed(scene)
         return
     mine = [load for load in loads(scene) if circuit_of(scene, load.placed) == snag.circuit]
     yield from _plugged_elsewhere(scene, mine, snag.circuit)
@@ -74,6 +78,39 @@ def _circuit_of_its_own(scene: Scene, mine: list[Load]) -> Iterator[Proposal]:
         for piece in data["pieces"]:
             if piece["id"] == load.placed.piece.id:
                 piece["circuit"] = circuit.id
+        yield from _offered(scene, data, says)
+
+
+def supply_is_here(scene: Scene) -> bool:
+    """Return whether circuits of this room begin in it, and nobody has said which there are."""
+    supply = scene.plan.room.electricity
+    return supply.feed == "unknown" and not supply.circuits and board_here(scene)
+
+
+def _circuit_from_here(scene: Scene) -> Iterator[Proposal]:
+    """Yield a circuit of its own for each machine that draws most, from the board in the room.
+
+    All else stays on the one that is there, which is taken for the smallest usual.
+    """
+    supply, every = scene.plan.room.electricity, loads(scene)
+    usual = published(f"electric.circuit.usual-{supply.volts}-amps")
+    # a machine comes anew; what belongs to the house is plugged in as it is
+    new = sorted(every, key=lambda load: load.placed.kit.group == OF_THE_HOUSE)
+    for load in new[:SIZES_AT_MOST]:
+        amps = _rating(supply, load.watts)
+        if amps is None:
+            continue
+        name = lower(load.placed.name)
+        says = (
+            f"Have an electrician lay a circuit of its own for the {name}, {amps:.0f} A, from the "
+            "main switch here."
+        )
+        there = Circuit(id="circuit-1", amps=usual, label="as it is")
+        own = Circuit(id="circuit-2", amps=amps)
+        data = _with_supply(scene.plan, feed="own-board", circuits=(there, own))
+        on = {one.placed.piece.id: there.id for one in every} | {load.placed.piece.id: own.id}
+        for piece in data["pieces"]:
+            piece["circuit"] = on.get(piece["id"], piece["circuit"])
         yield from _offered(scene, data, says)
 
 

@@ -16,7 +16,7 @@ from app.formulas.electrical import continuous_w, gives_w
 from app.library.kit import OF_THE_HOUSE
 from app.published.register import published
 from app.scene.build import Scene
-from app.scene.loads import Load, circuit_of, loads, typed_circuit, used_together
+from app.scene.loads import Load, board_here, circuit_of, loads, typed_circuit, used_together
 from app.units import KILO
 from app.wording import lower
 
@@ -135,7 +135,8 @@ def _if_small(scene: Scene, every: Sequence[Load]) -> Iterator[Snag]:
     """Yield a care where nothing is known, and the smallest usual supply would not do."""
     electricity = scene.plan.room.electricity
     low = electricity.volts == published("electric.volts-low")
-    spur = electricity.feed == "unknown" and not low
+    here = electricity.feed == "unknown" and board_here(scene)
+    spur = electricity.feed == "unknown" and not low and not here
     usual = f"electric.circuit.usual-{electricity.volts}-amps"
     key = "electric.spur.amps" if spur else usual
     amps = published(key)
@@ -145,6 +146,8 @@ def _if_small(scene: Scene, every: Sequence[Load]) -> Iterator[Snag]:
     if drawn <= most:
         return
     name = f"a {amps:.0f} A {'spur' if spur else 'circuit'}"
+    if here:
+        name = f"one {amps:.0f} A circuit from the main switch here"
     yield _snag(
         "feed",
         "care",
@@ -269,6 +272,17 @@ def _asked(scene: Scene, every: Sequence[Load]) -> Iterator[Snag]:
     if drawn <= gives / 2:
         return
     if electricity.feed == "unknown" and electricity.amps is None:
+        if board_here(scene):
+            yield Snag(
+                code="ask-feed",
+                question=True,
+                severity="note",
+                template="which circuits of the main switch here feed the sockets, and whether a "
+                "trip switch (RCD) guards them",
+                unit=None,
+                source_keys=(f"electric.circuit.usual-{electricity.volts}-amps",),
+            )
+            return
         kind = "circuit" if low else "spur"
         yield Snag(
             code="ask-feed",

@@ -11,6 +11,9 @@ from shapely import Point
 
 from app.scene.build import Placed, Scene
 
+MAIN_SWITCH = "consumer-unit"
+"""The type of the main switch with the breakers of all circuits."""
+
 
 @dataclass(frozen=True, slots=True)
 class Load:
@@ -43,6 +46,11 @@ def used_together(scene: Scene, among: Sequence[Load]) -> tuple[Load, ...]:
         for load in among
         if load.placed.kit.group == "Of the house" or load.placed.piece.id in running
     )
+
+
+def board_here(scene: Scene) -> bool:
+    """Return whether the main switch hangs in this very room: then no spur of a plug feeds it."""
+    return any(placed.kit.key == MAIN_SWITCH for placed in scene.order)
 
 
 def typed_circuit(scene: Scene, placed: Placed) -> str | None:

@@ -94,3 +94,33 @@ def test_what_nothing_is_put_on_has_no_such_way_out() -> None:
     assert snag.severity == "care"
     ways = ways_out(build_scene(plan), (snag,))
     assert not any("Keep no more" in one.sentence for one in ways.remedies.values())
+
+
+def test_where_the_main_switch_hangs_in_the_room_a_circuit_is_laid_from_it() -> None:
+    """No spur of a plug feeds a room whose circuits begin in it: common practice, no source."""
+    board = place("consumer-unit", 2500, 60, piece_id="board", stays=True)
+    washer = place("washing-machine", 4500, 4500, piece_id="washer")
+    plan = make_plan(RUNNER, washer, board, room=fed("unknown"))
+    (snag,) = about(plan, "power-feed")
+    # 2000 and 2200 W on 16 A x 230 V = 3680 W, the smallest circuit that is usual
+    assert "If one 16 A circuit from the main switch here feeds the room it gives 3.7 kW" in (
+        snag.sentence
+    )
+    sentence, after = offered(plan, "power-feed")
+    assert sentence == (
+        "Have an electrician lay a circuit of its own for the running machine, 16 A, from the main "
+        "switch here."
+    )
+    assert about(after, "power-") == []
+    assert after.piece("runner").circuit != after.piece("washer").circuit
+    # without it the room may hang on a spur
+    (spur,) = about(make_plan(RUNNER, washer, room=fed("unknown")), "power-feed")
+    assert "If a 13 A spur feeds the room it gives 3.0 kW" in spur.sentence
+
+
+def test_what_one_circuit_from_the_main_switch_gives_is_enough() -> None:
+    board = place("consumer-unit", 2500, 60, piece_id="board", stays=True)
+    for watts, told in ((1680, 0), (1681, 1)):
+        heater = but(HEATER, power_w=watts)
+        plan = make_plan(RUNNER, heater, board, room=fed("unknown"))
+        assert len(about(plan, "power-feed")) == told
