@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Set
 from dataclasses import dataclass
 
 from app.drawing.lettering import width_of
-from app.drawing.primitives import Item, Line, Polygon, Text
+from app.drawing.primitives import Group, Item, Line, Polygon, Text
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,7 +55,7 @@ LEGEND = (
     ("works-dry", "dries or lies"),
     ("works-trade", "licensed trade"),
     ("works-parcel", "delivery"),
-    ("works-band", "wide: a day with work"),
+    ("works-band", "days with work are wide, others narrow"),
 )
 
 LEGEND_LINE = 1.2
@@ -68,12 +68,26 @@ def legend_mm(measure: Measure, room: float) -> float:
     return (last + 1) * measure.row * LEGEND_LINE
 
 
-def legend(x: float, bottom: float, measure: Measure, room: float) -> tuple[Item, ...]:
-    """Draw the key of the chart, its last line over `bottom`."""
+ALWAYS = frozenset({"works-band"})
+"""What the key tells of every chart: the marks of the others only where they are drawn."""
+
+
+def inks_of(items: Iterable[Item]) -> frozenset[str]:
+    """Return the inks of some items and of what they hold."""
+    inks: set[str] = set()
+    for item in items:
+        inks |= inks_of(item.children) if isinstance(item, Group) else {item.ink}
+    return frozenset(inks)
+
+
+def legend(
+    x: float, bottom: float, measure: Measure, room: float, drawn: Set[str] | None = None
+) -> tuple[Item, ...]:
+    """Draw the key of the chart, its last line over `bottom`: of all marks, or of those `drawn`."""
     items: list[Item] = []
     high = measure.row * 0.68
     top = bottom - legend_mm(measure, room)
-    for ink, words, along, line in _places(measure, room):
+    for ink, words, along, line in _places(measure, room, drawn):
         at, y = x + along, top + line * measure.row * LEGEND_LINE
         if ink == "works-trade":
             items.append(shield(at + measure.letter * 0.8, y, high, ink))
@@ -88,10 +102,14 @@ def legend(x: float, bottom: float, measure: Measure, room: float) -> tuple[Item
     return tuple(items)
 
 
-def _places(measure: Measure, room: float) -> Iterator[tuple[str, str, float, int]]:
+def _places(
+    measure: Measure, room: float, drawn: Set[str] | None = None
+) -> Iterator[tuple[str, str, float, int]]:
     """Yield each entry of the key: its ink, its words, how far along it begins, in which line."""
     at, line = 0.0, 0
     for ink, words in LEGEND:
+        if drawn is not None and ink not in drawn | ALWAYS:
+            continue
         wide = width_of(words, measure.letter) + 3.4 * measure.letter
         if at > 0 and at + wide > room:
             at, line = 0.0, line + 1

@@ -18,7 +18,7 @@ from app.drawing.primitives import Group, Item, Text
 from app.drawing.sheet import Sheet, TitleFields
 from app.drawing.stage_figure import Bounds, building_items, stage_items
 from app.drawing.works_chart import Chart, shortened, works_chart
-from app.drawing.works_marks import Measure, legend, legend_mm
+from app.drawing.works_marks import Measure, inks_of, legend, legend_mm
 from app.units import Units, format_money, format_short
 from app.wording import length_words, lower
 from app.works.building_room import BuildingRoom, building_room
@@ -78,12 +78,14 @@ def works_sheet(
     hours = f"{made.own_hours:.0f} h of the household{trade_words(made)}"
     pages: list[tuple[Item, ...]] = []
     for part in charted.parts:
+        drawn = inks_of(part.items)
+        key = legend(body.x, body.bottom, _level_measure(body), body.width, drawn)
         pages.append(
             (
                 Text((body.x, body.y + 5), title, "title", "start"),
                 Text((body.right, body.y + 5), hours, "label", "end"),
                 Group(part.items, "works", (), (body.x, body.y + HEAD_MM)),
-                Group(legend(body.x, body.bottom, _level_measure(body), body.width), "legend"),
+                Group(key, "legend"),
             )
         )
     subject, fields = Subject("works", "Works", "programme"), fields or TitleFields()

@@ -13,7 +13,7 @@ from app.drawing.lettering import width_of
 from app.drawing.paper import PAPERS
 from app.drawing.primitives import Group, Item, Line, Polygon, Text
 from app.drawing.works_chart import Chart, works_chart
-from app.drawing.works_marks import Measure
+from app.drawing.works_marks import LEGEND, Measure, box, inks_of, legend
 from app.drawing.works_rows import NEAR, parted, rows_of
 from app.drawing.works_sheet import works_sheet
 from tests.works.plans import of_sample
@@ -229,3 +229,18 @@ def test_no_name_of_a_task_is_cut_on_any_paper(key: str, paper: str) -> None:
         name = one.task.name
         if one.task.kind != "first-training" and ": " not in name:
             assert name in drawn
+
+
+def test_the_key_of_a_chart_tells_of_the_marks_that_it_has() -> None:
+    measure = Measure(180, 4.4, 2.5)
+
+    def told(drawn: frozenset[str] | None) -> set[str]:
+        return {one.words for one in legend(0, 0, measure, 180, drawn) if isinstance(one, Text)}
+
+    every = {words for _, words in LEGEND}
+    assert told(None) == every
+    some = told(frozenset({"works-decides", "row"}))
+    assert some == {"decides the date", "days with work are wide, others narrow"}
+    # of what a group holds too
+    inside = Group((Group((box(0, 0, 1, 1, "works-done"),), ""),), "")
+    assert "done" in told(inks_of([inside]))
