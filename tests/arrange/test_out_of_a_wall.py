@@ -78,3 +78,19 @@ def test_what_is_out_of_a_wall_and_still_near_to_it_is_told_as_its_own_row(
         assert f"{behind[0]:.0f} of 2000 mm" in remedy.sentence
         assert behind[0] is not None
         assert behind[0] <= left_mm
+
+
+def test_nothing_is_left_out_for_what_something_else_blocks_as_well() -> None:
+    # rack and rower both stand before the only door; without the rower the rack still does
+    plan = make_plan(
+        place("mid-rack", 645, 4177, 180),
+        place("shelving", 1850, 3850),
+        place("rower", 1395, 3834, 270),
+        room=make_room(3000, 5000, 2400, openings=[DOOR]),
+        people=[make_person(1780, want=["bike", "squat", "run", "bag"])],
+    )
+    rows = [one for one in judge(plan) if one.code == "way-out-blocked"]
+    (row,) = rows
+    assert set(row.pieces) == {"mid-rack", "rower"}
+    remedy = remedies(build_scene(plan), rows).get(row.key)
+    assert remedy is None or "Leave out the rower" not in remedy.sentence
