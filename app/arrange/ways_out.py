@@ -394,8 +394,7 @@ class Search:
             return None
         for _, remedy, effect in self._clearing(left_out):
             # where a row goes only because another one tells of the rest, nothing is mended by it
-            if effect.scene is not None and not self.mover.speakers.helps(effect.scene, snag):
-                continue
-            self.effect = effect
-            return replace(remedy, gives_up=True)
+            if effect.scene is None or self.mover.speakers.helps(effect.scene, snag):
+                self.effect = effect
+                return replace(remedy, gives_up=True)
         return None
