@@ -9,10 +9,11 @@ from shapely.geometry.base import BaseGeometry
 
 from app.drawing.lettering import width_of
 from app.drawing.medium import Medium
-from app.drawing.placing import Crowd, Spot
+from app.drawing.placing import Crowd, Spot, around
 from app.drawing.primitives import Item, Text
 from app.drawing.sheets.section_heights import on_ground
 from app.drawing.sheets.section_room import ColumnBeyond, CutColumn
+from app.drawing.sheets.wall_leaders import drawn, led_to
 from app.drawing.short_names import short_name
 
 _AIR_EM = 0.3
@@ -20,6 +21,11 @@ _HIGH_EM = 1.25
 _UP = (0.5, 0.62, 0.75, 0.38, 0.25, 0.86)
 """How high up a column its name is tried, as shares of its height."""
 _BESIDE_COST = 0.6
+_LED_COST = 2.0
+_ASIDE = (0, -1, 1, -1.5, 1.5, -2, 2, -3, 3, -4, 4)
+_FARTHER_EM = (0.0, 1.2, 2.6, 4.0, 5.4, 7.0)
+"""How much farther aside, in its own widths, and under a beam, in sizes of the lettering, its name
+may stand, and what it costs that a line leads there."""
 _DOWN = (0.12, 0.3, 0.5)
 """How high up a mirror its name is tried: at its foot first, where nobody stands before it."""
 _MIDDLE_EM = 0.36
@@ -69,7 +75,7 @@ def area_names(
 ) -> Iterator[Item]:
     """Letter mirrors, beams and pipes of a section level, in them or beside, z up.
 
-    What finds no room that is free of figures goes without: the plan and the walls name it too.
+    What finds no room beside it stands farther under it, led to it by a line.
     """
     em = medium.em_mm
     crowd = Crowd([], shapely.transform(opened, lambda xy: xy * (1, -1)))
@@ -95,6 +101,17 @@ def area_names(
                 ((x1 + beside, -(z0 + z1) / 2), 0.1),
             )
         ]
+        # farther off it is led there by a line
+        spots += [
+            Spot(((x0 + x1) / 2 + aside * beside, under + em * out), _LED_COST + out + abs(aside))
+            for out in _FARTHER_EM
+            for aside in _ASIDE
+        ]
+        spots = [one for one in spots if not crowd.meets(around(one.at, wide, high))] or spots
         x, y = crowd.place(wide, high, spots)
+        face = shapely.transform(area, lambda xy: xy * (1, -1))
+        way = led_to(around((x, y), wide, em), face, em)
+        if way is not None:
+            yield from drawn(way, em)
         crowd.take(shapely.box(x - wide / 2, y - high / 2, x + wide / 2, y + high / 2))
         yield Text((x, y + em * _MIDDLE_EM), words, "dimt")
