@@ -4,11 +4,14 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
+from decimal import ROUND_HALF_UP, Decimal
 
 from app.units import FOOT_MM, MM_PER_M, Units, parse_length_mm, written
 
 POUND_KG = 0.45359237
 """By definition (international yard and pound agreement, 1959)."""
+_EXACTLY = 6
+"""Digits after the point to which a figure is itself."""
 FAHRENHEIT_A_KELVIN, FAHRENHEIT_AT_0_C = 1.8, 32
 """By definition: so many degrees Fahrenheit a kelvin, and what water freezes at."""
 
@@ -55,7 +58,13 @@ class Scale:
 
     def words(self, value: float, units: Units, digits: int = 0) -> str:
         """Write a metric figure with its unit: ``45 kg``, ``99 lb``, ``1.8 °C``."""
-        return f"{self.counted(value, units):.{digits}f} {self.unit(units)}"
+        return f"{self.rounded(value, units, digits)} {self.unit(units)}"
+
+    def rounded(self, value: float, units: Units, digits: int = 0) -> str:
+        """Write a metric figure without its unit, halves rounded up as people do it: ``23``."""
+        # what is half but for the rounding of a machine is half
+        exact = Decimal(repr(round(self.counted(value, units), _EXACTLY)))
+        return str(exact.quantize(Decimal(1).scaleb(-digits), ROUND_HALF_UP))
 
     def closely(self, value: float, units: Units) -> str:
         """Write a metric figure as it was typed, to three digits: ``6.8 °C``."""

@@ -192,7 +192,7 @@ class _Page:
         bare, kind = (True, "mm") if spec == "bare" else (kind != spec, kind)
         if kind in _SCALES:
             scale = _SCALES[kind]
-            number = f"{scale.counted(value, self.units):.0f}"
+            number = scale.rounded(value, self.units)
             return number if bare else f"{number} {scale.unit(self.units)}"
         if self.units == "metric":
             per, digits, unit = _METRIC[kind]

@@ -62,6 +62,13 @@ def test_sentences_tell_weights_and_warmth_in_the_units_of_the_plan() -> None:
     assert said.worded("feet") == "99 lb each and 55 at most, at 41 °F"
 
 
+def test_halves_are_rounded_up_as_people_do_it() -> None:
+    # 45 kg by two and 110 by four
+    assert phrase("{:kg} and {:kg}", 22.5, 27.5).worded("metric") == "23 kg and 28 kg"
+    assert phrase("{:kg} and {:kg}", 22.49, 27.51).worded("metric") == "22 kg and 28 kg"
+    assert MASS.words(0.15, "metric", 1) == "0.2 kg"
+
+
 def test_quantities_in_kg_are_told_in_lb() -> None:
     assert measure_words(2, "kg", "metric") == "2 kg"
     assert measure_words(2, "kg", "feet") == "4.41 lb"

@@ -9,7 +9,7 @@ from app.arrange.effort import ROUNDING_MM
 from app.arrange.sense import is_to_get_at, may_be_another
 from app.arrange.swaps import Proposal, instead
 from app.changes.commands import Change, Command, edits
-from app.checks.footing import HUNG_ON, bar_mm, footing
+from app.checks.footing import HUNG_ON, STEPPED_ON, bar_mm, footing
 from app.checks.lift_out import HOLDER, upright_mm
 from app.checks.snag import Snag, is_many
 from app.library.kit import kit_types
@@ -29,7 +29,6 @@ _BAR_LOWER = "Set the {} {:bare} lower, its bar at {:mm}."
 _IN_ITS_POSTS = (
     "Set the pull-up bar of the {} {:bare} lower in its posts, at {:mm} or the next hole below."
 )
-_STEPPED_ON = frozenset({"step-up", "box-jump"})
 
 
 def for_headroom(scene: Scene, snag: Snag) -> Iterator[Proposal]:
@@ -58,7 +57,7 @@ def for_headroom(scene: Scene, snag: Snag) -> Iterator[Proposal]:
                 yield _bar_lower(scene, placed, base, drop)
         elif snag.movement in HUNG_ON and snag.severity == "stop":
             yield from _lower_stands(scene, placed, short)
-        if snag.movement in _STEPPED_ON:
+        if snag.movement in STEPPED_ON:
             base = footing(placed, uses[0]).base_mm
             yield from _lower_boxes(scene, placed, base, short)
 

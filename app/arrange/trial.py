@@ -346,4 +346,7 @@ def _figure(snag: Snag) -> Phrase | None:
         # one side may be as it was and the other not
         sides = "{:bare} on one side and {:bare} on the other, of {:mm}"
         return phrase(sides, snag.measured, snag.other_mm, wanted)
+    if wanted < snag.measured:
+        # what is to be no farther off than so much
+        return phrase("{:mm}, {:bare} at most", snag.measured, wanted)
     return phrase("{:bare} of {:mm}", snag.measured, wanted)

@@ -133,7 +133,10 @@ def _cold(scene: Scene) -> tuple[str, str]:
 def _wet(scene: Scene) -> tuple[str, str]:
     """Say where the water of a session settles, if nothing dries the air."""
     iron = any(p.kit.group in _IRON for p in scene.order)
-    if _has(scene, "dehumidifier") or not (iron or _has(scene, "mirror")):
+    glass = _has(scene, "mirror") or bool(scene.plan.fit_out.mirrors)
+    # under a heated house, or with its boiler in it, no room gets as cold as a garage
+    warm = scene.plan.room.fabric.below == "room" or _has(scene, "boiler")
+    if warm or _has(scene, "dehumidifier") or not (iron or glass):
         return "", ""
     climate = scene.plan.room.climate
     start = damp.vapour_g_m3(climate.unheated_c, climate.humidity_percent)
@@ -148,12 +151,12 @@ def _wet(scene: Scene) -> tuple[str, str]:
     dew = damp.dew_point_of_vapour_c(held, max(climate.wanted_c, climate.unheated_c))
     if dew <= climate.unheated_c:
         return "", ""
-    both = iron and _has(scene, "mirror")
+    both = iron and glass
     what = "iron and mirror" if both else "iron" if iron else "the mirror"
-    warm = partial(TEMPERATURE.words, units=scene.plan.units)
+    told = partial(TEMPERATURE.words, units=scene.plan.units)
     return (
-        f"{what} at {warm(climate.unheated_c)} {'get' if both else 'gets'} wet after training, "
-        f"because moisture settles on anything below {warm(dew)} (the dew point): wipe it, air "
+        f"{what} at {told(climate.unheated_c)} {'get' if both else 'gets'} wet after training, "
+        f"because moisture settles on anything below {told(dew)} (the dew point): wipe it, air "
         "the room, or dry the air",
         "damp.training-g-h",
     )

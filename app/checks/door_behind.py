@@ -17,6 +17,7 @@ from app.scene.naming import opening_name
 from app.scene.tolerance import HALF_MM
 from app.wording import lower
 
+_LIES = "floor-work"
 _LIFTS = frozenset({"kettlebell-swing", "kettlebell-overhead"})
 
 
@@ -61,20 +62,22 @@ def _swept(scene: Scene, door: OpeningShape) -> BaseGeometry:
 
 
 def door_into(scene: Scene) -> Iterator[Snag]:
-    """Yield a care for each hinged door whose leaf swings through where somebody lifts.
+    """Yield a care for each hinged door whose leaf swings through where somebody lifts or lies.
 
-    That is before a rack, and floor on which a weight is swung. It is shut while a plan is looked
-    at, so that nothing stands in it, and opens onto the back of who holds a bar.
+    That is before a rack, and floor on which a weight is swung or somebody lies. It is shut while a
+    plan is looked at, so that nothing stands in it, and opens onto the back of who holds a bar.
     """
     doors = [shape for shape in scene.room.openings if any(s.hinge for s in shape.sweeps)]
     if not doors:
         return
-    judged = spaces_judged(scene)
+    judged, people = spaces_judged(scene), scene.plan.people
+    lies = not people or any(person.wish_for(_LIES) != "no" for person in people)
     for i, shape in enumerate(scene.spaces.shapes):
         owner, row = scene.order[int(scene.spaces.owner[i])], shape.space
-        swung = is_floor(row) and any(use.movement in _LIFTS for use in owner.kit.uses)
+        done = {use.movement for use in owner.kit.uses} if is_floor(row) else set[str]()
+        swung, lain = bool(done & _LIFTS), lies and _LIES in done
         before = owner.kit.group == "Racks" and row.side == "front" and row.kind == "body"
-        if not judged[i] or not owner.in_use or not (swung or before):
+        if not judged[i] or not owner.in_use or not (swung or lain or before):
             continue
         for door in doors:
             common = scene.spaces.cores[i].intersection(_swept(scene, door))
@@ -86,9 +89,13 @@ def door_into(scene: Scene) -> Iterator[Snag]:
                 hangs_on_place=True,
                 while_training=True,
                 severity="care",
-                template="The {} opens onto who lifts there. Hang it the other way, or to open "
-                "out; until then nobody opens it without knocking.",
-                values=(lower(opening_name(scene, door)),),
+                template="The {} opens onto who {} there. {} the other way, or to open out; until "
+                "then nobody opens it without knocking.",
+                values=(
+                    lower(opening_name(scene, door)),
+                    "lies" if lain else "lifts",
+                    "Put that elsewhere, or hang the door" if lain else "Hang it",
+                ),
                 pieces=(owner.piece.id,),
                 names=(owner.name, lower(opening_name(scene, door))),
                 unit=None,

@@ -15,6 +15,7 @@ from app.checks.behind import wall_behind, wall_name
 from app.checks.body_mass import USUAL, heaviest_kg
 from app.checks.goes_together import plates_kg
 from app.checks.hung_across import LIVE, hung_across_of, off_wall
+from app.checks.mirror_areas import hung_sheets
 from app.checks.mirrors import clean_mirrors
 from app.checks.snag import Severity, Snag
 from app.formulas.statics import Pull, hung_pull, wall_pull, weight_n
@@ -80,9 +81,9 @@ def fixings(scene: Scene) -> Iterator[Snag]:
         elif demand is not None:
             steady.append(demand)
         yield from _asked(scene, placed)
-    glass = clean_mirrors(scene)
-    if steady or glass:
-        yield _steady(scene, steady, glass)
+    glass, panes = clean_mirrors(scene), tuple(hung_sheets(scene))
+    if steady or glass or panes:
+        yield _steady(scene, steady, glass, panes)
 
 
 @dataclass(frozen=True, slots=True)
@@ -244,9 +245,14 @@ def _snag(scene: Scene, demand: Demand, severity: Severity, words: Phrase, where
     )
 
 
-def _steady(scene: Scene, demands: list[Demand], glass: dict[str, str]) -> Snag:
-    """Say once what the pieces that only hang ask for; on a weak or tanked wall it is a care."""
-    kilo, sentences = KILO, list(glass.values())
+def _steady(
+    scene: Scene, demands: list[Demand], glass: dict[str, str], panes: tuple[str, ...]
+) -> Snag:
+    """Say once what the pieces that only hang ask for; on a weak or tanked wall it is a care.
+
+    `glass` tells of mirrors that are pieces, by id, `panes` of those of the fit-out.
+    """
+    kilo, sentences = KILO, [*glass.values(), *panes]
     weak: list[str] = []
     studs: list[str] = []
     for demand in demands:
@@ -277,7 +283,7 @@ def _steady(scene: Scene, demands: list[Demand], glass: dict[str, str]) -> Snag:
         names=("wall fixings",),
         measured=round(max(d.pull.tension_n for d in demands)) if demands else None,
         unit="N" if demands else None,
-        where=scene.placed[pieces[0]].at,
+        where=scene.placed[pieces[0]].at if pieces else None,
         source_keys=(
             "fixing.factor.steady",
             "fixing.factor.pull",

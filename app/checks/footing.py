@@ -13,7 +13,7 @@ from app.scene.build import Placed
 from app.scene.tolerance import TOLERANCE_MM
 from app.wording import Phrase, phrase
 
-_STEPPED_ON = frozenset({"step-up", "box-jump"})
+STEPPED_ON = frozenset({"step-up", "box-jump"})
 ON_A_BELT = frozenset({"run", "walk"})
 _RUN = "run"
 HUNG_ON = frozenset({"pull-up", "dip"})
@@ -37,7 +37,7 @@ def footing(placed: Placed, use: Use) -> Footing:
     """
     # what is typed far too low has none of its parts under the floor
     base = max(place(use.base, placed.extent), 0.0)
-    if use.movement in _STEPPED_ON and placed.piece.height_mm is not None:
+    if use.movement in STEPPED_ON and placed.piece.height_mm is not None:
         return Footing(placed.extent.height_mm)
     if use.movement not in ON_A_BELT:
         return Footing(base)
@@ -73,7 +73,7 @@ def under_its_grip(placed: Placed, low_mm: float) -> Phrase | None:
 
 def as_used(placed: Placed, use: Use) -> Extent:
     """Return the size of a piece as it stands while it is used: a box on the side it is used on."""
-    if use.movement not in _STEPPED_ON:
+    if use.movement not in STEPPED_ON:
         return placed.extent
     return turned_to(placed.extent, footing(placed, use).base_mm)
 

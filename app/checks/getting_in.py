@@ -11,6 +11,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 from typing import Any
 
+from app.checks.mirrors import MIRROR, mirror_kg
 from app.checks.on_end import stood_up_before
 from app.checks.snag import Severity, Snag, agreeing, kit_key
 from app.formulas.getting_in import (
@@ -358,6 +359,9 @@ def heaviest_part_kg(placed: Placed, parcel: Parcel) -> float:
 
     What is put on or into a piece comes by itself: a mass typed for it says nothing of its frame.
     """
+    if placed.kit.key == MIRROR:
+        # as large as it is: the pane is all there is to carry
+        return mirror_kg(placed)
     own = placed.piece.mass_kg
     if own is None or not parcel.heavy_kg or parcel.apart:
         return parcel.heavy_kg

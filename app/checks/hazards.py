@@ -35,6 +35,8 @@ def _hazards(scene: Scene) -> Iterator[Snag]:
     walls = any(p.kit.fixing in _ON_WALL for p in pieces)
     ceiling = any(p.kit.fixing == "ceiling" for p in pieces)
     bolted = any(p.piece.bolted for p in pieces)
+    # a ledge or a batten carries the mirrors of the fit-out, however these are held
+    walls = walls or bool(scene.plan.fit_out.mirrors)
     drilled = walls or ceiling or bolted
     tanked = any(wall.tanked for wall in room.walls)
     if bolted and room.fabric.post_tensioned == "unknown":

@@ -14,7 +14,7 @@ from functools import cache, partial
 from itertools import chain
 
 from app.checks.boarding import TODAY, fits_today
-from app.checks.footing import ON_A_BELT, bar_mm, belt_words, grade_is_open, under_its_grip
+from app.checks.footing import ON_A_BELT, bar_mm, belt_words, under_its_grip
 from app.checks.held_parts import PLATES, part_name, without_plates
 from app.checks.hung_over import hung_places
 from app.checks.snag import Severity, Snag
@@ -100,23 +100,6 @@ def headroom(scene: Scene) -> Iterator[Snag]:
             values=("whether the garage door is open while somebody trains",),
             source_keys=(_LEAF,),
         )
-
-
-def ask_grade(scene: Scene) -> Iterator[Snag]:
-    """Ask at which incline a machine is run on where somebody wants to and nobody has said."""
-    if not any(person.wish_for("run") in ("want", "nice") for person in scene.plan.people):
-        return
-    for placed in scene.order:
-        if grade_is_open(placed):
-            yield Snag(
-                code="ask-grade",
-                question=True,
-                severity="note",
-                template="the steepest incline at which the {} is used (taken as flat)",
-                values=(lower(placed.name),),
-                unit=None,
-                source_keys=("run.grade-assumed", "run.pivot-to-foot-mm"),
-            )
 
 
 def served_movements(scene: Scene) -> frozenset[str]:

@@ -21,6 +21,7 @@ _STRIKES = LOUD - {"squat", "bench-press"}
 """Those that drum all the time; a bar is heard where it is set down."""
 _WHILE = {"evening": "in the evening", "night": "early or late, while they sleep"}
 _ON_END = "bar-holder"
+_CAR = "car"
 _SPRUNG = frozenset({"canopy", "tracks", "sectional"})
 
 
@@ -37,6 +38,7 @@ def _household(scene: Scene) -> Iterator[Snag]:
     yield from _drilling(scene)
     yield from _heard(scene)
     yield from _way_out(scene)
+    yield from _car(scene)
     yield from _balance(scene)
 
 
@@ -152,6 +154,13 @@ def _lies_flat(placed: Placed) -> bool:
     """Return whether somebody has typed a stack of plates lower than it is wide and deep."""
     across = min(placed.extent.width_mm, placed.extent.depth_mm)
     return placed.piece.height_mm is not None and falls_short(placed.piece.height_mm, across)
+
+
+def _car(scene: Scene) -> Iterator[Snag]:
+    """Ask where a car stands that is kept here and that nobody has drawn."""
+    kept = scene.plan.room.climate.car_kept_here == "yes"
+    if kept and not any(placed.kit.key == _CAR for placed in scene.order):
+        yield _ask("car", "where the car stands: draw it, and say what is done while it is out")
 
 
 def _way_out(scene: Scene) -> Iterator[Snag]:

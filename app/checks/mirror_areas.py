@@ -9,9 +9,12 @@ import numpy as np
 import shapely
 from shapely import LineString
 
-from app.checks.mirrors import MIRROR
+from app.checks.mirrors import INTO, MIRROR
 from app.checks.snag import Snag
+from app.formulas.statics import glass_kg
+from app.library.finishes import finishes
 from app.published.register import published
+from app.scales import MASS
 from app.scene.build import Scene
 from app.scene.naming import wall_called
 from app.scene.tolerance import HALF_MM, falls_short
@@ -44,6 +47,22 @@ def sheets(scene: Scene) -> tuple[Sheet, ...]:
         name = f"mirror on {wall_called(scene, wall.id)}"
         made.append(Sheet(name, line, area.bottom_mm, area.bottom_mm + area.height_mm))
     return tuple(made)
+
+
+def hung_sheets(scene: Scene) -> Iterator[str]:
+    """Yield what to say of each such mirror that is hung: its mass in all, and what holds it."""
+    walls = {wall.id: wall for wall in scene.room.walls}
+    for area in scene.plan.fit_out.mirrors:
+        wall, sheet = walls.get(area.wall), finishes().sheets.get(area.sheet)
+        if wall is None or sheet is None:
+            continue
+        kilos = glass_kg(area.width_mm, area.height_mm, sheet.thickness_mm)
+        mass = MASS.words(kilos, scene.plan.units)
+        into = INTO.get(wall.wall.construction, "")
+        yield (
+            f"mirror on {wall_called(scene, wall.id)}, {mass} in all, on a {area.foot}{into}, film "
+            "behind, no glue on the film"
+        )
 
 
 def off_mirrors(scene: Scene) -> Iterator[Snag]:

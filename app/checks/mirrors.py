@@ -8,6 +8,8 @@ from functools import partial
 from app.checks.behind import wall_behind, wall_name
 from app.checks.snag import Snag
 from app.formulas.statics import glass_kg
+from app.library.anchors import place
+from app.model.room import WallConstruction
 from app.model.situations import OUT
 from app.published.register import published
 from app.scales import MASS
@@ -16,6 +18,11 @@ from app.scene.tolerance import falls_short
 from app.wording import Phrase, joined, lower, phrase
 
 MIRROR = "mirror"
+INTO: dict[WallConstruction, str] = {
+    "timber-studs": " fixed to the studs, never to board",
+    "metal-studs": " fixed to the studs, never to board",
+}
+"""What a ledge or batten is fixed to where the wall is board alone between."""
 
 
 def mirrors(scene: Scene) -> Iterator[Snag]:
@@ -29,11 +36,16 @@ def clean_mirrors(scene: Scene) -> dict[str, str]:
     """Return what to say of each mirror with nothing wrong, by id: its mass, how it is held."""
     return {
         piece_id: f"{lower(scene.placed[piece_id].name)}, "
-        f"{MASS.words(mirror_kg(scene.placed[piece_id]), scene.plan.units)}, on a ledge, film "
-        "behind, no glue on the film"
+        f"{MASS.words(mirror_kg(scene.placed[piece_id]), scene.plan.units)}, on a "
+        f"ledge{_into(scene, piece_id)}, film behind, no glue on the film"
         for piece_id, faults in _looked_at(scene)
         if not faults
     }
+
+
+def _into(scene: Scene, piece_id: str) -> str:
+    wall, _ = wall_behind(scene, scene.placed[piece_id])
+    return INTO.get(wall.wall.construction, "")
 
 
 def _looked_at(scene: Scene) -> list[tuple[str, tuple[Phrase, ...]]]:
@@ -55,9 +67,10 @@ def _mirrors(scene: Scene) -> tuple[str, ...]:
 
 def mirror_kg(placed: Placed) -> float:
     """Return the mass of a mirror in kg, of its own glass unless its mass is told."""
-    low, high = edges_mm(placed)
+    # by its row: while it is out of the room it hangs nowhere and weighs as much
+    ends = [place(anchor, placed.extent) for solid in placed.kit.solids for anchor in solid.z]
     thick = published("mirror.thickness-mm")
-    return placed.piece.mass_kg or glass_kg(placed.extent.width_mm, high - low, thick)
+    return placed.piece.mass_kg or glass_kg(placed.extent.width_mm, max(ends) - min(ends), thick)
 
 
 def edges_mm(placed: Placed) -> tuple[float, float]:

@@ -40,6 +40,8 @@ PLACES_A_SIDE = 7
 aside without noticing; each more costs a look overhead for every movement of every person."""
 
 
+_RUN, _WALK = "run", "walk"
+
 Answer = Literal["fits", "tight", "does-not"]
 
 
@@ -333,6 +335,23 @@ def _rectangle(width: float, depth: float) -> Polygon:
     return Polygon([(-w, -d), (w, -d), (w, d), (-w, d)])
 
 
+def _walked_on(scene: Scene, person: Person) -> Snag:
+    """Return the note that somebody wants to run where there is a belt to walk on alone."""
+    pad = next(iter(_belts(scene, _WALK))).placed
+    return Snag(
+        code="nothing-to-run-on",
+        severity="note",
+        template="The {} is made to walk on: there is nothing here to run on.",
+        values=(lower(pad.name),),
+        pieces=(pad.piece.id,),
+        names=(movements()[_RUN].name, person_name(person, scene.plan.units)),
+        person=person.id,
+        movement=_RUN,
+        unit=None,
+        where=pad.at,
+    )
+
+
 def wanted_without_kit(scene: Scene, served: frozenset[str]) -> Iterator[Snag]:
     """Yield a snag for each wanted movement that no piece serves and the bare room forbids."""
     for person in scene.plan.people:
@@ -340,6 +359,9 @@ def wanted_without_kit(scene: Scene, served: frozenset[str]) -> Iterator[Snag]:
             if wish.wish != "want" or wish.movement in served:
                 continue
             card_line = line_of(scene, person, wish.movement)
+            if wish.movement == _RUN and _WALK in served:
+                yield _walked_on(scene, person)
+                continue
             if card_line.verdict == "fits":
                 continue
             hits = card_line.verdict == "does-not"

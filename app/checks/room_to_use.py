@@ -311,9 +311,12 @@ def spaces_judged(scene: Scene) -> NDArray[np.bool_]:
 
 
 def severity_of(scene: Scene, number: int, measured: float) -> Severity:
-    """Return how grave it is that so much of a space is free."""
+    """Return how grave it is that so much of a space is free.
+
+    What is floor to move on has no least depth, and so no stop.
+    """
     space = scene.spaces.shapes[number].space
-    short = space.side == "area" or falls_short(measured, space.least_mm)
+    short = space.side != "area" and falls_short(measured, space.least_mm)
     return "stop" if space.kind != "access" and short else "care"
 
 

@@ -24,8 +24,9 @@ from app.checks.floors import floors
 from app.checks.getting_in import getting_in
 from app.checks.glass_behind import glass_behind
 from app.checks.goes_together import goes_together
+from app.checks.grades import ask_grade
 from app.checks.hazards import hazards
-from app.checks.headroom import ask_grade, headroom, served_movements
+from app.checks.headroom import headroom, served_movements
 from app.checks.household import household
 from app.checks.hung_across import hung_across
 from app.checks.levels import levels
@@ -34,6 +35,7 @@ from app.checks.light import light
 from app.checks.loading import loading
 from app.checks.low_edges import low_edges
 from app.checks.lying import lying
+from app.checks.manuals import manuals
 from app.checks.mirror_areas import off_mirrors
 from app.checks.mirrors import mirrors
 from app.checks.missing_kit import missing_kit
@@ -48,6 +50,7 @@ from app.checks.room_to_use import room_to_use
 from app.checks.routes import walking, ways_not_easy
 from app.checks.shared import shared
 from app.checks.shut_offs import shut_offs
+from app.checks.side_up import side_up
 from app.checks.sight import sight
 from app.checks.situations import in_each
 from app.checks.sizes_made import manuals_read, sizes_made
@@ -93,6 +96,7 @@ CHECKS: tuple[Check, ...] = (
     shut_offs,
     boilers,
     headroom,
+    side_up,
     stepping_out,
     before_posts,
     platforms,
@@ -107,6 +111,7 @@ CHECKS: tuple[Check, ...] = (
     goes_together,
     sizes_made,
     manuals_read,
+    manuals,
     bearing,
     fixings,
     hung_across,

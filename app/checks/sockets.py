@@ -28,25 +28,26 @@ def sockets_in_reach(scene: Scene) -> Iterator[Snag]:
     movable = scene.memo(
         ("needs-socket",),
         lambda: tuple(
-            load.placed.piece.id
+            (load.placed.piece.id, load.watts >= least)
             for load in loads(scene)
-            if load.watts >= least
-            and load.placed.kit.fixing not in _WIRED
-            and not load.placed.piece.stays
+            if load.placed.kit.fixing not in _WIRED and not load.placed.piece.stays
         ),
     )
     if not movable:
         return
     points = scene.memo(("outlets",), lambda: shapely.multipoints(outlets(scene)))
     cord = published("electric.cord-mm")
-    far = []
-    for piece_id in movable:
+    far: list[tuple[float, Placed]] = []
+    little: list[tuple[float, Placed]] = []
+    for piece_id, much in movable:
         placed = scene.placed[piece_id]
         away = float(shapely.distance(points, placed.footprint))
         if away > cord:
-            far.append((away, placed))
+            (far if much else little).append((away, placed))
     if far:
         yield _far(far, cord)
+    if little:
+        yield _on_a_lead(little, cord)
 
 
 def _heaters_under(scene: Scene) -> Iterator[Snag]:
@@ -77,6 +78,27 @@ def _below(placed: Placed) -> Snag:
         unit=None,
         where=placed.at,
         source_keys=(_UNDER,),
+    )
+
+
+def _on_a_lead(far: Sequence[tuple[float, Placed]], cord: float) -> Snag:
+    """Return one note of what heats no lead, but has one that people trip over."""
+    most, worst = max(far, key=lambda pair: pair[0])
+    names = " and ".join(dict.fromkeys(lower(placed.name) for _, placed in far))
+    return Snag(
+        code="lead-over-the-floor",
+        background=True,
+        hangs_on_place=True,
+        severity="note",
+        template="{}: the nearest socket is {:metres} off, a cord is about {:bare-metres}. A lead "
+        "over the floor trips people: run it along the wall.",
+        values=(names[:1].upper() + names[1:], most, cord),
+        pieces=tuple(placed.piece.id for _, placed in far),
+        names=("leads",),
+        measured=round(most),
+        required=round(cord),
+        where=worst.at,
+        source_keys=("electric.cord-mm",),
     )
 
 

@@ -11,13 +11,12 @@ from collections.abc import Iterable
 import shapely
 from shapely import Polygon
 
-from app.checks.footing import turned_to
+from app.checks.footing import STEPPED_ON, turned_to
 from app.drawing.section_bay import Bay
 from app.scene.build import Placed
 from app.scene.shapes import turned
 from app.units import Units, format_short
 
-STEPPED_ON = frozenset({"step-up", "box-jump"})
 _SAME_MM = 1.0
 
 

@@ -7,6 +7,8 @@ import pytest
 
 from app.checks.air import air_and_damp, loss_w_k, volume_m3
 from app.checks.snag import Snag
+from app.model.finishing import MirrorArea
+from app.model.fit_out import FitOut
 from app.model.kit import Piece
 from app.model.plan import Plan
 from app.model.room import Opening, Plane, Room
@@ -55,6 +57,25 @@ def test_stale_air_and_wet_iron_are_one_note() -> None:
     # 5.43 + 600 / 32.5 x (1 - exp(-0.5)) = 12.7 g/m3 at 15 C: a dew point of about 14.9
     assert "iron and mirror at 5 °C get wet" in found["air"].sentence
     assert "below 15 °C (the dew point)" in found["air"].sentence
+
+
+def test_a_mirror_of_the_fit_out_gets_as_wet_as_one_that_is_a_piece() -> None:
+    area = MirrorArea(id="m", wall="back", offset_mm=500, width_mm=2000)
+    plan = make_plan(place("mid-rack"), room=room(), people=[make_person()])
+    glass = plan.model_copy(update={"fit_out": FitOut(mirrors=(area,))})
+    assert "iron gets wet" in judged(plan)["air"].sentence.lower().replace(" at 5 °c", "")
+    assert "iron and mirror at 5 °c get wet" in judged(glass)["air"].sentence.lower()
+
+
+def test_under_a_heated_house_nothing_is_as_cold_as_in_a_garage() -> None:
+    people = [make_person()]
+    garage = make_plan(place("mid-rack"), room=room(), people=people)
+    assert "wet" in judged(garage)["air"].sentence
+    data = garage.model_dump(mode="json")
+    data["room"]["fabric"]["below"] = "room"
+    assert "air" not in judged(Plan.model_validate(data))
+    cellar = make_plan(place("mid-rack"), place("boiler", 4000, 175), room=room(), people=people)
+    assert "air" not in judged(cellar)
 
 
 def test_one_person_in_a_tight_room() -> None:

@@ -44,5 +44,18 @@ def test_a_door_that_opens_out_is_in_nobodys_way() -> None:
     assert not list(door_into(build_scene(beside_a_door(100, "out"))))
 
 
-def test_a_mat_is_no_place_to_lift() -> None:
-    assert not list(door_into(build_scene(beside_a_door(100, kit="mat-space"))))
+@pytest.mark.parametrize("turn", [0, 26])
+@pytest.mark.parametrize(("off", "count"), [(LEAF_MM - 5, 1), (LEAF_MM + 5, 0)])
+def test_who_lies_on_a_mat_is_met_by_the_leaf_too(turn: float, off: float, count: int) -> None:
+    plan = turned_plan(beside_a_door(off, kit="mat-space"), turn)
+    found = list(door_into(build_scene(plan)))
+    assert [snag.severity for snag in found] == ["care"] * count
+    for snag in found:
+        assert snag.sentence.startswith("The door opens onto who lies there.")
+    assert not list(door_into(build_scene(beside_a_door(off, "out", "mat-space"))))
+
+
+def test_a_mat_on_which_nobody_wants_to_lie_is_no_such_place() -> None:
+    plan = beside_a_door(100, kit="mat-space")
+    no = make_person(no=("floor-work", "stretch", "handstand"))
+    assert not list(door_into(build_scene(make_plan(*plan.pieces, room=plan.room, people=(no,)))))

@@ -75,7 +75,7 @@ def test_each_leaf_of_a_pair_reaches_half_as_far() -> None:
 
 def test_a_mat_before_a_door_is_no_obstacle() -> None:
     mat = place("mat-space", 2400, 1150)
-    assert found(make_plan(mat, room=make_room(openings=[door()])), "door") == []
+    assert found(make_plan(mat, room=make_room(openings=[door()])), "door-o") == []
 
 
 @pytest.mark.parametrize(("thick", "severity"), [(10, []), (12, ["care"]), (40, ["care"])])

@@ -5,6 +5,7 @@ from typing import Any
 import pytest
 
 from app.checks.getting_in import _longest_mm, getting_in
+from app.checks.mirrors import edges_mm
 from app.checks.snag import Snag
 from app.formulas.getting_in import corner_length_mm
 from app.library.parcels import parcels
@@ -52,6 +53,16 @@ def test_who_carries_the_heaviest() -> None:
 def test_a_lighter_machine_of_ones_own() -> None:
     light = Piece.model_validate(RUNNER.model_dump() | {"mass_kg": 60})
     assert judged(plan_of(light))["carry-in"].measured == 60
+
+
+def test_a_mirror_weighs_to_carry_what_it_weighs_to_hang() -> None:
+    # 1.2 x 1.5 m of 6 mm at 2.5 kg a square metre and mm (EN 572-1): 27
+    mirror = place("mirror", 2500, 15, width=1200, height=2000)
+    placed = build_scene(plan_of(mirror)).placed["mirror"]
+    low, high = edges_mm(placed)
+    kilos = (high - low) / 1000 * 1.2 * 15
+    note = judged(plan_of(mirror))["carry-in"]
+    assert note.measured == round(kilos)
 
 
 def test_light_things_and_nothing() -> None:

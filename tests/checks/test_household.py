@@ -39,6 +39,29 @@ def test_what_hurts_a_child_is_a_care_where_one_lives(kit: str, words: str) -> N
     assert asked(lived_in("unknown", piece), "children or animals")
 
 
+@pytest.mark.parametrize(("stature", "asks"), [(1449, False), (1450, True)])
+def test_whoever_trains_a_child_here_is_not_asked_for_one(stature: float, asks: bool) -> None:
+    """Under 1450 somebody is taken for a child: common practice, no source."""
+    plan = lived_in("unknown", place("running-machine", 2500, 2500))
+    plan = Plan.model_validate(
+        {**plan.model_dump(mode="json"), "people": [make_person(stature).model_dump(mode="json")]}
+    )
+    assert asked(plan, "children or animals") is asks
+    assert len(found(plan, "children")) == (not asks)
+
+
+@pytest.mark.parametrize(
+    ("kept", "kit", "asks"),
+    [("yes", (), True), ("no", (), False), ("unknown", (), False), ("yes", ("car",), False)],
+)
+def test_where_a_car_stands_that_is_kept_here_is_asked(
+    kept: str, kit: tuple[str, ...], asks: bool
+) -> None:
+    data = make_plan(*(place(key, 2500, 2500) for key in kit)).model_dump(mode="json")
+    data["room"]["climate"]["car_kept_here"] = kept
+    assert asked(Plan.model_validate(data), "where the car stands") is asks
+
+
 @pytest.mark.parametrize(("height", "count"), [(None, 1), (230, 0), (448, 0), (450, 1), (600, 1)])
 def test_plates_that_are_typed_lower_than_they_are_across_lie_flat(
     height: float | None, count: int

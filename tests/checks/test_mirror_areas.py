@@ -20,6 +20,27 @@ def mirrored(plan: Plan, wall: str = "back", *, bottom: float = 508, offset: flo
     return plan.model_copy(update={"fit_out": FitOut(mirrors=(area,))})
 
 
+@pytest.mark.parametrize("turn", [0, 31])
+@pytest.mark.parametrize(
+    ("construction", "into"),
+    [("solid-brick", ""), ("timber-studs", " fixed to the studs, never to board")],
+)
+def test_what_is_hung_of_the_fit_out_is_told_as_a_piece_is(
+    construction: str, into: str, turn: float
+) -> None:
+    # 2.5 kg a square metre and mm (EN 572-1): 2.0 x 1.5 x 6 x 2.5 = 45
+    data = mirrored(make_plan(people=[make_person()])).model_dump(mode="json")
+    for wall in data["room"]["walls"]:
+        wall["construction"] = construction
+    plan = turned_plan(Plan.model_validate(data), turn)
+    (note,) = found(plan, "fixings")
+    assert (note.severity, note.background) == ("note", True)
+    assert f", 45 kg in all, on a ledge{into}, film behind, no glue" in note.sentence
+    (questions,) = found(plan, "find-out")
+    assert "where cables and pipes run, before anything is drilled" in questions.sentence
+    assert found(make_plan(people=[make_person()]), "fixings") == []
+
+
 def shelf(gap: float, x: float = 2500, height: float = 600) -> Plan:
     """A shelf of 900 x 400, so far off the back wall."""
     return make_plan(place("kettlebell-shelf", x, gap + 200, height=height))

@@ -42,11 +42,27 @@ def test_all_that_is_out_of_reach_is_one_row_by_the_farthest() -> None:
 
 def test_what_draws_little_is_wired_or_stays_is_not_asked_about() -> None:
     far = (4500, 4500)
-    assert judged(place("fan", *far), place("bike", 3000, 4000)) == []
+    assert [snag.code for snag in judged(place("fan", *far), place("bike", 3000, 4000))] == [
+        "lead-over-the-floor"
+    ]
     assert judged(place("radiant-panel", *far)) == []
     assert judged(place("heater", *far, stays=True)) == []
     assert judged(place("dehumidifier", *far)) != []
     assert judged(place("heater", *far), sockets=[]) == []
+
+
+@pytest.mark.parametrize(("off", "far"), [(1800, False), (1801, True)])
+def test_the_lead_of_what_draws_little_is_a_note_that_it_trips(off: float, far: bool) -> None:
+    deep = build_scene(make_plan(place("fan", 500, 0))).order[0].extent.depth_mm
+    found = judged(place("fan", 500, off + deep / 2))
+    assert [(s.severity, s.background, s.measured) for s in found] == [("note", True, off)] * far
+    # a heater beside it has its own row, a care
+    both = judged(place("fan", 4500, 4500), place("heater", 4500, 3000))
+    assert [(snag.code, snag.severity) for snag in both] == [
+        ("socket-reach", "care"),
+        ("lead-over-the-floor", "note"),
+    ]
+    assert judged(place("fan", 4500, 4500, stays=True)) == []
 
 
 def test_a_heater_under_two_sockets_is_told_once() -> None:
