@@ -59,8 +59,7 @@ def rules_of(
         choice: list[Zone] = []
         chosen = [s for s in placed.shape.spaces if s.space.either]
         for space, counts in zip(placed.shape.spaces, judged, strict=True):
-            care = space.space.kind == "access" or space.space.side == "area"
-            if not counts or (care and not wanted):
+            if not counts or (space.space.kind == "access" and not wanted):
                 continue
             if space.space.either:
                 choice += [_whole(placed, space)] if wanted else _nearer_than_least(placed, space)

@@ -190,7 +190,9 @@ def test_half_of_a_move_does_not_clear_it(key: str) -> None:
         # one move for two rows of a thing is as long as the other asks
         whole = {s.key for s in judged(carried_out(plan, remedy))}
         other = {s.key for s in before if s.severity != "note"} & {s.key for s in after} - whole
-        assert same or stops(after) - stops(before) or other, remedy.sentence
+        # nor does one that stops half way, before a care that was not there
+        cares = {s.key for s in after if s.severity == "care"} - {s.key for s in before}
+        assert same or stops(after) - stops(before) or other or cares, remedy.sentence
     assert tried
 
 

@@ -1,4 +1,7 @@
-"""The written list of findings that the core answers for: stops that a place alone decides."""
+"""The written list of findings that the core answers for: stops that a place alone decides.
+
+And what stands on floor that is all moved on: no stop, but wholly short, and no search does so.
+"""
 
 from __future__ import annotations
 
@@ -28,6 +31,11 @@ PLACING_CODES = (
 air, and movements that no piece serves are a second gate: the full judge before a layout counts."""
 
 
+WHOLLY_SHORT = frozenset({"room-on-the-mat", "room-to-skip", "room-to-swing"})
+"""Cares that the core refuses like stops."""
+
+
 def decided_by_place(snag: Snag) -> bool:
-    """Return whether a finding is a stop of the list, at some piece."""
-    return snag.severity == "stop" and bool(snag.pieces) and snag.code.startswith(PLACING_CODES)
+    """Return whether a finding is of the list, at some piece."""
+    listed = snag.severity == "stop" and snag.code.startswith(PLACING_CODES)
+    return bool(snag.pieces) and (listed or snag.code in WHOLLY_SHORT)
