@@ -6,7 +6,7 @@ rower meets nothing, and nobody sits down or rows there.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from functools import partial
 
 import numpy as np
@@ -17,14 +17,19 @@ from shapely import Polygon
 from app.checks.clash import narrow_mm
 from app.checks.crowding import ROWS_AT_LEAST, not_looked_at
 from app.checks.layers import layers
+from app.checks.pair_figures import Floats, Half, Numbers, pair_figures
 from app.checks.snag import Meets, Snag, agreeing, kit_key
 from app.scene.build import Placed, Scene
-from app.scene.tolerance import TOLERANCE_MM, Geometries, heights_meet
+from app.scene.tolerance import TOLERANCE_MM, heights_meet
 from app.wording import lower
 
 _STEP_OVER = "route.step-over-mm"
 _BORNE_BY = (frozenset({"seat", "deck"}), frozenset({"pad", "back-pad"}))
 """Parts that bear who is on it, those first by which one sits or stands."""
+MACHINES_AT_A_TIME = 64
+"""Machines whose floors are looked at in one go: in a heap each meets whatever stands there."""
+COLUMNS = 4
+"""Whether the two meet, how deep in mm, and where (x, y)."""
 
 
 def floor_taken(scene: Scene, placed: Placed) -> Polygon | None:
@@ -47,8 +52,12 @@ def _hull(placed: Placed) -> Polygon:
     return hull
 
 
-def _there(placed: Placed, taken: Polygon) -> Polygon:
-    return shapely.transform(taken, lambda xy: xy + placed.at)
+def _there(machines: Sequence[Placed], taken: Sequence[Polygon]) -> NDArray[np.object_]:
+    """Return the floors that machines take where they stand."""
+    floors = np.array(taken, dtype=object)
+    xy, of = shapely.get_coordinates(floors, return_index=True)
+    at = np.array([placed.at for placed in machines])
+    return np.asarray(shapely.set_coordinates(floors, xy + at[of]))
 
 
 def seat_mm(placed: Placed) -> float:
@@ -69,27 +78,23 @@ def under_machines(scene: Scene) -> Iterator[Snag]:
     What is low enough to step over lies there as a mat does. Two machines that each reach under the
     other are told once. Of a heap two hundred rows are told.
     """
+    numbers, taken = [], []
+    for number, placed in enumerate(scene.order):
+        floor = floor_taken(scene, placed)
+        if floor is not None:
+            numbers.append(number)
+            taken.append(floor)
     rows: dict[tuple[str, frozenset[str]], Snag] = {}
     unseen = 0
-    for number, placed in enumerate(scene.order):
-        taken = floor_taken(scene, placed)
-        if taken is None:
-            continue
-        there = _there(placed, taken)
-        hits = _within(scene, number, there)
-        if not len(hits):
-            continue
+    for part, first in enumerate(range(0, len(numbers), MACHINES_AT_A_TIME)):
+        some = slice(first, first + MACHINES_AT_A_TIME)
+        machines = np.array(numbers[some], dtype=np.intp)
+        there = _there([scene.order[number] for number in numbers[some]], taken[some])
+        one, hits = _within(scene, machines, there)
         if len(rows) >= ROWS_AT_LEAST:
             unseen += len(hits)
             continue
-        cores = scene.solids.cores[hits]
-        met = np.asarray(shapely.intersects(there, cores), dtype=bool)
-        owners = scene.solids.owner[hits[met]]
-        for other in np.unique(owners).tolist():
-            stands = scene.order[other].pose if other < len(scene.order) else None
-            mine = cores[met][owners == other]
-            key = "reaches under", placed.piece.id, placed.pose, other, stands
-            row = scene.memo(key, partial(_snag, scene, placed, other, there, mine))
+        for row in _reaching(scene, part, machines, there, one, hits):
             both = row.code, frozenset(row.pieces)
             if both not in rows or (row.measured or 0) < (rows[both].measured or 0):
                 rows[both] = row
@@ -98,23 +103,69 @@ def under_machines(scene: Scene) -> Iterator[Snag]:
     yield from not_looked_at("under-machine-unseen", "what stands under machines", unseen)
 
 
-def _within(scene: Scene, number: int, there: Polygon) -> NDArray[np.intp]:
-    """Return the solids whose boxes are there, in rising order, but for walls and its own."""
-    placed, solids = scene.order[number], scene.solids
-    hits = np.sort(scene.tree.query(there))
-    owners = solids.owner[hits]
+def _within(scene: Scene, machines: Numbers, there: NDArray[np.object_]) -> tuple[Numbers, Numbers]:
+    """Return which of some machines, and which solids have their boxes there, both in rising order.
+
+    Without walls and what is of a machine's own station.
+    """
+    solids = scene.solids
+    one, hits = scene.tree.query(there)
+    order = np.lexsort((hits, one))
+    one, hits = one[order], hits[order]
+    owners, number = solids.owner[hits], machines[one]
     walls = owners - len(scene.order)
     strange = ~layers(scene)[owners] & ~((walls >= 0) & (walls < len(scene.room.walls)))
     mates = np.where(owners < len(scene.order), owners, number)
     strange &= (walls >= 0) | (scene.roots[mates] != scene.roots[number])
-    hits = hits[strange]
-    low, high = np.array(placed.lift_mm), np.array(seat_mm(placed))
+    one, hits = one[strange], hits[strange]
+    every = [scene.order[number] for number in machines.tolist()]
+    low = np.array([placed.lift_mm for placed in every])[one]
+    high = np.array([seat_mm(placed) for placed in every])[one]
     meet = heights_meet(low, high, solids.low_mm[hits], solids.high_mm[hits])
-    kept: NDArray[np.intp] = hits[meet]
-    return kept
+    return one[meet], hits[meet]
 
 
-def _snag(scene: Scene, machine: Placed, other: int, there: Polygon, cores: Geometries) -> Snag:
+def _reaching(
+    scene: Scene,
+    part: int,
+    machines: Numbers,
+    there: NDArray[np.object_],
+    one: Numbers,
+    hits: Numbers,
+) -> Iterator[Snag]:
+    """Yield a row for each machine and what reaches under it, where that is deepest."""
+    if not len(hits):
+        return
+    solids = scene.solids
+
+    def figures(of: Numbers, solid: Numbers) -> Floats:
+        floors, cores = there[np.searchsorted(machines, of)], solids.cores[solid]
+        result = np.zeros((len(of), COLUMNS))
+        met = shapely.intersects(floors, cores)
+        common = shapely.intersection(floors[met], cores[met])
+        middles = shapely.get_coordinates(shapely.centroid(common))
+        result[met] = np.column_stack([np.ones(len(common)), narrow_mm(common), middles])
+        return result
+
+    mine = Half(machines[one], machines[one], len(scene.order))
+    theirs = Half(hits, solids.owner[hits], len(solids.owner))
+    found = pair_figures(scene, "under machines", COLUMNS).measured(
+        scene, part, mine, theirs, figures
+    )
+    met = found[:, 0] > 0
+    found, of, owners = found[met], machines[one[met]], solids.owner[hits[met]]
+    order = np.lexsort((-found[:, 1], owners, of))
+    found, of, owners = found[order], of[order], owners[order]
+    first = np.r_[True, (np.diff(of) != 0) | (np.diff(owners) != 0)][: len(of)]
+    for number, other, (_, deep, x, y) in zip(
+        of[first].tolist(), owners[first].tolist(), found[first].tolist(), strict=True
+    ):
+        yield _snag(scene, scene.order[number], other, deep + TOLERANCE_MM, (x, y))
+
+
+def _snag(
+    scene: Scene, machine: Placed, other: int, deep_mm: float, at: tuple[float, float]
+) -> Snag:
     code = "under-machine"
     meets: Meets = "kit"
     pieces: tuple[str, ...] = (machine.piece.id,)
@@ -125,9 +176,6 @@ def _snag(scene: Scene, machine: Placed, other: int, there: Polygon, cores: Geom
         name = scene.fixed_names[other - len(scene.order)]
         code = f"{code}-column-{other - len(scene.order)}"
         meets = "column"
-    common = shapely.intersection(there, cores)
-    deep = float(narrow_mm(common).max()) + TOLERANCE_MM
-    middle = shapely.union_all(common).centroid
     return Snag(
         code=code,
         hangs_on_place=True,
@@ -135,11 +183,11 @@ def _snag(scene: Scene, machine: Placed, other: int, there: Polygon, cores: Geom
         meets=meets,
         severity="stop",
         template="{:cap} {:mm} under the {}, where its user moves. Keep that floor free.",
-        values=(agreeing(name, "reaches", "reach"), deep, lower(machine.name)),
+        values=(agreeing(name, "reaches", "reach"), deep_mm, lower(machine.name)),
         pieces=pieces,
         names=(name, lower(machine.name)),
-        measured=-round(deep),
+        measured=-round(deep_mm),
         required=0,
-        where=(middle.x, middle.y),
+        where=at,
         source_keys=(kit_key(machine.kit.key, "floor"), _STEP_OVER),
     )
