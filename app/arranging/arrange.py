@@ -162,7 +162,7 @@ class Answers:
         worth = self.now.total + sum(self.problem.worths.values())
         moves = curve(layouts, worth)
         if self.problem.task.moves_at_most is not None:
-            stops = self.now.stops - self.now.unmendable
+            stops = len(self.problem.stops(self.problem.verdict))
             chosen = chosen or in_part(layouts, stops, worth)[:most]
             moves = curve_in_part(layouts, stops, worth)
         if self.now.stops == self.now.unmendable:

@@ -67,7 +67,6 @@ class FewMoves:
         self.proposals = proposals
         self.guess = guess
         self.judged = judged
-        self.present = problem.core.layout(problem.free)
         self._queue: deque[_Try] = deque()
         self._pairs: list[_Try] = []
         self._level: int | None = None
@@ -76,7 +75,7 @@ class FewMoves:
 
     def begin(self) -> State:
         """Begin with the present layout, once; return it, judged."""
-        present = self.judged(self.present, self.guess(self.present))
+        present = self.judged(self.problem.present, self.guess(self.problem.present))
         if not self._found:
             self._found = [present]
             self._go_on()
@@ -98,7 +97,7 @@ class FewMoves:
 
     def at_random(self, rng: Random, layout: Layout, out: Sequence[str]) -> Layout:
         """Return a layout in which some have no place, and others went back till it is few."""
-        return few_moved(rng, self.present, layout, out, self.limit, self.problem.seated)
+        return few_moved(rng, self.problem.present, layout, out, self.limit, self.problem.seated)
 
     def within(self, out: Iterable[str]) -> list[str]:
         """Return as many of some stations as may move, with those that are seated anyway."""
@@ -162,7 +161,7 @@ class FewMoves:
         return self._elsewhere(layout) | self.problem.seated
 
     def _elsewhere(self, layout: Layout) -> frozenset[str]:
-        present = self.present.at
+        present = self.problem.present.at
         return frozenset(root for root, at in present.items() if layout.at.get(root) != at)
 
     def _near(self, state: State, root: str) -> list[str]:

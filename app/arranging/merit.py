@@ -50,9 +50,8 @@ class Merits:
         self.problem = problem
         self.drawer = drawer
         self.lacks = lacks
-        sizes = {root: problem.size_m2(root) for root in problem.free}
-        whole = sum(sizes.values()) or 1.0
-        self.shares = {root: size / whole for root, size in sizes.items()}
+        whole = sum(problem.sizes.values()) or 1.0
+        self.shares = {root: size / whole for root, size in problem.sizes.items()}
         self.each = 1 / max(len(problem.free), 1)
         placed = problem.scene.placed
         # the first in the middle takes about what it leaves of all, beside its own share

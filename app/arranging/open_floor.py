@@ -18,6 +18,7 @@ from app.arranging.standing import is_floor
 from app.placing.standing import Standing, station_poses
 from app.published.register import published
 from app.scene.build import Placed, Scene
+from app.scene.overhead import lower_part
 from app.scene.shapes import turned_points
 from app.scene.tolerance import TOLERANCE_MM
 from app.units import MM_PER_M
@@ -71,8 +72,9 @@ def base_angle_deg(scene: Scene) -> float:
 def open_floor(scene: Scene, without: Container[str] = ()) -> OpenFloor | None:
     """Return the largest open floor, None where there is none.
 
-    Nothing stands or hangs low in it but mats; it lies in no door's swing and not where somebody
-    falls off a belt. Of what is wide enough for one person the largest counts, else the widest.
+    Nothing stands or hangs low in it but mats, and one can stand up in it; it lies in no door's
+    swing and not where somebody falls off a belt. Of what is wide enough for one person the largest
+    counts, else the widest.
     The stations of the carriers `without` are taken away first.
     """
     angle = base_angle_deg(scene)
@@ -166,9 +168,22 @@ def _by_the_room(scene: Scene, angle_deg: float) -> list[BaseGeometry]:
     for shape in scene.room.openings:
         if not shape.opening.is_garage_door:
             taken += [sweep.polygon for sweep in shape.sweeps]
+    taken += _too_low(scene)
     free = _turned_back(scene.room.free, angle_deg)
     outside = _turned_back(shapely.box(*free.bounds).difference(free), -angle_deg)
     return [*taken, *(part for part in shapely.get_parts(outside) if part.area > 1)]
+
+
+def _too_low(scene: Scene) -> list[BaseGeometry]:
+    """Return the floor over which a ceiling or what hangs below it is too low to stand up.
+
+    With the garage doors as they are while somebody trains. Where nobody stands up anywhere in the
+    room it is no floor less open for that.
+    """
+    low = published("layout.open-floor.low-mm")
+    parts = [lower_part(item, low) for item in scene.room.training.items]
+    rest = scene.room.free.difference(shapely.union_all(parts))
+    return parts if rest.area >= published("layout.open-floor.short-mm") ** 2 else []
 
 
 def _by_a_piece(placed: Placed) -> list[BaseGeometry]:

@@ -10,11 +10,13 @@ import numpy as np
 import shapely
 
 from app.arrange.sense import may_move
+from app.arranging.on_walls import on_each_wall
 from app.arranging.seats import seats, unheld
 from app.arranging.shares import spread
 from app.arranging.standing import is_floor
 from app.arranging.wishes import Wish
 from app.changes.commands import apply, moves
+from app.checks.hung_across import OFF_THE_WALL
 from app.checks.run import run
 from app.checks.snag import Snag
 from app.checks.spots import spots
@@ -24,6 +26,7 @@ from app.model.phases import without
 from app.model.plan import Plan
 from app.model.situations import OUT
 from app.placing.core import Core
+from app.placing.layout import Layout
 from app.published.register import overridden
 from app.scene.build import Scene, build_scene
 
@@ -92,12 +95,17 @@ class Problem:
     @cached_property
     def free(self) -> tuple[str, ...]:
         """The carriers of the stations that may be moved, the largest first."""
-        chosen = [
-            root
+        return tuple(self.sizes)
+
+    @cached_property
+    def sizes(self) -> Mapping[str, float]:
+        """About how much floor each free station takes, in square metres, the largest first."""
+        sizes = {
+            root: self._size_m2(root)
             for root, members in self.as_is.stations.items()
             if may_move(self.as_is, root) and self._is_free(members)
-        ]
-        return tuple(sorted(chosen, key=lambda root: (-self.size_m2(root), root)))
+        }
+        return dict(sorted(sizes.items(), key=lambda one: (-one[1], one[0])))
 
     @cached_property
     def worths(self) -> Mapping[str, float]:
@@ -138,7 +146,7 @@ class Problem:
         stand = [root for root in self.free if not is_floor(placed[root])]
         return next(iter([*racks, *stand, *self.free]), None)
 
-    def size_m2(self, root: str) -> float:
+    def _size_m2(self, root: str) -> float:
         """Return about how much floor a station takes with the room it needs, in square metres."""
         polygons = []
         for placed in self.as_is.stations[root]:
@@ -152,6 +160,11 @@ class Problem:
     def core(self) -> Core:
         """The fast core of the plan in which what cannot be done here at all is not asked for."""
         return Core.of(self.eased)
+
+    @cached_property
+    def present(self) -> Layout:
+        """The layout of the present: every free station where it stands."""
+        return self.core.layout(self.free)
 
     @cached_property
     def eased(self) -> Scene:
@@ -196,17 +209,31 @@ class Problem:
         """Stops that are there now and that no move mends: they count in no layout.
 
         Those that hang on no place, those of bars that belong to no hooks, and those among what
-        stays alone.
+        stays alone, and what every wall has against a thing that hangs.
         """
         given = {
             self.kind(snag)
             for snag in self.verdict
-            if snag.severity == "stop" and (not snag.hangs_on_place or unheld(self.as_is, snag))
+            if self._counts(snag) and (not snag.hangs_on_place or unheld(self.as_is, snag))
         }
         if self.free and len(self.free) < len(self.scene.stations):
             rest = build_scene(without(self.plan, self.members(self.free)))
-            given |= {self.kind(snag) for snag in run(rest) if snag.severity == "stop"}
-        return frozenset(given)
+            given |= {self.kind(snag) for snag in run(rest) if self._counts(snag)}
+        return frozenset(given) | self._on_any_wall
+
+    @cached_property
+    def _on_any_wall(self) -> frozenset[Kind]:
+        """Stops of what holds a thing on its wall that it has on whichever wall: to be settled."""
+        found = set[Kind]()
+        for root in self.free:
+            if not self.scene.placed[root].kit.for_wall:
+                continue
+            walls = [
+                {self.kind(snag) for snag in run(scene) if snag.lacks == "fixing"}
+                for scene in on_each_wall(self.core, root)
+            ]
+            found |= {kind for kind in set[Kind]().union(*walls) if all(kind in w for w in walls)}
+        return frozenset(found)
 
     def kind(self, snag: Snag) -> Kind:
         """Return what a finding is about: its code, its station, its movement."""
@@ -219,13 +246,15 @@ class Problem:
         return [
             snag
             for snag in verdict
-            if (
-                snag.severity == "stop"
-                and not (snag.lacks == "height" and (snag.person, snag.movement) in self.hopeless)
-                and self.kind(snag) not in self.given
-            )
-            or (self.no_use is not None and self.no_use(snag))
+            if self._counts(snag)
+            and not (snag.lacks == "height" and (snag.person, snag.movement) in self.hopeless)
+            and self.kind(snag) not in self.given
         ]
+
+    def _counts(self, snag: Snag) -> bool:
+        """Return whether a finding counts as a stop: what hangs in mid-air is no layout either."""
+        no_use = self.no_use is not None and self.no_use(snag)
+        return snag.severity == "stop" or snag.code == OFF_THE_WALL or no_use
 
     def cares(self, verdict: Iterable[Snag]) -> list[Snag]:
         """Return the cares of a verdict that a layout can mend."""

@@ -58,7 +58,6 @@ class Proposals:
         self.rng = rng
         self.draws = draws
         self.bare = problem.core.layout()
-        self.sizes = {root: problem.size_m2(root) for root in problem.free}
         self.wall: int | None = None
 
     def places(self, layout: Layout, root: str, near: Layout | None) -> list[Place]:
@@ -150,7 +149,7 @@ class Proposals:
 
         Of some places that with the least in the way; None where none was drawn.
         """
-        core, rng = self.problem.core, self.rng
+        core, sizes, rng = self.problem.core, self.problem.sizes, self.rng
         without = layout.without(root)
         places: list[tuple[float, tuple[float, float]]] = []
         for turn in self.drawer.turns[root]:
@@ -164,11 +163,9 @@ class Proposals:
         for number in np.argsort(lost, kind="stable")[:WALLS_TRIED]:
             turn, point = tried[number]
             met = tuple(sorted(set(core.reasons(root, turn, point, without))))
-            if len(met) > MAKE_WAY_AT_MOST or not all(
-                r in without.at and r in self.sizes for r in met
-            ):
+            if len(met) > MAKE_WAY_AT_MOST or not all(r in without.at and r in sizes for r in met):
                 continue
-            size = sum(self.sizes[r] for r in met) * rng.uniform(1 - SHUFFLE, 1 + SHUFFLE)
+            size = sum(sizes[r] for r in met) * rng.uniform(1 - SHUFFLE, 1 + SHUFFLE)
             if best is None or size < best[0]:
                 freed = without
                 for other in met:

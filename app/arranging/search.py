@@ -98,7 +98,9 @@ class Search:
         self.seeks = number + 1 if self.kind == 2 else (number + 1) // 2
         self.from_present = number > 0 and self.kind == 0
         # layouts are told apart by who found them and when
-        self.number = number + SHARERS * bool(left_out)
+        moves = min(problem.task.moves_at_most or 0, len(problem.free))
+        kinds = 2 * moves + bool(left_out)
+        self.number = number + SHARERS * kinds
         self.rng = Random(f"{seed}/{number}")
         self.draws = np.random.default_rng((seed, number))
         self.drawer = Drawer(problem)
@@ -108,13 +110,12 @@ class Search:
         self.layouts = BestLayouts()
         self.steps = self.since = 0
         self.squeaks = dict.fromkeys(problem.free, 0.0)
-        self.sizes = {root: problem.size_m2(root) for root in problem.free}
         self.closing = Closing(problem, self.drawer, merits, self._guess, self._judged)
         self.in_order = FewMoves(problem, self.proposals, self._guess, self._judged)
         self.neighbourhoods = Neighbourhoods()
         self.kind_of_step: Kind = "one"
         self.may_move_more = problem.task.moves_at_most is None
-        few = self.kind == 2 and few_are_enough(problem.core, self.in_order.present)
+        few = self.kind == 2 and few_are_enough(problem.core, problem.present)
         self.few = few or not self.may_move_more
         self.state: State | None = None
         self.fewest_missing: tuple[str, ...] = problem.free
@@ -229,10 +230,10 @@ class Search:
         return self._with_missing(whole, fewest)
 
     def _floor_m2(self, roots: Sequence[str]) -> float:
-        return sum(self.sizes[root] for root in roots)
+        return sum(self.problem.sizes[root] for root in roots)
 
     def _order(self, roots: Sequence[str]) -> list[str]:
-        return in_order(self.rng, roots, self.sizes, self.squeaks)
+        return in_order(self.rng, roots, self.problem.sizes, self.squeaks)
 
     def _again(self, state: State) -> State | None:
         """Take some stations out and put them down again; None if that leads nowhere."""
@@ -294,7 +295,7 @@ class Search:
             places = self.proposals.places(layout, root, was if near else None)
             if not places:
                 missing.append(root)
-                self.squeaks[root] += self.sizes[root]
+                self.squeaks[root] += self.problem.sizes[root]
             elif number == len(order):
                 chosen = self.proposals.to_score(places, number == 1)
                 tried = [layout.put(root, turn, point) for _, turn, point in chosen]

@@ -13,13 +13,14 @@ from app.arranging.layout import Layout
 from app.arranging.measures import beyond_mm
 from app.arranging.measures_around import sees_door
 from app.arranging.open_floor import OpenFloor
-from app.arranging.problem import Problem
+from app.arranging.problem import Problem, same_place
 from app.arranging.score import score
 from app.arranging.wishes import MET_SHARE, shares_of
 from app.checks.narrowest import narrowest
 from app.checks.run import run
 from app.checks.snag import Snag
 from app.model.kit import Pose
+from app.placing.standing import Standing, station_poses
 from app.published.register import overridden, published
 from app.scene.build import Scene
 from app.units import Units, format_length
@@ -94,7 +95,7 @@ def _seen(problem: Problem, scene: Scene, best: JudgedLayout | None, name: str) 
         reasons = _reasons(problem, layout)[: REASONS_AT_MOST - bool(price)]
         if stops:
             reasons = [_stops_words(problem, stops, best)]
-        seated = [] if best is None else _seated_words(problem)
+        seated = [] if best is None else _seated_words(problem, scene)
         units = problem.plan.units
         every = [snag.severity for snag in verdict]
         return Shown(
@@ -111,7 +112,7 @@ def _seen(problem: Problem, scene: Scene, best: JudgedLayout | None, name: str) 
             total,
             tuple(words for words, share in shares.items() if share >= MET_SHARE),
             tuple(words for words, share in shares.items() if share < MET_SHARE),
-            unmendable=every.count("stop") - len(stops),
+            unmendable=every.count("stop") - sum(snag.severity == "stop" for snag in stops),
             shut=way.wording.worded(units) if way.shut else "",
             seated=tuple(words.worded(units) for words in seated),
         )
@@ -160,15 +161,23 @@ def _stops_words(problem: Problem, stops: Sequence[Snag], best: JudgedLayout | N
     return phrase("{} of {} {} {}: {}", len(stops), before, what, stays, named)
 
 
-def _seated_words(problem: Problem) -> list[Phrase]:
-    """Say what is seated first of all."""
+def _seated_words(problem: Problem, scene: Scene) -> list[Phrase]:
+    """Say what is seated first of all in a layout: with fewer moves not all of it is."""
     placed = problem.as_is.placed
     return [
         phrase("{} laid on its hooks", lower(placed[piece].name))
         if placed[piece].kit.bar is not None
         else phrase("{} put in its rack", lower(placed[piece].name))
         for piece in problem.seats
+        if _is_seated(problem, scene, piece)
     ]
+
+
+def _is_seated(problem: Problem, scene: Scene, piece: str) -> bool:
+    root = scene.placed[piece].root
+    at = Standing(scene.placed[root].pose.angle_deg, *scene.placed[root].at)
+    seat = station_poses(problem.scene, root, at)[piece]
+    return same_place(scene.placed[piece].pose, seat)
 
 
 def picked_name(problem: Problem, layout: JudgedLayout) -> str:

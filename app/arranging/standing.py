@@ -79,7 +79,7 @@ class Standing:
             ends.append(np.roll(corners, -1, axis=0))
             normals.append(turned_points(_NORMALS, placed.pose.angle_deg))
         count = len(pieces) * len(SIDES)
-        numbers, faces = _faces(self.scene)
+        numbers, faces = wall_faces(self.scene)
         start = np.concatenate([*starts, faces[:, 0]]) if starts else faces[:, 0]
         end = np.concatenate([*ends, faces[:, 1]]) if ends else faces[:, 1]
         inward = np.array([walls[number].inward for number in numbers])
@@ -125,7 +125,9 @@ def at_a_wall(scene: Scene, placed: Placed) -> bool:
     """Return whether a round thing stands at a wall: with no more floor between than it asks for
     and than a back may be off.
     """
-    lines = scene.memo(("wall faces",), lambda: shapely.multilinestrings(list(_faces(scene)[1])))
+    lines = scene.memo(
+        ("wall faces",), lambda: shapely.multilinestrings(list(wall_faces(scene)[1]))
+    )
     return _so_near(lines, placed)
 
 
@@ -175,7 +177,7 @@ def goes_to_a_wall(placed: Placed, side: str) -> bool:
     return deep and not placed.kit.for_wall
 
 
-def _faces(scene: Scene) -> tuple[list[int], Floats]:
+def wall_faces(scene: Scene) -> tuple[list[int], Floats]:
     """Return the stretches of wall between doors: the number of each one's wall, and both ends."""
     numbers, faces = [], []
     for number, wall in enumerate(scene.room.walls):

@@ -35,6 +35,8 @@ EAGER_S = 10.0
 """How long it does not step back: so long somebody sits before an empty page and waits."""
 READY_STEPS = 60
 """Steps that each search makes before anybody has asked: some seconds of a page that is read."""
+FEWER_TURN = 4
+"""Every so many steps one is made with fewer moves than are asked for, where moves are counted."""
 LINGER_S = 300.0
 """How long searches that had little of the machine's time wait to be told to look on: so long
 somebody looks at what they have found."""
@@ -117,20 +119,30 @@ class Job:
 
 @dataclass
 class Ready:
-    """The searches of a job, which make their steps in turn, and the problem they look into."""
+    """The searches of a job, which make their steps in turn, and the problem they look into.
+
+    Where moves are counted there are those of every smaller number besides, `with_fewer`, exactly
+    as if that had been asked for: so more moves never give a worse layout than fewer.
+    """
 
     job: Job
     problem: Problem
-    searches: list[Search]
+    with_most: list[Search]
+    with_fewer: list[Search]
 
     @classmethod
     def of(cls, job: Job, problem: Problem) -> Ready:
         """Return the searches of a job before their first step."""
-        searches = [Search(problem, job.seed, number) for number in job.numbers]
-        may_be_left_out = frozenset(problem.worths)
-        if may_be_left_out and len(may_be_left_out) < len(problem.free):
-            searches += [Search(problem, job.seed, n, may_be_left_out) for n in job.numbers]
-        return cls(job, problem, searches)
+        task, fewer = problem.task, list[Search]()
+        for moves in range(1, min(task.moves_at_most or 0, len(problem.free))):
+            other = replace(task, moves_at_most=moves)
+            fewer += _searches(job, _asked_anew(problem, other) or Problem(other))
+        return cls(job, problem, _searches(job, problem), fewer)
+
+    @property
+    def searches(self) -> list[Search]:
+        """All of them."""
+        return self.with_most + self.with_fewer
 
     @property
     def steps(self) -> int:
@@ -139,7 +151,13 @@ class Ready:
 
     def step(self) -> None:
         """Make one more step, of the search whose turn it is."""
-        self.searches[self.steps % len(self.searches)].step()
+        groups = [self.with_most, self.with_fewer]
+        if self.steps % FEWER_TURN == FEWER_TURN - 1:
+            groups.reverse()
+        fewest = [min(group, key=lambda one: one.steps) for group in groups if group]
+        first, *other = fewest
+        done = self.job.steps is not None and first.steps >= self.job.steps
+        (other[0] if other and done else first).step()
 
     def serves(self, job: Job, task: Task) -> bool:
         """Return whether this is where a job stands after so many steps, and no farther."""
@@ -147,7 +165,15 @@ class Ready:
             self.job.seed,
             self.job.numbers,
             self.problem.task,
-        ) and (job.steps is None or self.steps <= job.steps * len(self.searches))
+        ) and (job.steps is None or all(one.steps <= job.steps for one in self.searches))
+
+
+def _searches(job: Job, problem: Problem) -> list[Search]:
+    searches = [Search(problem, job.seed, number) for number in job.numbers]
+    may_be_left_out = frozenset(problem.worths)
+    if may_be_left_out and len(may_be_left_out) < len(problem.free):
+        searches += [Search(problem, job.seed, n, may_be_left_out) for n in job.numbers]
+    return searches
 
 
 def shared_out(

@@ -20,6 +20,8 @@ from app.wording import lower
 
 LIVE = frozenset({"strict", "swinging", "bag"})
 """Uses of what a body or a bag hangs on."""
+OFF_THE_WALL = "off-the-wall"
+"""What is found of a thing for a wall that is in mid-air."""
 _ON_WALL = "fixing.off-wall-mm"
 _ENDS = "fixing.from-end-mm"
 
@@ -45,7 +47,7 @@ def hung_across_of(scene: Scene, placed: Placed) -> tuple[Snag, ...]:
 def off_wall(placed: Placed, gap_mm: float) -> Snag:
     """Return the care for what is made for a wall and reaches none."""
     return Snag(
-        code="off-the-wall",
+        code=OFF_THE_WALL,
         hangs_on_place=True,
         severity="care",
         template="{}: made for a wall, and {:mm} off the nearest. Nothing holds {}.",

@@ -38,7 +38,7 @@ BOX = place("jump-box", 2000, 300, piece_id="box")
 )
 def test_of_sides_of_which_one_is_enough_the_one_with_most_room_counts(plan: Plan) -> None:
     problem = Problem(Task(plan))
-    layout = problem.core.layout(problem.free)
+    layout = problem.present
     judged = lacking(run(build_scene(plan)))
     assert Lacks(problem).whole(layout) == pytest.approx(judged, abs=0.02)
 
@@ -47,7 +47,7 @@ def test_taking_the_last_free_side_is_what_counts() -> None:
     # the chest goes beside the box: first on its one free side, then where nothing is lost
     plan = room_with(BOX, thing("other", 2700, 300, 600, 600), thing("chest", 3000, 2500, 600, 600))
     problem = Problem(Task(plan))
-    layout = problem.core.layout(problem.free).without("chest")
+    layout = problem.present.without("chest")
     lacks = Lacks(problem)
     beside, away = lacks.lacking("chest", 0.0, np.array([(1400.0, 300.0), (600.0, 2600.0)]), layout)
     assert away == pytest.approx(0.0)

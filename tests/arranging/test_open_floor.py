@@ -3,8 +3,9 @@
 import pytest
 
 from app.arranging.open_floor import Floors, open_floor
+from app.model.room import Room
 from app.scene.build import build_scene
-from tests.builders import make_plan, make_room
+from tests.builders import low_thing, make_plan, make_room, two_slopes
 
 
 @pytest.mark.parametrize("out", [0.0, -0.05, 0.05, -20.0])
@@ -18,3 +19,30 @@ def test_a_back_wall_out_of_square_costs_its_wedge_of_floor(out: float) -> None:
     assert floor.short_mm == pytest.approx(2950, abs=2)
     assert floor.long_mm == pytest.approx(5200 + min(out, 0), abs=2)
     assert Floors(scene, ()).of({}) == floor
+
+
+def wide_and_deep(room: Room) -> tuple[float, float]:
+    """The sides of the open floor of an empty room, along x and along y."""
+    scene = build_scene(make_plan(room=room))
+    floor = open_floor(scene)
+    assert floor is not None
+    assert Floors(scene, ()).of({}) == floor
+    xs, ys = zip(*floor.corners, strict=True)
+    return max(xs) - min(xs), max(ys) - min(ys)
+
+
+@pytest.mark.parametrize("depth", [5000, 3000])
+def test_nobody_stands_up_under_the_eaves(depth: float) -> None:
+    # 1300 at both long walls and 900 more on each metre: 2000 from 700 / 0.9 = 777.8 off them on
+    loft = make_room(4400, depth, planes=two_slopes(4400, depth, 1300, 900))
+    assert wide_and_deep(loft) == pytest.approx((4400 - 2 * 777.8, depth), abs=2)
+
+
+@pytest.mark.parametrize(("under", "wide"), [(1999, 3000), (2000, 5000)])
+def test_a_beam_lower_than_somebody_standing_parts_the_floor(under: float, wide: float) -> None:
+    beam = low_thing(((1800, 0), (2000, 0), (2000, 4000), (1800, 4000)), under)
+    assert wide_and_deep(make_room(5000, 4000, low_things=[beam])) == pytest.approx((wide, 4000))
+
+
+def test_where_nobody_stands_up_anywhere_the_floor_is_open_all_the_same() -> None:
+    assert wide_and_deep(make_room(5000, 4000, 1950)) == pytest.approx((5000, 4000))

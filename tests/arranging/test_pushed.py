@@ -27,7 +27,7 @@ def test_what_is_pushed_stands_at_a_wall_and_the_core_admits_all_of_it() -> None
     pushed_out = set()
     for seed in range(12):
         problem, one = proposals(seed)
-        before = problem.core.layout(problem.free)
+        before = problem.present
         pushed = one.to_a_wall(before, "shelf")
         assert pushed is not None
         layout, out = pushed

@@ -66,7 +66,7 @@ def test_no_more_than_a_limit_stand_elsewhere_than_at_present(limit: int) -> Non
     boxes = [place("jump-box", 400 + 700 * i, 400, piece_id=f"box-{i}") for i in range(5)]
     plan = make_plan(*boxes, room=make_room(4000, 3000, 2600))
     search = Search(Problem(Task(plan)), SEED, 0)
-    present, free = search.in_order.present, search.problem.free
+    present, free = search.problem.present, search.problem.free
     elsewhere = present
     for root in free[:3]:
         at = present.at[root]

@@ -1,0 +1,34 @@
+"""What every wall has against a thing that hangs: no place of it mends that."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+import numpy as np
+
+from app.arranging.standing import wall_faces
+from app.placing.core import Core
+from app.placing.standing import Standing, station_poses
+from app.scene.build import Scene
+
+STEP_MM = 100.0
+"""How far apart the places along a wall are that are asked: a hand's breadth."""
+
+
+def on_each_wall(core: Core, root: str) -> Iterator[Scene]:
+    """Yield a scene for each stretch of wall that has room for what is made for a wall.
+
+    It hangs in the middle of where the core admits it, with all else where it is.
+    """
+    scene, bare = core.scene, core.layout()
+    deep = scene.placed[root].extent.depth_mm
+    for number, (start, end) in zip(*wall_faces(scene), strict=True):
+        wall = scene.room.walls[number]
+        offs = np.arange(STEP_MM / 2, math.dist(start, end), STEP_MM)
+        points = start + offs[:, None] * np.array(wall.along) + np.array(wall.inward) * deep / 2
+        turn = core.wall_turns[number]
+        free = points[core.admits(root, turn, points, bare)]
+        if len(free):
+            x, y = free[len(free) // 2]
+            yield scene.moved(station_poses(scene, root, Standing(turn, float(x), float(y))))
