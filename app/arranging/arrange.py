@@ -9,11 +9,21 @@ from functools import cached_property
 
 from app.arranging.at_its_best import at_its_best
 from app.arranging.best_layouts import BestLayouts, JudgedLayout
-from app.arranging.choosing import SHOWN_AT_MOST, Moves, curve, different, fewest_moves
+from app.arranging.candidates import Drawer
+from app.arranging.choosing import (
+    ENOUGH,
+    SHOWN_AT_MOST,
+    Moves,
+    curve,
+    different,
+    few_words,
+    fewest_moves,
+)
 from app.arranging.crew import Crew
 from app.arranging.in_part import curve_in_part, in_part
 from app.arranging.no_place import has_place, no_place
 from app.arranging.problem import Problem, Task
+from app.arranging.proposals import walls_of_the_largest
 from app.arranging.shown import Shown, as_it_stands, name_of, picked_name, shown
 from app.arranging.wishes import faults
 from app.checks.snag import Snag
@@ -40,6 +50,7 @@ class Arranged:
     The last `picked` of the layouts are there because somebody asked to see them. Where few may
     move and none without a stop was found, the best that leave stops are there.
     `unmended` are sentences of what no layout mends. `steps` were made by each search at least.
+    `few` says why there are no more, where there are fewer than make a choice.
     `full` is what a layout would be worth that nothing could be said against: 100 points, and what
     there is that might be left out.
     """
@@ -52,6 +63,7 @@ class Arranged:
     steps: int
     picked: int = 0
     full: float = FULL
+    few: str = ""
 
     def of_100(self, value: float) -> float:
         """Return what a layout is worth, of 100 points: neither less than nothing nor more."""
@@ -151,6 +163,18 @@ class Answers:
         """The stops that no layout mends, in words."""
         return tuple(unmended(self.problem))
 
+    @cached_property
+    def _room(self) -> tuple[str, list[str]]:
+        """The largest piece, and the few walls of the room at which it could stand."""
+        problem = self.problem
+        with overridden({one.id: one.value for one in problem.plan.overrides}):
+            walls = walls_of_the_largest(problem, Drawer(problem))
+        names = [problem.scene.fixed_names[number] for number in walls[:ENOUGH]]
+        root = problem.largest
+        if root is None or len(names) == ENOUGH:
+            return "", []
+        return lower(problem.scene.placed[root].name), names
+
     def so_far(self, crew: Crew, most: int = SHOWN_AT_MOST) -> Arranged:
         """Return what the searches have found so far."""
         with crew.lock:
@@ -184,6 +208,7 @@ class Answers:
             made,
             len(picked),
             FULL + sum(self.problem.worths.values()),
+            few_words(len(chosen), *self._room) if 0 < len(chosen) < ENOUGH else "",
         )
 
     def pick(self, crew: Crew, key: str) -> bool:

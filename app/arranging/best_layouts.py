@@ -17,6 +17,7 @@ from app.scene.shapes import turn
 
 BEHIND_SHARE = 0.7
 """How far a back must look to a wall to have it behind it: by less than 45 degrees aside."""
+HALF = 0.5
 AT_A_WALL_MM = 500.0
 """How far off a wall a piece still stands at it, to who looks into the room."""
 
@@ -49,9 +50,18 @@ class Looks:
         """Return whether a layout gives all that another gives: no pair lacks that it has."""
         return self.place == other.place and self.pairs >= other.pairs
 
-    def differs(self, other: Looks) -> bool:
-        """Return whether this layout is truly different: elsewhere, or another pair can train."""
-        return not other.gives(self)
+
+@dataclass(frozen=True, slots=True)
+class Seen:
+    """Where the largest piece and the open floor are, by which a layout is told from another.
+
+    `at` is the middle of the largest and `floor_at` that of the floor along the room, both as
+    shares of how long the room is; `turn_deg` is how the largest is turned.
+    """
+
+    at: tuple[float, float] | None
+    turn_deg: float
+    floor_at: float | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,6 +83,7 @@ class JudgedLayout:
     worth: float = 0.0
     number: int = 0
     step: int = 0
+    seen: Seen | None = None
 
     @property
     def key(self) -> str:
@@ -143,19 +154,39 @@ def looks_of(
     scene: Scene, largest: str | None, floor: OpenFloor | None, left_out: Iterable[str] = ()
 ) -> Looks:
     """Return what a person notices of a scene; `largest` is the carrier told apart by its wall."""
-    wall = ""
-    if largest is not None:
-        wall = nearest_wall(scene, largest)
-    half = ""
-    if floor is not None:
-        x0, y0, x1, y1 = scene.room.free.bounds
-        x, y = floor.middle
-        across = x1 - x0 >= y1 - y0
-        if across:
-            half = "left" if x < (x0 + x1) / 2 else "right"
-        else:
-            half = "back" if y < (y0 + y1) / 2 else "front"
+    wall, half = place_of(scene, largest, floor)
     return Looks(wall, half, tuple(sorted(left_out)), pairs_of(scene))
+
+
+def place_of(scene: Scene, largest: str | None, floor: OpenFloor | None) -> tuple[str, str]:
+    """Return the wall of the largest and the half with the open floor; empty for none."""
+    wall = "" if largest is None else nearest_wall(scene, largest)
+    return wall, "" if floor is None else halves(scene)[_along(scene, floor.middle) >= HALF]
+
+
+def halves(scene: Scene) -> tuple[str, str]:
+    """Return what the two halves of a room are called: it is parted across its longer side."""
+    x0, y0, x1, y1 = scene.room.free.bounds
+    return ("left", "right") if x1 - x0 >= y1 - y0 else ("back", "front")
+
+
+def seen_of(scene: Scene, largest: str | None, floor: OpenFloor | None) -> Seen:
+    """Return where the largest piece and the open floor of a scene are."""
+    x0, y0, x1, y1 = scene.room.free.bounds
+    long_mm = max(x1 - x0, y1 - y0)
+    floor_at = None if floor is None else _along(scene, floor.middle)
+    if largest is None:
+        return Seen(None, 0.0, floor_at)
+    placed = scene.placed[largest]
+    x, y = placed.at
+    return Seen(((x - x0) / long_mm, (y - y0) / long_mm), placed.pose.angle_deg, floor_at)
+
+
+def _along(scene: Scene, at: tuple[float, float]) -> float:
+    """Return how far along the longer side of a room a place lies, as a share of it."""
+    x0, y0, x1, y1 = scene.room.free.bounds
+    (x, y), (wide, deep) = at, (x1 - x0, y1 - y0)
+    return (x - x0) / wide if wide >= deep else (y - y0) / deep
 
 
 def pairs_of(scene: Scene) -> frozenset[frozenset[str]]:

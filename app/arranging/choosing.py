@@ -25,8 +25,15 @@ WORTH_SHOWING_MORE = 5.0
 APART_SHARE = 0.25
 """What share of the pieces stands elsewhere in one layout than in another that is shown beside it:
 where a bag alone is pushed aside and the open floor with it, nobody sees a choice."""
+APART_BY_PAIRS_SHARE = 0.5
+"""The same where two layouts differ only by who can train beside whom: that is in no picture."""
 ELSEWHERE_MM = 500.0
 """How far off that is: half the width of most things."""
+SEEN_SHARE = 0.25
+"""How far the largest piece or the open floor is elsewhere, as a share of how long the room is, to
+be seen: two floors to either side of the middle of a room, a step apart, look alike."""
+TURNED_DEG = 45.0
+"""By how much a piece is turned that faces another wall."""
 SEEN = ("open-floor", "backs", "way-in", "garage-door", "near", "height", "bar")
 """The preferences that one sees a loss of at once, in a picture without words."""
 MARK = 3.5
@@ -80,22 +87,20 @@ def different(
         if len(chosen) >= ENOUGH and one.value < whole[0].value - WORTH_SHOWING_MORE:
             break
         if one.value >= floor and all(
-            one.looks.place != other.looks.place and rearranged(one, other) for other in chosen
+            elsewhere(one, other) and rearranged(one, other) for other in chosen
         ):
             chosen.append(one)
     for one in whole:
         if len(chosen) == most or one.value < whole[0].value - WORTH_SHOWING_MORE:
             break
-        if all(one.looks.differs(other.looks) and rearranged(one, other) for other in chosen):
+        if all(differs(one, other) for other in chosen):
             chosen.append(one)
     if len(chosen) < A_CHOICE:
         # one layout is no choice: then the next best is shown, with whatever it loses
         rest = (one for one in every if one.value >= floor and one not in chosen)
-        chosen += [
-            one
-            for one in rest
-            if one.looks.place != whole[0].looks.place and rearranged(one, whole[0])
-        ][: A_CHOICE - len(chosen)]
+        chosen += [one for one in rest if elsewhere(one, whole[0]) and rearranged(one, whole[0])][
+            : A_CHOICE - len(chosen)
+        ]
     chosen.sort(key=lambda one: one.rank)
     least = min(whole, key=lambda one: (len(one.moved), one.rank))
     fewest = min(len(one.moved) for one in chosen)
@@ -125,10 +130,13 @@ def fewest_moves(
     return least if len(least.moved) <= FEWER_SHARE * fewest else None
 
 
-def few_words(count: int) -> str:
-    """Say why so few layouts are shown."""
+def few_words(count: int, largest: str = "", walls: Sequence[str] = ()) -> str:
+    """Say why so few layouts are shown; `walls` are the few at which the largest has room."""
     these = "this one" if count == 1 else "one of these"
-    return f"All else that was found was much like {these}, or clearly worse."
+    words = f"All else that was found was much like {these}, or clearly worse."
+    if not walls:
+        return words
+    return f"{words} Room for the {largest} was found only at {' and '.join(walls)}."
 
 
 def bears_a_mark(one: JudgedLayout, best: JudgedLayout) -> bool:
@@ -144,7 +152,37 @@ def bears_a_mark(one: JudgedLayout, best: JudgedLayout) -> bool:
     )
 
 
-def rearranged(one: JudgedLayout, other: JudgedLayout) -> bool:
+def elsewhere(one: JudgedLayout, other: JudgedLayout) -> bool:
+    """Return whether somebody sees the largest piece at another wall or floor in another half.
+
+    Another wall alone is not seen where the piece was only slid along the corner between the two.
+    """
+    if one.looks.left_out != other.looks.left_out:
+        return True
+    wall, half = one.looks.wall != other.looks.wall, one.looks.half != other.looks.half
+    here, there = one.seen, other.seen
+    if here is None or there is None:
+        return wall or half
+    if half and here.floor_at is not None and there.floor_at is not None:
+        half = abs(here.floor_at - there.floor_at) >= SEEN_SHARE
+    if wall and here.at is not None and there.at is not None:
+        turned = abs((here.turn_deg - there.turn_deg + 180) % 360 - 180) > TURNED_DEG
+        wall = turned or math.dist(here.at, there.at) >= SEEN_SHARE
+    return wall or half
+
+
+def differs(one: JudgedLayout, other: JudgedLayout) -> bool:
+    """Return whether a layout is truly different: elsewhere, or another pair can train at once.
+
+    What differs is seen: the more must stand elsewhere, the less the picture as a whole differs.
+    """
+    if elsewhere(one, other):
+        return rearranged(one, other)
+    another_pair = not one.looks.pairs <= other.looks.pairs
+    return another_pair and rearranged(one, other, APART_BY_PAIRS_SHARE)
+
+
+def rearranged(one: JudgedLayout, other: JudgedLayout, share: float = APART_SHARE) -> bool:
     """Return whether so much stands elsewhere in a layout that it is seen at once.
 
     What is left out of one of them counts.
@@ -152,7 +190,7 @@ def rearranged(one: JudgedLayout, other: JudgedLayout) -> bool:
     pieces = one.poses.keys() | other.poses.keys()
     both = one.poses.keys() & other.poses.keys()
     there = sum(_is_there(one.poses[key], other.poses[key]) for key in both)
-    return len(pieces) - there >= APART_SHARE * len(pieces)
+    return len(pieces) - there >= share * len(pieces)
 
 
 def _is_there(one: Pose, other: Pose) -> bool:

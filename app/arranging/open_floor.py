@@ -19,6 +19,7 @@ from app.placing.standing import Standing, station_poses
 from app.published.register import published
 from app.scene.build import Placed, Scene
 from app.scene.overhead import lower_part
+from app.scene.routes import head_mm
 from app.scene.shapes import turned_points
 from app.scene.tolerance import TOLERANCE_MM
 from app.units import MM_PER_M
@@ -177,10 +178,12 @@ def _by_the_room(scene: Scene, angle_deg: float) -> list[BaseGeometry]:
 def _too_low(scene: Scene) -> list[BaseGeometry]:
     """Return the floor over which a ceiling or what hangs below it is too low to stand up.
 
-    With the garage doors as they are while somebody trains. Where nobody stands up anywhere in the
-    room it is no floor less open for that.
+    For the tallest, as on a way; with the garage doors as they are while somebody trains. Where
+    nobody stands up anywhere in the room it is no floor less open for that.
     """
     low = published("layout.open-floor.low-mm")
+    if scene.plan.people:
+        low = min(low, head_mm(scene) + published("route.overhead-spare-mm"))
     parts = [lower_part(item, low) for item in scene.room.training.items]
     rest = scene.room.free.difference(shapely.union_all(parts))
     return parts if rest.area >= published("layout.open-floor.short-mm") ** 2 else []

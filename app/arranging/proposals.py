@@ -127,22 +127,7 @@ class Proposals:
 
         The one with most places comes first.
         """
-        root, core = self.problem.largest, self.problem.core
-        if root is None or not self.drawer.frames[root].has_back:
-            return []
-        frame, found = self.drawer.frames[root], []
-        room = self.problem.scene.room
-        for number, wall in enumerate(room.walls):
-            offs = np.arange(WALL_STEP_MM / 2, math.dist(wall.start, wall.end), WALL_STEP_MM)
-            for shape in room.openings:
-                if shape.wall is wall and shape.opening.kind != "window":
-                    ends = [math.dist(wall.start, end) for end in (shape.left, shape.right)]
-                    offs = offs[(offs < min(ends)) | (offs > max(ends))]
-            line = np.array(wall.start) + offs[:, None] * np.array(wall.along)
-            inward = np.array(wall.inward) * (frame.depth_mm / 2 + frame.behind_mm)
-            places = core.admits(root, core.wall_turns[number], line + inward, self.bare)
-            found.append((-int(places.sum()), number))
-        return [number for count, number in sorted(found) if count]
+        return walls_of_the_largest(self.problem, self.drawer)
 
     def to_a_wall(self, layout: Layout, root: str) -> tuple[Layout, tuple[str, ...]] | None:
         """Return a layout in which a station stands at a wall, and what it lacks as it stood there.
@@ -199,3 +184,23 @@ class Proposals:
 def _elsewhere(one: Place, other: Place) -> bool:
     """Return whether two places are ones that somebody would tell apart."""
     return one[1] != other[1] or math.dist(one[2], other[2]) > NEAR_MM
+
+
+def walls_of_the_largest(problem: Problem, drawer: Drawer) -> list[int]:
+    """Return the numbers of the walls at which the largest could stand, most places first."""
+    root, core, bare = problem.largest, problem.core, problem.core.layout()
+    if root is None or not drawer.frames[root].has_back:
+        return []
+    frame, found = drawer.frames[root], []
+    room = problem.scene.room
+    for number, wall in enumerate(room.walls):
+        offs = np.arange(WALL_STEP_MM / 2, math.dist(wall.start, wall.end), WALL_STEP_MM)
+        for shape in room.openings:
+            if shape.wall is wall and shape.opening.kind != "window":
+                ends = [math.dist(wall.start, end) for end in (shape.left, shape.right)]
+                offs = offs[(offs < min(ends)) | (offs > max(ends))]
+        line = np.array(wall.start) + offs[:, None] * np.array(wall.along)
+        inward = np.array(wall.inward) * (frame.depth_mm / 2 + frame.behind_mm)
+        places = core.admits(root, core.wall_turns[number], line + inward, bare)
+        found.append((-int(places.sum()), number))
+    return [number for count, number in sorted(found) if count]

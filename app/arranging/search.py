@@ -19,11 +19,14 @@ from random import Random
 
 import numpy as np
 
-from app.arranging.best_layouts import BestLayouts, JudgedLayout, Looks, looks_of, rank_of
+from app.arranging.best_layouts import BestLayouts, Looks
 from app.arranging.candidates import Drawer
+from app.arranging.choosing import ENOUGH, different
 from app.arranging.closing import Closing
 from app.arranging.few_moves import FewMoves
+from app.arranging.judging import Judging
 from app.arranging.lack import Lacks
+from app.arranging.lacking_kinds import LackingKinds
 from app.arranging.merit import Merits
 from app.arranging.neighbourhoods import (
     FEWER_MOVES,
@@ -38,22 +41,9 @@ from app.arranging.neighbourhoods import (
 )
 from app.arranging.problem import Problem
 from app.arranging.proposals import Proposals
-from app.arranging.scenes import Scenes
-from app.arranging.score import Score, score, score_of_at_least
 from app.arranging.standby import SHARERS
-from app.arranging.state import (
-    A_STOP,
-    CARE,
-    State,
-    found_fault_with,
-    time_to_mend,
-    to_mend,
-    value_of,
-    would_be_shown,
-)
-from app.checks.run import run
+from app.arranging.state import A_STOP, State, time_to_mend, to_mend, would_be_shown
 from app.placing.layout import Layout
-from app.scene.build import Scene
 
 WORSE = 4.0
 """How far below its best a search goes on, in points of the score: about a care, so that one is
@@ -67,6 +57,11 @@ STALE_AT = 80
 FRUITLESS_AT = 15
 """Steps after which a search that moves few gives that up for good, where none of them led to a
 layout without a stop: in a heap of kit no few moves are enough."""
+SOUGHT_EVERY = 4
+"""Every so many steps another kind of layout is looked for, where there are too few to choose
+from: half of those in which else one that would be shown is mended."""
+SOUGHT_FROM = 24
+"""Steps before that: first what was met in passing is lined up, which is a choice more often."""
 MISSING = 1000.0
 """What a square metre of what found no place takes: more than any score."""
 DOUBT = 2.0
@@ -107,28 +102,41 @@ class Search:
         self.lacks = Lacks(problem)
         merits = Merits(problem, self.drawer, self.lacks)
         self.proposals = Proposals(problem, self.drawer, merits, self.rng, self.draws)
-        self.layouts = BestLayouts()
+        self.judging = Judging(
+            problem, self.drawer, self.lacks, self.worths, left_out, self.number, self._asked
+        )
         self.steps = self.since = 0
         self.squeaks = dict.fromkeys(problem.free, 0.0)
-        self.closing = Closing(problem, self.drawer, merits, self._guess, self._judged)
-        self.in_order = FewMoves(problem, self.proposals, self._guess, self._judged)
+        judging = self.judging
+        self.closing = Closing(problem, self.drawer, merits, judging.guess, judging.judged)
+        self.in_order = FewMoves(problem, self.proposals, judging.guess, judging.judged)
+        self.lacking = LackingKinds(problem, self.proposals, number)
+        self.other: State | None = None
+        self.sought_kind: tuple[str, str] | None = None
         self.neighbourhoods = Neighbourhoods()
         self.kind_of_step: Kind = "one"
         self.may_move_more = problem.task.moves_at_most is None
         few = self.kind == 2 and few_are_enough(problem.core, problem.present)
         self.few = few or not self.may_move_more
         self.state: State | None = None
-        self.fewest_missing: tuple[str, ...] = problem.free
         self._begun, self._fruitless_at = 0, FRUITLESS_AT
-        self._scored: dict[int, tuple[Layout, Scene, Score]] = {}
-        self.scenes = Scenes(problem)
         self.top: State | None = None
         self.top_value = -math.inf
-        self.kept: dict[Looks, State] = {}
+
+    @property
+    def layouts(self) -> BestLayouts:
+        """The best layouts it has found."""
+        return self.judging.layouts
+
+    @property
+    def fewest_missing(self) -> tuple[str, ...]:
+        """The smallest set of stations that it found no place for."""
+        return self.judging.fewest_missing
 
     def step(self) -> None:
         """Make one step."""
         self.steps += 1
+        self.judging.step = self.steps
         if self.state is None:
             self.state = self._begin()
             self.since = 0
@@ -158,14 +166,44 @@ class Search:
 
         What becomes the best of all is gone on from.
         """
-        shown = [] if self.few else would_be_shown(self.kept, self.layouts)
+        if self.few:
+            return False
+        chosen = different(self.layouts)
+        shown = would_be_shown(chosen, self.judging.kept, self.layouts)
         if not shown:
             return False
-        self._scored.clear()
+        self.judging.forget()
+        lacks = len(chosen) < ENOUGH and self.steps % SOUGHT_EVERY == 0
+        if lacks and self.steps > SOUGHT_FROM and self._sought([one.looks for one in chosen]):
+            return True
         new = self.closing.step(shown) or self._mended(shown)
         if new is not None and new.value > self.top_value:
             self.state = self.top = new
             self.top_value, self.since = new.value, 0
+        return True
+
+    def _sought(self, shown: Sequence[Looks]) -> bool:
+        """Make a step for a kind of layout that is lacking; return whether any is.
+
+        It goes on from the best of that kind, where there is one, and knows nothing of the rest.
+        """
+        judging, wall = self.judging, self.proposals.wall
+        was, top, step = self.state, self.top_value, self.kind_of_step
+        before, kind = self.sought_kind, self.lacking.sought(shown)
+        if kind is None:
+            return False
+        if kind != before:
+            known = [state for looks, state in judging.kept.items() if looks.place[:2] == kind]
+            self.other = max(known, key=lambda one: one.value, default=None)
+        self.sought_kind = judging.kind = kind
+        self.proposals.wall = self.lacking.wall_of(kind)
+        self.state = self.other
+        self.top_value = -math.inf if self.other is None else self.other.value
+        new = self._first() if self.other is None else self._again(self.other)
+        if new is not None and (self.other is None or new.value >= self.other.value):
+            self.other = new
+        judging.kind, self.proposals.wall = None, wall
+        self.state, self.top_value, self.kind_of_step = was, top, step
         return True
 
     def _mended(self, shown: Sequence[State]) -> State | None:
@@ -190,6 +228,10 @@ class Search:
         if not out and not state.missing:
             return self._with_missing([layout], ())
         return self._filled(layout, self._order([*state.missing, *out]))
+
+    def _asked(self) -> float:
+        """Return what a layout must be worth to be judged in full."""
+        return -math.inf if self.state is None else min(self.state.value, self._least())
 
     def _least(self) -> float:
         """Return what a layout must be worth to go on from it: little below the best so far."""
@@ -256,7 +298,7 @@ class Search:
     def _few_moved(self, state: State) -> State | None:
         """Move a few stations of the present layout, first in order, then by chance."""
         if not self.in_order.over:
-            self._scored.clear()
+            self.judging.forget()
             return self.in_order.step()
         out = self.in_order.within(self._taken_out(state))
         layout = self.in_order.at_random(self.rng, state.layout, out)
@@ -317,7 +359,7 @@ class Search:
 
     def _partial(self, layout: Layout, missing: tuple[str, ...]) -> State:
         if len(missing) < len(self.fewest_missing):
-            self.fewest_missing = missing
+            self.judging.fewest_missing = missing
         return State(layout, missing, -MISSING * self._floor_m2(missing))
 
     def _best_of(self, layouts: Sequence[Layout], missing: tuple[str, ...]) -> State:
@@ -325,7 +367,7 @@ class Search:
 
         What the rough figures make worse than would be kept is not judged at all.
         """
-        self._scored.clear()
+        self.judging.forget()
         least, state, blind = -math.inf, self.state, False
         if state is not None and state.guess is not None:
             slack = max(0.0, state.value - self._least())
@@ -334,68 +376,11 @@ class Search:
             least = (state.value if blind else state.guess) - slack - DOUBT
         promising: list[tuple[float, Layout]] = []
         for layout in layouts:
-            guess = self._guess(layout, missing, least)
+            guess = self.judging.guess(layout, missing, least)
             if guess is not None and (blind or not promising or guess > least):
                 promising.append((guess, layout))
                 least = least if blind else guess
         promising = sorted(promising, key=lambda one: -one[0])[: JUDGED_WHERE_BLIND if blind else 1]
-        judged = [self._judged(layout, guess, missing) for guess, layout in promising]
+        judged = [self.judging.judged(layout, guess, missing) for guess, layout in promising]
         nothing = State(layouts[0], missing, -math.inf)
         return max(judged, key=lambda one: one.value, default=nothing)
-
-    def _worth(self, missing: Sequence[str]) -> float:
-        """Return what those stations are worth that are there and might have been left out."""
-        return sum(worth for root, worth in self.worths.items() if root not in missing)
-
-    def _guess(
-        self, layout: Layout, missing: tuple[str, ...] = (), least: float = -math.inf
-    ) -> float | None:
-        """Return about what a layout is worth, without the judge; None if it is less than that."""
-        short = self.lacks.whole(layout)
-        beside = self._worth(missing) - CARE * short
-        scene = self.scenes.at(self.scenes.poses(layout), missing)
-        wishes = self.problem.task.wishes
-        guessed = score_of_at_least(least - beside, scene, (), False, short, wishes)
-        if guessed is None:
-            return None
-        self._scored[id(layout)] = layout, scene, guessed
-        return guessed.total + beside
-
-    def _judged(
-        self, layout: Layout, guess: float | None = None, missing: tuple[str, ...] = ()
-    ) -> State:
-        """Judge and score a whole layout; what is the best of its kind by the full judge."""
-        poses, rest = self.scenes.poses(layout), self.problem.without(missing)
-        worth = self._worth(missing)
-        scored = self._scored.get(id(layout))
-        scene, known = scored[1:] if scored else (self.scenes.at(poses, missing), None)
-        self.scenes.judged(poses, missing, scene)
-        verdict = run(scene, full=False)
-        stops = rest.stops(verdict)
-        wishes = self.problem.task.wishes
-        whole = score(scene, verdict, with_ways=False, wishes=wishes, known=known)
-        looks = looks_of(scene, rest.largest, whole.floor, (*self.left_out, *missing))
-        moved = rest.moved(poses)
-        value = value_of(whole, verdict, stops) + worth
-        rank = rank_of(len(stops), whole.total + worth, self.number, self.steps)
-        new, found = self.layouts.would_be_new(looks, len(moved), rank), None
-        if new or self.state is None or value >= min(self.state.value, self._least()):
-            # ways take longer than all the rest, and only take from what was found so far
-            verdict = run(scene, weighed=True)
-            stops = rest.stops(verdict)
-            whole = score(scene, verdict, wishes=wishes, known=whole)
-            value = value_of(whole, verdict, stops) + worth
-            # all of them, as the table of the layouts and the desk count
-            cares = sum(snag.severity == "care" for snag in verdict)
-            where = self.number, self.steps
-            known_as = poses, whole.total, len(stops), cares, moved, looks, whole.parts, worth
-            found = JudgedLayout(*known_as, *where)
-            self.layouts.add(found)
-        if not stops:
-            self.fewest_missing = ()
-        adrift = tuple(root for root in layout.at if self.drawer.adrift(root, layout))
-        worst = tuple(dict.fromkeys([*found_fault_with(scene, verdict), *adrift]))
-        state = State(layout, missing, value, worst, guess, adrift)
-        if found is not None and self.layouts.by_looks[looks] is found:
-            self.kept[looks] = state
-        return state

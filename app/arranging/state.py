@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from random import Random
 
-from app.arranging.best_layouts import BestLayouts, Looks
+from app.arranging.best_layouts import BestLayouts, JudgedLayout, Looks
 from app.arranging.choosing import ENOUGH, WORTH_SHOWING, different
 from app.arranging.measures import lacking
 from app.arranging.score import Score
@@ -63,12 +63,13 @@ def time_to_mend(steps: int) -> bool:
     return steps > MENDED_FROM and steps % MENDED_EVERY == 0
 
 
-def would_be_shown(kept: Mapping[Looks, State], layouts: BestLayouts) -> list[State]:
-    """Return the layouts that would be shown, none where there are none as yet.
+def would_be_shown(
+    chosen: Sequence[JudgedLayout], kept: Mapping[Looks, State], layouts: BestLayouts
+) -> list[State]:
+    """Return those of the layouts chosen to be shown, none where there are none as yet.
 
     Where these are fewer than make a choice, those as well that might be shown if they were better.
     """
-    chosen = different(layouts)
     if len(chosen) < ENOUGH:
         chosen = different(layouts, ENOUGH, MENDED_WITHIN, with_marks=True)
     return [kept[one.looks] for one in chosen if one.looks in kept]

@@ -11,7 +11,6 @@ from pathlib import Path
 from typing import Any
 
 from app.arranging.arrange import Answers, Arranged, ArrangeError, begin
-from app.arranging.choosing import ENOUGH, few_words
 from app.arranging.failure import too_much_floor, ways_to_a_layout
 from app.arranging.problem import Problem, Task
 from app.arranging.shown import Shown, way_words
@@ -142,7 +141,7 @@ def _tell(problem: Problem, answer: Arranged, keep: int) -> None:
         prices = [words for words in (one.price, one.shut) if words]
         for reason in (*lines, *prices, *one.seated):
             print(f"{'':8}{one_line(reason)}")
-    if 0 < len(answer.layouts) < min(ENOUGH, keep):
-        print(few_words(len(answer.layouts)))
+    if answer.few and len(answer.layouts) < keep:
+        print(answer.few)
     for sentence in answer.unmended:
         print(f"No layout mends this: {one_line(sentence)}", file=sys.stderr)

@@ -3,9 +3,10 @@
 import pytest
 
 from app.arranging.open_floor import Floors, open_floor
+from app.model.people import Person
 from app.model.room import Room
 from app.scene.build import build_scene
-from tests.builders import low_thing, make_plan, make_room, two_slopes
+from tests.builders import low_thing, make_person, make_plan, make_room, two_slopes
 
 
 @pytest.mark.parametrize("out", [0.0, -0.05, 0.05, -20.0])
@@ -21,9 +22,9 @@ def test_a_back_wall_out_of_square_costs_its_wedge_of_floor(out: float) -> None:
     assert Floors(scene, ()).of({}) == floor
 
 
-def wide_and_deep(room: Room) -> tuple[float, float]:
+def wide_and_deep(room: Room, *people: Person) -> tuple[float, float]:
     """The sides of the open floor of an empty room, along x and along y."""
-    scene = build_scene(make_plan(room=room))
+    scene = build_scene(make_plan(room=room, people=people))
     floor = open_floor(scene)
     assert floor is not None
     assert Floors(scene, ()).of({}) == floor
@@ -42,6 +43,15 @@ def test_nobody_stands_up_under_the_eaves(depth: float) -> None:
 def test_a_beam_lower_than_somebody_standing_parts_the_floor(under: float, wide: float) -> None:
     beam = low_thing(((1800, 0), (2000, 0), (2000, 4000), (1800, 4000)), under)
     assert wide_and_deep(make_room(5000, 4000, low_things=[beam])) == pytest.approx((wide, 4000))
+
+
+@pytest.mark.parametrize(("under", "wide"), [(1874, 3000), (1875, 5000)])
+def test_a_beam_over_the_tallest_head_in_shoes_parts_nothing(under: float, wide: float) -> None:
+    # 1800 and a sole of 25, with the 50 that a way is to leave: both from memory and practice
+    beam = low_thing(((1800, 0), (2000, 0), (2000, 4000), (1800, 4000)), under)
+    room = make_room(5000, 4000, low_things=[beam])
+    people = make_person(1670, person_id="short"), make_person(1800)
+    assert wide_and_deep(room, *people) == pytest.approx((wide, 4000))
 
 
 def test_where_nobody_stands_up_anywhere_the_floor_is_open_all_the_same() -> None:

@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 from typing import Any
 
 from app.arranging.arrange import FULL
-from app.arranging.choosing import ENOUGH, few_words, knee
+from app.arranging.choosing import knee
 from app.arranging.shown import Shown, narrower, way_words, way_worth_mm
 from app.usecases.layout_run import Card, View
 
@@ -187,4 +187,4 @@ def plain_words(view: View) -> str:
         return f"{words} The list may still change.{left}"
     if view.busy:
         return f"{words}{busy}"
-    return words if count >= ENOUGH else f"{words} {few_words(count)}"
+    return f"{words} {view.answer.few}".rstrip()
