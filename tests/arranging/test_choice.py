@@ -2,8 +2,16 @@
 
 import pytest
 
-from app.arranging.best_layouts import BestLayouts, JudgedLayout, Looks
-from app.arranging.choosing import WORTH_SHOWING, bears_a_mark, different, fewest_moves
+from app.arranging.best_layouts import BestLayouts, JudgedLayout, Looks, Seen
+from app.arranging.choosing import (
+    WORTH_SHOWING,
+    bears_a_mark,
+    different,
+    differs,
+    elsewhere,
+    few_words,
+    fewest_moves,
+)
 from app.model.kit import Pose
 
 
@@ -53,3 +61,57 @@ def test_what_takes_the_stops_away_with_half_the_moves_is_offered_if_it_is_no_wo
     assert fewest_moves(layouts, (many,), 60.0) == (few if offered else None)
     # what is chosen already is not offered twice
     assert fewest_moves(layouts, (few, many), 60.0) is None
+
+
+def seen(at: float, turn: float, floor: float, **looks: str) -> JudgedLayout:
+    """A layout with its rack at a share of the room, turned, and the open floor at another."""
+    poses = {"rack": Pose(x_mm=10_000 * at, y_mm=0, angle_deg=turn)}
+    kind = Looks(looks.get("wall", "back"), looks.get("half", "left"))
+    there = Seen((at, 0.0), turn, floor)
+    return JudgedLayout(poses, 90, 0, 0, ("rack",), kind, {}, seen=there)
+
+
+@pytest.mark.parametrize(
+    ("other", "told"),
+    [
+        # the rack at another wall: turned to it, or a quarter of the room along
+        (seen(0.1, 90, 0.4, wall="left"), True),
+        (seen(0.2, 0, 0.4, wall="left"), False),
+        (seen(0.36, 0, 0.4, wall="left"), True),
+        # the floor in the other half: past its middle by a step is no other floor
+        (seen(0.1, 0, 0.6, half="right"), False),
+        (seen(0.1, 0, 0.66, half="right"), True),
+        (seen(0.1, 0, 0.4), False),
+    ],
+)
+def test_what_differs_is_seen(other: JudgedLayout, told: bool) -> None:
+    one = seen(0.1, 0, 0.4)
+    assert elsewhere(one, other) is told
+    assert elsewhere(other, one) is told
+
+
+@pytest.mark.parametrize(("moved", "told"), [(1, False), (2, True)])
+def test_who_trains_beside_whom_alone_needs_half_of_it_elsewhere(moved: int, told: bool) -> None:
+    pair = frozenset({frozenset({"rack", "bike"})})
+    one, other = (
+        JudgedLayout(
+            {f"piece-{i}": Pose(x_mm=1000 * (i < count), y_mm=0) for i in range(4)},
+            90,
+            0,
+            0,
+            (),
+            Looks("back", "left", (), pairs),
+            {},
+        )
+        for count, pairs in ((0, frozenset()), (moved, pair))
+    )
+    assert differs(other, one) is told
+    assert not differs(one, other)
+
+
+def test_few_layouts_say_at_which_walls_there_is_room() -> None:
+    assert few_words(1) == "All else that was found was much like this one, or clearly worse."
+    words = few_words(2, "half rack", ["the back wall", "the right wall"])
+    assert words.endswith(
+        "Room for the half rack was found only at the back wall and the right wall."
+    )
