@@ -128,11 +128,12 @@ export class PlanApi {
 	/**
 	 * What only moves pieces is answered without a drawing, and so the sooner.
 	 * @param {Command} command @param {number} revision the one that it was made on
+	 * @param {boolean} [asFound] a search found it: it is carried out on that revision alone
 	 * @returns {Promise<Answer>}
 	 */
-	command(command, revision) {
+	command(command, revision, asFound = false) {
 		const drawing = !command.changes.every(({ path }) => path[0] === 'pieces' && path[2] === 'pose');
-		return ask(`${this.root}/commands`, { command, revision, drawing });
+		return ask(`${this.root}/commands`, { command, revision, drawing, as_found: asFound });
 	}
 
 	/** @param {'undo'|'redo'} way @param {boolean} drawing @returns {Promise<Answer>} */

@@ -78,9 +78,9 @@ export function onDemand(desk, does, grips, margin, movements) {
 			root,
 			() => sync.api.mending(),
 			() => sync.api.mendingNow(),
-			(command) => {
+			async (command, revision) => {
 				does.settleNudges();
-				void sync.command(() => command);
+				if (!(await sync.found([command], revision))) return;
 				tell('All of these moves are made; Undo takes them back as one.');
 			},
 			(command) => desk.ghosts.show(command ? wouldStand([command], store.state.plan, library) : []),

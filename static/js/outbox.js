@@ -66,10 +66,13 @@ export class Outbox {
 		this.#hindered = error instanceof Error && !isAway(error) ? error.message : '';
 	}
 
-	/** @param {Command} command @param {number} seen the revision that it was made on */
-	add(command, seen) {
+	/**
+	 * @param {Command} command @param {number} seen the revision that it was made on
+	 * @param {boolean} asFound a search found it in that
+	 */
+	add(command, seen, asFound) {
 		const id = Math.max(0, ...this.#waiting.map((one) => one.id ?? 0)) + 1;
-		this.#waiting.push({ id, command: structuredClone(command), seen });
+		this.#waiting.push({ id, command: structuredClone(command), seen, asFound });
 		this.#keep();
 	}
 
@@ -115,7 +118,7 @@ export class Outbox {
 		const rest = this.#folded();
 		for (let first = rest[0]; first; first = rest[0]) {
 			try {
-				answer = await this.api.command(first.command, first.seen);
+				answer = await this.api.command(first.command, first.seen, first.asFound);
 			} catch (error) {
 				if (mayBeLater(error)) throw error;
 				answer = await this.api.read();
@@ -123,8 +126,8 @@ export class Outbox {
 				else onRefused(error instanceof Error ? error.message : String(error));
 			}
 			rest.shift();
-			// Those behind it were made on what it led to.
-			for (const one of rest) one.seen = answer.revision;
+			// Those behind it were made on what it led to, but for what was found before.
+			for (const one of rest) if (!one.asFound) one.seen = answer.revision;
 			// Only now that the program has taken one is what waits another.
 			this.#waiting = structuredClone(rest);
 			this.#keep();

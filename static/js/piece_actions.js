@@ -217,11 +217,15 @@ export function pieceActions(desk, does) {
 		/** @param {string} key */
 		remedy(key) {
 			const remedy = snagOf(key)?.remedy ?? store.state.remedies[key];
+			const { remediesOf, revision } = store.state;
+			if (!remedy) return;
 			// What was sought for an earlier state of the plan may no longer mend anything.
-			if (!remedy || store.state.remediesOf !== store.state.revision) return;
+			if (remediesOf !== revision) {
+				tell('The plan has changed since: what helps now is being looked for.');
+				return;
+			}
 			does.settleNudges();
-			void sync.commands(remedy.commands);
-			tell(remedy.sentence);
+			void sync.found(remedy.commands, remediesOf).then((done) => done && tell(remedy.sentence));
 		},
 
 		/** @param {string} key */

@@ -134,12 +134,13 @@ export class Sync {
 	/**
 	 * Send a command, or let it wait while the program does not answer.
 	 * @param {Command} command @param {number} [seen] the revision that it was made on
+	 * @param {boolean} [asFound] a search found it in that
 	 * @returns {Promise<Answer|null>}
 	 */
-	async #send(command, seen = this.store.state.revision) {
+	async #send(command, seen = this.store.state.revision, asFound = false) {
 		if (!this.outbox.count) {
 			try {
-				const answer = await this.api.command(command, seen);
+				const answer = await this.api.command(command, seen, asFound);
 				this.#taken.follow(command, answer);
 				return answer;
 			} catch (error) {
@@ -147,7 +148,7 @@ export class Sync {
 				this.outbox.hinder(error);
 			}
 		}
-		this.outbox.add(command, seen);
+		this.outbox.add(command, seen, asFound);
 		const plan = applied(this.store.state.plan, command);
 		this.#taken.follow(command, { plan, revision: this.store.state.revision });
 		this.store.set({ plan, waiting: [...this.outbox.all] });
@@ -225,11 +226,17 @@ export class Sync {
 		});
 	}
 
-	/** @param {Command[]} commands */
-	async commands(commands) {
+	/**
+	 * Carry out what a search found, if the plan is still the one in which it was found.
+	 * @param {Command[]} commands @param {number} seen the revision of that
+	 * @returns {Promise<boolean>} whether it was saved
+	 */
+	async found(commands, seen) {
 		for (const command of commands) {
-			if (!(await this.command(() => command))) return;
+			const at = command === commands[0] ? seen : this.store.state.revision;
+			if (!(await this.#run(() => this.#send(command, at, true)))) return false;
 		}
+		return true;
 	}
 
 	/** @param {'undo'|'redo'} way */
@@ -370,7 +377,7 @@ export class Sync {
 		// Nothing of one's own was lost by it: only what is shown may be old.
 		else if (away && byItself) this.store.set({ saving: 'away', fault: '', waiting: [] });
 		else this.store.set({ saving: 'failed', fault: conflict ? MEANWHILE : fault });
-		if (conflict) await this.#reread();
+		if (conflict || (error instanceof ApiError && error.code === 'outdated')) await this.#reread();
 		if (conflict && error.both) this.onBoth(error.both);
 		if (away || waits) this.#wake();
 	}

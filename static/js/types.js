@@ -137,6 +137,7 @@
  * @property {number} id
  * @property {Command} command
  * @property {number} seen  revision that it was made on
+ * @property {boolean} [asFound]  a search found it in that, and it is carried out on no other
  *
  * @typedef {object} State
  * @property {number} revision

@@ -6,6 +6,7 @@ from datetime import date
 import pytest
 from playwright.sync_api import Page, expect
 
+from tests.browser.conftest import Watch
 from tests.browser.desk import Desk
 from tests.browser.rooms import workshop
 from tests.browser.store import PlanStore
@@ -101,6 +102,29 @@ def test_a_way_out_is_taken(desk: Desk) -> None:
     with desk.one_command():
         desk.page.keyboard.press("Control+z")
     assert IN_FRONT in desk.kept.snags(desk.plan_id)
+
+
+def test_of_two_ways_out_pressed_at_once_the_second_is_not_taken_unjudged(
+    desk: Desk, watch: Watch
+) -> None:
+    watch.expect("409")
+    desk.row(IN_FRONT).locator("button.remedy").wait_for(timeout=SEARCH_MS)
+    before = desk.revision
+    # before the answer to the first is here: a hand with a mouse is as quick on a slow line
+    pressed = desk.page.evaluate(
+        "() => { const all = [...document.querySelectorAll('li.snag button.remedy')]"
+        "  .filter((one) => !one.hidden).slice(0, 2);"
+        "  all.forEach((one) => one.click()); return all.length; }"
+    )
+    assert pressed == 2
+    said = "not saved: The plan has changed since this was found, so it was not done"
+    expect(desk.page.locator(".saved")).to_contain_text(said)
+    assert desk.kept.read(desk.plan_id)["revision"] == before + 1
+    # what is offered then is taken as ever
+    expect(desk.page.locator(".is-seeking")).to_have_count(0, timeout=SEARCH_MS)
+    with desk.one_command():
+        desk.slip.locator("li.snag button.remedy:visible").first.click()
+    expect(desk.page.locator(".saved")).to_have_text("saved")
 
 
 def test_a_movement_is_declined(desk: Desk) -> None:
