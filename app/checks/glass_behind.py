@@ -1,6 +1,7 @@
 """Glass behind a belt to run or walk on: who comes off the belt goes through it.
 
-The least is one and the same for both: the sheets that ask for 2000 ask it of the machine.
+Behind a belt made to run on the sheets ask for 2000 whoever is on it; behind one made to walk on
+alone what is wanted to anything is enough to glass as well, and less is a care, never a stop.
 """
 
 from __future__ import annotations
@@ -16,7 +17,8 @@ from app.checks.flight import pane, window_name
 from app.checks.footing import ON_A_BELT, footing
 from app.checks.mirror_areas import sheets
 from app.checks.mirrors import MIRROR, edges_mm
-from app.checks.snag import Snag
+from app.checks.one_fault import GLASS_BEHIND
+from app.checks.snag import Severity, Snag
 from app.library.use import Use
 from app.model.situations import OUT
 from app.published.register import published
@@ -25,7 +27,8 @@ from app.scene.shapes import SpaceShape
 from app.scene.tolerance import HALF_MM, TOLERANCE_MM, falls_short
 from app.wording import lower
 
-_LEAST = "running.behind.glass-mm"
+_LEAST, _WALKED = "running.behind.glass-mm", "walking.behind.recommended-mm"
+_RUN = "run"
 _ASSUMED = "sight.stature-assumed-mm"
 _END = "front"
 """The end of a belt that who walks or runs on it has behind them."""
@@ -39,7 +42,10 @@ Target = tuple[float, str, str | None, tuple[float, float]]
 
 
 def glass_behind(scene: Scene) -> Iterator[Snag]:
-    """Yield a stop for each belt with glass behind it nearer than the least."""
+    """Yield a row for each belt with glass behind it nearer than is asked for.
+
+    A stop behind one to run on, a care behind one to walk on alone.
+    """
     for placed in scene.order:
         if not placed.in_use:
             continue
@@ -55,6 +61,13 @@ def glass_behind(scene: Scene) -> Iterator[Snag]:
 def belt_of(placed: Placed) -> Use | None:
     """Return what a belt is used for, None for what is no belt."""
     return next((use for use in placed.kit.uses if use.movement in ON_A_BELT), None)
+
+
+def asked_behind(placed: Placed) -> tuple[str, Severity]:
+    """Return the row of how far off glass is to be behind a belt, and how grave less is."""
+    if any(use.movement == _RUN for use in placed.kit.uses):
+        return _LEAST, "stop"
+    return _WALKED, "care"
 
 
 def behind_belt(placed: Placed) -> list[SpaceShape]:
@@ -80,6 +93,10 @@ def tallest_on_mm(scene: Scene, placed: Placed) -> float:
         or any(one.wish_for(each) in _ASKED_FOR for each in done[1:])
     ]
     return max((one.stature_mm for one in on_it or people), default=published(_ASSUMED))
+
+
+def _asked_mm(placed: Placed) -> float:
+    return published(asked_behind(placed)[0])
 
 
 def _targets(scene: Scene, placed: Placed, behind: SpaceShape, head_mm: float) -> Iterator[Target]:
@@ -108,7 +125,7 @@ def _targets(scene: Scene, placed: Placed, behind: SpaceShape, head_mm: float) -
             continue
         away = (xy - np.array(placed.at)) @ out - behind.edge_mm
         nearest = int(away.argmin())
-        if falls_short(float(away[nearest]), published(_LEAST)):
+        if falls_short(float(away[nearest]), _asked_mm(placed)):
             where = (float(xy[nearest][0]), float(xy[nearest][1]))
             yield max(float(away[nearest]), 0.0), name, piece_id, where
 
@@ -121,7 +138,7 @@ def _glass(
     mirrors: Sequence[Placed],
 ) -> Iterator[Pane]:
     """Yield the glass in the lane behind a belt, window or mirror, that begins below a head."""
-    lane = _lane(placed, behind, published(_LEAST))
+    lane = _lane(placed, behind, _asked_mm(placed))
     every: list[Pane] = [
         (window_name(shape), None, pane(shape), shape.opening.sill_mm)
         for shape in scene.room.openings
@@ -160,9 +177,9 @@ def _uncovered(
     """Return what is left of a pane beside the things that stand before all of it."""
     solids = scene.solids
     end = scene.piece_solids
-    before = _lane(placed, behind, published(_LEAST))
+    before = _lane(placed, behind, _asked_mm(placed))
     own = placed.root
-    far = published(_LEAST)
+    far = _asked_mm(placed)
     ox, oy = behind.outward or (0.0, 0.0)
     for number in scene.tree.query(before, predicate="intersects"):
         if number >= end or scene.order[solids.owner[number]].root == own:
@@ -183,18 +200,20 @@ def _in_the_open(scene: Scene, placed: Placed, part: BaseGeometry) -> bool:
 
 def _snag(placed: Placed, behind: SpaceShape, target: Target) -> Snag:
     away, name, piece_id, where = target
+    key, severity = asked_behind(placed)
+    asked = "To glass {:bare} is the minimum." if severity == "stop" else "Allow {:bare}."
     return Snag(
-        code="glass-behind-the-belt",
+        code=GLASS_BEHIND,
         hangs_on_place=True,
         while_training=True,
         space=behind.space.key,
-        severity="stop",
-        template="{:mm} to the {} {}. To glass {:bare} is the minimum.",
-        values=(away, lower(name), behind.space.name, published(_LEAST)),
+        severity=severity,
+        template="{:mm} to the {} {}. " + asked,
+        values=(away, lower(name), behind.space.name, published(key)),
         pieces=(placed.piece.id,) if piece_id is None else (placed.piece.id, piece_id),
         names=(placed.name, behind.space.name),
         measured=round(away),
-        required=round(published(_LEAST)),
+        required=round(published(key)),
         where=where,
-        source_keys=(_LEAST,),
+        source_keys=(key,),
     )

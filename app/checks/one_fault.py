@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from app.checks.snag import SEVERITIES, Snag
 
 BETWEEN_POSTS, UNDER_MACHINE = "between-posts", "under-machine"
+GLASS_BEHIND = "glass-behind-the-belt"
 FOLLOWING = (BETWEEN_POSTS, UNDER_MACHINE, "plate-beside-", "bench-too-wide")
 """Beginnings of codes of what is said of two things only where they do not overlap."""
 ONE_GAP_MM = 1
@@ -67,7 +68,8 @@ class _Tellers:
         for one in snags:
             if one.space and None not in (one.measured, one.required):
                 self.beside[one.against, one.pieces[0]].append(one)
-                if one.severity == "stop":
+                # glass tells of the wall that it is in, however grave the two are
+                if one.severity == "stop" or one.code == GLASS_BEHIND:
                     self.of_space[one.space, one.pieces[0]].append(one)
         self.on_floor: defaultdict[frozenset[str], list[Snag]] = defaultdict(list)
         for one in snags:
@@ -156,7 +158,7 @@ def _hangs_as_low(one: Snag, other: Snag) -> bool:
 
 
 def _says_more(one: Snag, other: Snag) -> bool:
-    """Return whether of one space short in two ways the first, a stop, says all of the other."""
+    """Return whether of one space short in two ways the first says all of the other."""
     if one is other or None in (other.measured, other.required):
         return False
     return _figures(one)[0] <= _figures(other)[0] and _figures(one)[1] >= _figures(other)[1]

@@ -14,7 +14,7 @@ from shapely.geometry.base import BaseGeometry
 
 from app.checks.between_posts import place_between
 from app.checks.footing import footing
-from app.checks.glass_behind import behind_belt, belt_of, tallest_on_mm
+from app.checks.glass_behind import asked_behind, behind_belt, belt_of, tallest_on_mm
 from app.checks.lanes import FLANK, LANE_SIDES, midst_wide_mm
 from app.checks.layers import is_floor
 from app.checks.loading import SLEEVES, racked
@@ -71,7 +71,7 @@ def rules_of(
             rules.append(tuple(choice))
         rules += _shut_offs(scene, placed)
         rules += [(zone,) for zone in _over_lids(placed) if wanted]
-        rules += [(zone,) for zone in _glass_behind(scene, placed) if trains]
+        rules += [(zone,) for zone in _glass_behind(scene, placed, wanted) if trains]
         rules += [(zone,) for zone in _between_posts(scene, placed) if trains]
         rules += [(zone,) for zone in _under_machines(scene, placed) if trains]
         rules += [(zone,) for zone in _beside_sleeves(scene, placed) if trains]
@@ -251,16 +251,20 @@ def _beside_sleeves(scene: Scene, placed: Placed) -> Iterator[Zone]:
         yield Zone(parts, *heights_of_plates(placed), what="standing", walls=False)
 
 
-def _glass_behind(scene: Scene, placed: Placed) -> Iterator[Zone]:
+def _glass_behind(scene: Scene, placed: Placed, wanted: bool) -> Iterator[Zone]:
     """Yield the floor behind a belt on which glass must not stand.
 
-    What stands before the glass is passed over: this errs on the refusing side.
+    What stands before the glass is passed over: this errs on the refusing side. Where it would be
+    a care alone, only what is `wanted` keeps it off.
     """
     use = belt_of(placed)
     if not placed.in_use or use is None:
         return
+    key, severity = asked_behind(placed)
+    if severity != "stop" and not wanted:
+        return
     head = placed.lift_mm + footing(placed, use).base_mm + tallest_on_mm(scene, placed)
-    far = enough_mm(published("running.behind.glass-mm"))
+    far = enough_mm(published(key))
     for space in behind_belt(placed):
         if space.outward:
             aside = space.aside_mm[0] - HALF_MM, space.aside_mm[1] + HALF_MM
