@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 
+from app.arrange.bar_in_posts import set_higher, set_lower
 from app.arrange.effort import ROUNDING_MM
 from app.arrange.sense import is_to_get_at, may_be_another
 from app.arrange.swaps import Proposal, instead
@@ -26,13 +27,14 @@ SIZE_STEP_MM = 50
 _HUNG = ("wall", "ceiling")
 _LOWER = "Take a lower {} instead, of {:mm}.", "Take lower {} instead, of {:mm}."
 _BAR_LOWER = "Set the {} {:bare} lower, its bar at {:mm}."
-_IN_ITS_POSTS = (
-    "Set the pull-up bar of the {} {:bare} lower in its posts, at {:mm} or the next hole below."
-)
 
 
 def for_headroom(scene: Scene, snag: Snag) -> Iterator[Proposal]:
-    """Yield what lowers who hangs or stands on something: a bar set lower, a lower box."""
+    """Yield what lowers who hangs or stands on something: a bar set lower, a lower box.
+
+    And a pull-up bar set higher, for who lifts under it.
+    """
+    yield from set_higher(scene, snag)
     if snag.movement is None or snag.measured is None or not snag.pieces:
         return
     missing = [
@@ -46,7 +48,7 @@ def for_headroom(scene: Scene, snag: Snag) -> Iterator[Proposal]:
         uses = [use for use in placed.kit.uses if use.movement == snag.movement]
         if uses and snag.movement == "pull-up" and placed.kit.rests:
             # a bar is set lower in its posts wherever these stand, and whoever owns them
-            yield from _bar_in_its_posts(scene, placed, bar_mm(placed, uses[0]), missing)
+            yield from set_lower(scene, placed, bar_mm(placed, uses[0]), missing)
         if not uses or not may_be_another(scene, placed):
             continue
         # a rack on the wall has its posts on the floor: it is hung no lower
@@ -60,18 +62,6 @@ def for_headroom(scene: Scene, snag: Snag) -> Iterator[Proposal]:
         if snag.movement in STEPPED_ON:
             base = footing(placed, uses[0]).base_mm
             yield from _lower_boxes(scene, placed, base, short)
-
-
-def _bar_in_its_posts(
-    scene: Scene, placed: Placed, base: float, missing: Sequence[float]
-) -> Iterator[Proposal]:
-    """Yield the bar that one hangs from lower in a rack, by what is missing: posts have holes."""
-    for drop in missing:
-        bar = math.floor((base - drop) / ROUNDING_MM) * ROUNDING_MM
-        if bar > 0:
-            advice = phrase(_IN_ITS_POSTS, lower(placed.name), base - bar, bar)
-            says = advice.worded(scene.plan.units)
-            yield says, edits(scene.plan, placed.piece.id, says, bar_height_mm=bar)
 
 
 def _lower_stands(scene: Scene, placed: Placed, short: Sequence[float]) -> Iterator[Proposal]:

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from collections.abc import Set as AbstractSet
 
+from app.arrange.effort import ROUNDING_MM
 from app.arrange.exchanged import exchanged
 from app.arrange.joining import ways_in
 from app.arrange.sense import may_be_another, may_move
@@ -14,6 +16,7 @@ from app.checks.bars import rest_pose
 from app.checks.footing import ON_A_BELT, bar_mm, grade_ratio
 from app.checks.headroom import person_name, served_movements
 from app.checks.snag import Snag
+from app.checks.spot import PULL_UP_TUBE_MM
 from app.library.anchors import place
 from app.library.forms import extent_of
 from app.library.kit import KitType, kit_types
@@ -164,11 +167,21 @@ def taller_racks(scene: Scene, snag: Snag) -> Iterator[Proposal]:
         yield instead(scene, host, kit, advice.worded(scene.plan.units))
         hung = next((use for use in host.kit.uses if use.movement == "pull-up"), None)
         if hung is not None and any(use.movement == "pull-up" for use in kit.uses):
-            # who hangs from it hangs as high as before
-            bar = bar_mm(host, hung)
-            words = "Take the {} instead, {:mm} high, with its pull-up bar at {:bare}."
-            advice = phrase(words, lower(kit.name), kit.height_mm, bar)
-            yield instead(scene, host, kit, advice.worded(scene.plan.units), bar_height_mm=bar)
+            for bar in _bars_over(snag, host, bar_mm(host, hung)):
+                words = "Take the {} instead, {:mm} high, with its pull-up bar at {:bare}."
+                advice = phrase(words, lower(kit.name), kit.height_mm, bar)
+                yield instead(scene, host, kit, advice.worded(scene.plan.units), bar_height_mm=bar)
+
+
+def _bars_over(snag: Snag, host: Placed, bar: float) -> tuple[float, ...]:
+    """Return how high the pull-up bar of another rack may be set: as now, for who hangs from it.
+
+    Or higher, where who lifts under it needs that: with the margin first, then just so.
+    """
+    half = PULL_UP_TUBE_MM / 2 - host.lift_mm
+    asked = [mark + half for mark in (snag.need, snag.required) if mark is not None]
+    over = [max(math.ceil(one / ROUNDING_MM) * ROUNDING_MM, bar) for one in asked]
+    return tuple(dict.fromkeys(over or [bar]))
 
 
 def _lower_racks(scene: Scene, snag: Snag) -> Iterator[Proposal]:

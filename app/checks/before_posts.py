@@ -19,7 +19,7 @@ from app.checks.alone import (
 from app.checks.headroom import person_name
 from app.checks.snag import Severity, Snag
 from app.checks.spot import Spot
-from app.checks.spots import SHUT, best_spot, judge, spots
+from app.checks.spots import PULL_UP_BAR, SHUT, Clear, best_spot, judge, spots
 from app.checks.squat_setting import BELOW, BOTTOM, catches_of, setting_mm
 from app.library.anchors import place
 from app.model.people import Person
@@ -102,14 +102,21 @@ def _uncaught(scene: Scene, person: Person, inside: Spot, before: Spot) -> Snag:
     )
 
 
+def _remedy(clear: Clear) -> str:
+    """Say what gives more height between the posts."""
+    if not clear.own:
+        return "Move the rack"
+    return "Set its pull-up bar higher" if clear.cause == PULL_UP_BAR else "Take a taller rack"
+
+
 def _too_tall(scene: Scene, person: Person, inside: Spot, missing: str | None) -> Phrase:
     """Say what is missing before the posts for who does not stand up between them."""
     clear = judge(scene, person, inside, SHUT).clear
-    remedy = "Take a taller rack" if clear.own else "Move the rack"
+    remedy = _remedy(clear)
     template, values = squat_words(scene, person, missing, remedy)
     name = person_name(person, scene.plan.units), lower(inside.placed.name)
     before = phrase(template, *values)
-    if clear.own:
+    if clear.own and clear.cause != PULL_UP_BAR:
         words = "{} is too tall to squat between the posts of the {}; before them {}"
         return phrase(words, *name, before)
     words = "{} does not stand up between the posts of the {} under the {}; before them {}"
@@ -119,6 +126,7 @@ def _too_tall(scene: Scene, person: Person, inside: Spot, missing: str | None) -
 def _the_choice(scene: Scene, person: Person, inside: Spot, missing: str | None) -> Phrase:
     """Say how much is over a head between the posts, where to set the catches, and what is else."""
     here = judge(scene, person, inside, SHUT)
+    of_frame = here.clear.own and here.clear.cause != PULL_UP_BAR
     height = setting_mm(person.stature_mm, catches_of(scene, inside.placed.root))
     ready: list[object] = ["the bar on the hooks inside"] if has_hooks_inside(inside.placed) else []
     ready += [] if height is None else [phrase("the catches at {:mm}", height)]
@@ -130,10 +138,10 @@ def _the_choice(scene: Scene, person: Person, inside: Spot, missing: str | None)
         max(here.spare_least_mm, 0.0),
         here.clear.part,
         lower(inside.placed.name),
-        "" if here.clear.own else f" under the {lower(here.clear.cause)}",
+        "" if of_frame else f" under the {lower(here.clear.cause)}",
         here.demand.need_mm - here.demand.least_mm,
         " with " if ready else "",
         joined(" and ", ready),
-        "take a taller rack" if here.clear.own else "move the rack",
+        lower(_remedy(here.clear)),
         floor,
     )

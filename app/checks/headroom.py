@@ -22,6 +22,7 @@ from app.checks.spot import Spot
 from app.checks.spots import (
     BARE,
     OPEN,
+    PULL_UP_BAR,
     SHUT,
     TRAINING,
     Verdict,
@@ -310,7 +311,9 @@ def _snag(
         tail = phrase("; {}", belt_words(spot.placed, spot.use))
     elif hits and clear.part == PLATES:
         tail = without_plates(scene, person, spot, situation)
-    hung = clear.piece and under_its_grip(scene.placed[clear.piece], clear.clear_mm)
+    its_bar = clear.own and clear.cause == PULL_UP_BAR
+    over = scene.placed[clear.piece] if clear.piece else spot.placed if its_bar else None
+    hung = over and under_its_grip(over, clear.clear_mm)
     if hung:
         tail = phrase("{}; {}", tail, hung)
     terms = verdict.demand.least if hits else verdict.demand.need

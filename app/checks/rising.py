@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, NamedTuple
 
 import numpy as np
 import shapely
@@ -20,16 +20,31 @@ _GUIDED = frozenset({"shaft", "weights"})
 """Parts of a piece that go up and down with whoever trains in it."""
 
 
+class Across(NamedTuple):
+    """A pull-up bar set across the posts of a piece, in mm of its frame.
+
+    From where to where it lies along the piece, how far it reaches to either side, and its
+    underside from the foot of the piece.
+    """
+
+    from_mm: float
+    to_mm: float
+    half_wide_mm: float
+    low_mm: float
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class Form:
     """What rises in a movement at a piece: areas about the piece's middle, turned with it.
 
-    `own_mm` is the underside of what the piece itself has over each of them, from its foot.
+    `own_mm` is the underside of what the piece itself has over each of them, from its foot, and
+    `under_bar` tells that this is its pull-up bar, set lower than its frame.
     """
 
     parts: tuple[Part, ...]
     areas: Geometries
     own_mm: tuple[float, ...]
+    under_bar: tuple[bool, ...]
 
 
 def _form_bytes(form: Form, asked: tuple[Any, ...]) -> int:
@@ -45,21 +60,41 @@ def form_about(
     rising: tuple[Part, ...],
     at: tuple[float, float],
     inside: bool,
+    bar: Across | None = None,
 ) -> Form:
     """Return parts that rise at a place of a piece, turned with it: the place in mm of its frame.
 
-    `inside` tells that it is between its posts, and its own rails are overhead.
+    `inside` tells that it is between its posts, and its own rails are overhead; `bar` is the
+    pull-up bar that hangs there too, at the height at which it is set.
     """
     flat = np.array([part.area for part in rising], dtype=object)
     areas = shapely.transform(flat, lambda xy: turned_points(xy + at, angle_deg))
     # Drawn in like everything else: under the very edge of a beam is not under it.
     areas = shapely.buffer(areas, -TOLERANCE_MM / 2, join_style="mitre")
-    own = (
-        # plates hang outside the posts and rise beside the rails
-        _own_top_mm(shape, height_mm, area) if inside and part.name != "plates" else math.inf
-        for part, area in zip(rising, areas, strict=True)
-    )
-    return Form(rising, areas, tuple(own))
+    # plates hang outside the posts and rise beside the rails
+    within = [inside and part.name != "plates" for part in rising]
+    frame = [
+        _own_top_mm(shape, height_mm, area) if there else math.inf
+        for there, area in zip(within, areas, strict=True)
+    ]
+    hung = [
+        _bar_low_mm(bar, angle_deg, area) if there and bar is not None else math.inf
+        for there, area in zip(within, areas, strict=True)
+    ]
+    own = tuple(min(both) for both in zip(frame, hung, strict=True))
+    lower = tuple(low < top for low, top in zip(hung, frame, strict=True))
+    return Form(rising, areas, own, lower)
+
+
+def _bar_low_mm(bar: Across, angle_deg: float, area: shapely.Polygon) -> float:
+    """Return the underside of a pull-up bar where it hangs over an area, in mm.
+
+    Unlike a rail it goes right across: however low it is set, it is met and not stood beside.
+    """
+    side, near, far = bar.half_wide_mm, bar.from_mm, bar.to_mm
+    corners = np.array([(-side, near), (side, near), (side, far), (-side, far)])
+    tube = shapely.Polygon(turned_points(corners, angle_deg))
+    return bar.low_mm if tube.intersects(area) else math.inf
 
 
 def _own_top_mm(shape: Shape, height_mm: float, area: shapely.Polygon) -> float:

@@ -5,14 +5,18 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import cached_property
 
-from app.checks.footing import as_used
-from app.checks.rising import Form, form_about
+from app.checks.footing import as_used, bar_mm
+from app.checks.rising import Across, Form, form_about
 from app.library.anchors import place
 from app.library.use import Use
 from app.scene.build import Placed, Scene
 from app.scene.shapes import turn
 from app.scene.step_up import stands_before_mm, stepped_parts
 from app.scene.swept import Part, held_at, parts_from
+
+PULL_UP_TUBE_MM = 32.0
+"""How thick the bar is that one hangs from in a rack: like that under a ceiling, a tube that a hand
+closes round. Common practice, no source: 28 to 34."""
 
 
 @dataclass(frozen=True)
@@ -75,4 +79,19 @@ def form_of(scene: Scene, spot: Spot) -> Form:
     at = (place(across, placed.extent), place(along, placed.extent))
     turned_by, high = placed.pose.angle_deg, placed.extent.height_mm
     rising = rising_at(scene, spot)
-    return form_about(placed.shape, high, turned_by, rising, at, bool(use.inside))
+    bar = pull_up_bar(placed) if use.inside else None
+    return form_about(placed.shape, high, turned_by, rising, at, bool(use.inside), bar)
+
+
+def pull_up_bar(placed: Placed) -> Across | None:
+    """Return the pull-up bar across the posts of a rack, where one hangs from it; None if none.
+
+    It is where its row has it, as high as it is set. In a rack that nobody has set otherwise it is
+    the crossmember or above its underside, and that is met first.
+    """
+    hung = next((use for use in placed.kit.uses if use.movement == "pull-up"), None)
+    if hung is None:
+        return None
+    half, along = PULL_UP_TUBE_MM / 2, place(hung.at[1], placed.extent)
+    low = bar_mm(placed, hung) - half
+    return Across(along - half, along + half, placed.extent.width_mm / 2, low)

@@ -30,6 +30,8 @@ from app.scene.step_up import sides_to_step_from
 from app.scene.swept import held_at
 from app.scene.tolerance import Geometries
 
+PULL_UP_BAR = "pull-up bar"
+"""What is met of a rack itself whose pull-up bar is set lower than its frame."""
 SHUT, OPEN = "garage door shut", "garage door open"
 TRAINING = "garage doors as they stand while somebody trains"
 BYTES_OF_CLEARS = 1500
@@ -359,12 +361,15 @@ def _stands_at(scene: Scene, spot: Spot) -> tuple[float, float]:
 def _lowest(spot: Spot, form: Form, heights: list[float], names: list[str]) -> tuple[Clear, ...]:
     """Take the piece's own top for what is overhead where it is the lower."""
     clears = []
-    for part, own, height, name in zip(form.parts, form.own_mm, heights, names, strict=True):
+    own_tops = zip(form.own_mm, form.under_bar, strict=True)
+    rising = zip(form.parts, own_tops, heights, names, strict=True)
+    for part, (own, by_bar), height, name in rising:
         over, what = height, name
         its_own = own + spot.placed.lift_mm < over
         if its_own:
             over = own + spot.placed.lift_mm
-            what = "rails" if part.name != "head" else "crossmember"
+            frame = "rails" if part.name != "head" else "crossmember"
+            what = PULL_UP_BAR if by_bar else frame
         clears.append(Clear(part.name, part.held_mm, over, what, its_own, on_floor=part.on_floor))
     return tuple(clears)
 
