@@ -33,7 +33,7 @@ AGREED: tuple[tuple[str, frozenset[str]], ...] = tuple(
         ("opened-.*|flight|heater-under-socket|socket-reach|window-blocked-.*", PLACE),
         # and only people who train are in its way, or it in theirs
         (
-            "(between-posts|under-machine|plate-beside-).*|bar-path|glass-behind-the-belt|low-edge|lying|plates-way|room-to-load|squat-before-posts-here|stepping-out|step-in-the-way|platform-headroom|door-into-.*",
+            "(between-posts|under-machine|plate-beside-).*|bar-path|glass-behind-the-belt|heads-before|low-edge|lying|plates-way|room-to-load|squat-before-posts-here|stepping-out|step-in-the-way|platform-headroom|door-into-.*",
             PLACE,
             TRAINING,
         ),

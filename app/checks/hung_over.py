@@ -70,8 +70,12 @@ def hangs_over(placed: Placed) -> Over | None:
         return "all"
     if not juts_out(placed):
         return None
-    shoulder = row(_SHOULDER).value * row(_GROWN).value
-    return "deck" if falls_short(low, shoulder) else "upright"
+    return "deck" if falls_short(low, shoulder_mm()) else "upright"
+
+
+def shoulder_mm() -> float:
+    """Return how high the shoulder of the shortest who is taken for grown up is, in mm."""
+    return row(_SHOULDER).value * row(_GROWN).value
 
 
 def under(placed: Placed, areas: Geometries, held: Sequence[bool]) -> dict[Over, Geometries]:

@@ -9,6 +9,7 @@ from app.checks.snag import SEVERITIES, Snag
 
 BETWEEN_POSTS, UNDER_MACHINE = "between-posts", "under-machine"
 GLASS_BEHIND = "glass-behind-the-belt"
+HEADS_BEFORE, STEPPING_OUT = "heads-before", "stepping-out"
 FOLLOWING = (BETWEEN_POSTS, UNDER_MACHINE, "plate-beside-", "bench-too-wide")
 """Beginnings of codes of what is said of two things only where they do not overlap."""
 ONE_GAP_MM = 1
@@ -86,6 +87,12 @@ class _Tellers:
         for one in snags:
             if one.lacks == "height" and one.severity == "stop" and one.pieces:
                 self.too_low[one.pieces[0]].append(one)
+        # of one height before a rack who lifts there tells more than that a head may meet it
+        self.met_before: defaultdict[str, list[Snag]] = defaultdict(list)
+        for one in snags:
+            lifts = one.lacks == "height" or one.code == STEPPING_OUT
+            if lifts and one.pieces and one.severity != "note":
+                self.met_before[one.pieces[0]].append(one)
         self.on_platforms = {s.pieces[0] for s in snags if s.code.startswith("platform-")}
         self.short = {s.pieces[0]: set(s.pieces) for s in snags if s.to_reach}
         self.shut_by = {
@@ -120,6 +127,9 @@ class _Tellers:
         if snag.rests_on is not None:
             by = [one for one in self.too_low[snag.rests_on] if _hangs_as_low(one, snag)]
             return by or None
+        if snag.code == HEADS_BEFORE:
+            met = self.met_before[snag.pieces[0]]
+            return [one for one in met if _as_high(one, snag)] or None
         if snag.space is None:
             return None
         # an area is inside the room or it is not: the wall that stands on it is that same wall
@@ -155,6 +165,13 @@ def _hangs_as_low(one: Snag, other: Snag) -> bool:
     if one.measured is None or other.measured is None:
         return False
     return one.measured <= other.measured + ONE_GAP_MM
+
+
+def _as_high(one: Snag, other: Snag) -> bool:
+    """Return whether two heights are one."""
+    if one.measured is None or other.measured is None:
+        return False
+    return abs(one.measured - other.measured) <= ONE_GAP_MM
 
 
 def _says_more(one: Snag, other: Snag) -> bool:

@@ -22,6 +22,7 @@ from app.checks.crowding import (
 )
 from app.checks.either_side import no_high_side_free, no_side_free
 from app.checks.hangers import hung_solids
+from app.checks.heads_before import before_racks, over_shoulders
 from app.checks.in_rows import in_rows
 from app.checks.lanes import EASY, FLANK, Lane, beside_it, in_lanes
 from app.checks.layers import is_floor, layers
@@ -62,6 +63,7 @@ class _Kinds:
     ring: Bools
     bare: Bools
     fall_off: Bools
+    before_rack: Bools
 
 
 def _kinds(scene: Scene) -> _Kinds:
@@ -74,6 +76,7 @@ def _kinds(scene: Scene) -> _Kinds:
         np.array([row.side == "ring" for row in rows], dtype=bool),
         np.array([row.bare for row in rows], dtype=bool),
         np.array([row.kind == "fall-off" for row in rows], dtype=bool),
+        before_racks(scene),
     )
 
 
@@ -143,8 +146,9 @@ def _reaching_in(scene: Scene, some: Numbers, kinds: _Kinds) -> tuple[Numbers, N
     hung = hung_solids(scene)[hit]
     keep &= ~(kinds.floor[of] & (into_wall | hung))
     # who falls off a belt lands below what hangs higher than the tallest head
-    high = ~falls_short(solids.low_mm[hit], head_mm(scene))
-    keep &= ~(kinds.fall_off[of] & hung & high)
+    keep &= ~(kinds.fall_off[of] & hung & ~falls_short(solids.low_mm[hit], head_mm(scene)))
+    # before a rack what hangs over the shoulders is met by heads alone
+    keep &= ~(kinds.before_rack[of] & over_shoulders(scene)[hit])
     of, hit = of[keep], hit[keep]
     passed_over = 0
     if len(of) > IN_ONE_SPACE_AT_MOST and np.bincount(of).max() > IN_ONE_SPACE_AT_MOST:

@@ -27,6 +27,7 @@ from app.checks.goes_together import goes_together
 from app.checks.grades import ask_grade
 from app.checks.hazards import hazards
 from app.checks.headroom import headroom, served_movements
+from app.checks.heads_before import heads_before
 from app.checks.household import household
 from app.checks.hung_across import hung_across
 from app.checks.levels import levels
@@ -98,6 +99,7 @@ CHECKS: tuple[Check, ...] = (
     headroom,
     side_up,
     stepping_out,
+    heads_before,
     before_posts,
     platforms,
     lying,

@@ -16,6 +16,7 @@ from app.checks.before_posts import has_hooks_inside
 from app.checks.footing import under_its_grip
 from app.checks.headroom import person_name
 from app.checks.hung_over import hung_places, lowest_over, under
+from app.checks.one_fault import STEPPING_OUT
 from app.checks.snag import Snag
 from app.checks.spot import Spot
 from app.checks.spots import SHUT, demand_of, judge, spots, stepped_out_to
@@ -87,7 +88,7 @@ def _snag(scene: Scene, person: Person, spot: Spot, over: _Over, demand: Demand)
     tail = " Hang the bar on the hooks inside, and squat between the posts."
     tail = tail if has_hooks_inside(spot.placed) else ""
     return Snag(
-        code="stepping-out",
+        code=STEPPING_OUT,
         hangs_on_place=True,
         while_training=True,
         severity="care" if person.wish_for(_SQUAT) == "want" else "note",
