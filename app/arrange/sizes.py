@@ -55,13 +55,26 @@ def for_headroom(scene: Scene, snag: Snag) -> Iterator[Proposal]:
         hung = placed.kit.fixing in _HUNG and not (placed.shape.low_mm <= 0).any()
         if snag.movement in HUNG_ON and hung:
             base = bar_mm(placed, uses[0])
-            for drop in short:
+            for drop in _as_made(placed, short):
                 yield _bar_lower(scene, placed, base, drop)
         elif snag.movement in HUNG_ON and snag.severity == "stop":
             yield from _lower_stands(scene, placed, short)
         if snag.movement in STEPPED_ON:
             base = footing(placed, uses[0]).base_mm
             yield from _lower_boxes(scene, placed, base, short)
+
+
+def _as_made(placed: Placed, short: Sequence[float]) -> tuple[float, ...]:
+    """Return how much lower a thing is hung for what is missing: no lower than it is made for.
+
+    As low as it is made where that passes, if without the margin; where it does not, nobody drills
+    again for it. What has no such range is hung at any height.
+    """
+    made = placed.kit.range.height_mm
+    if made is None or not short:
+        return tuple(short)
+    room = math.floor((placed.extent.height_mm - made[0]) / ROUNDING_MM) * ROUNDING_MM
+    return tuple(dict.fromkeys(min(drop, room) for drop in short)) if room >= min(short) else ()
 
 
 def _lower_stands(scene: Scene, placed: Placed, short: Sequence[float]) -> Iterator[Proposal]:
