@@ -43,7 +43,7 @@ from app.takeoff.floor_region import (
 )
 from app.takeoff.floor_row_sums import Nearest, Summed, cut_rows
 from app.takeoff.floor_rows import RowCutter
-from app.takeoff.floor_site import Site, ground_of, site_of, wider_gaps
+from app.takeoff.floor_site import Site, check, ground_of, site_of, wider_gaps
 from app.takeoff.floor_ways import (
     Nesting,
     Searched,
@@ -101,6 +101,11 @@ def search_ways(scene: Scene, laying: FloorLaying) -> Searched | None:
 
 def _sought_for(scene: Scene, laying: FloorLaying, beside: bool) -> Searched | None:
     if laying.joints == "balanced":
+        return None
+    try:
+        check(laying)
+    except PlanError:
+        # a mat of no thickness lies on the same ground as one that can be laid: not kept for both
         return None
     key = ("in all", beside, *ground_of(scene, laying), tuple(fronts_of(scene, laying)))
     return _SOUGHT_LATELY.made(key, lambda: _sought_in_all(scene, laying, beside))
