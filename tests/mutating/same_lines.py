@@ -242,7 +242,7 @@ INSTEAD: dict[str, dict[str, str]] = {
         "if not (new):": _BEFOREHAND,
         "if new: pass": _BEFOREHAND,
         "new = [spot for spot in places if (spot.key in known)]": _BEFOREHAND,
-        "within = shapely.intersects_xy(scene.room.grown, [spot.at for spot in new]) pass": (
+        "within = shapely.intersects_xy(scene.room.grown, [spot.from_at for spot in new]) pass": (
             _BEFOREHAND
         ),
         "measured.append(_lowest(spot, form, heights[mine].tolist(), names)) pass": MEMORY,
