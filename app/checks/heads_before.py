@@ -1,11 +1,13 @@
 """Before a rack: who stands or steps out there meets what hangs lower than the tallest head.
 
-What hangs no lower than a shoulder leaves the floor free: it is a matter of heads, not of room.
+What hangs no lower than a shoulder leaves the floor free: it is a matter of heads, not of room. So
+is a beam, a duct or a lamp of the room, right up to the posts.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator
+from operator import itemgetter
 
 import numpy as np
 import shapely
@@ -20,11 +22,13 @@ from app.library.kit import Space
 from app.published.register import published
 from app.scene.build import Placed, Scene
 from app.scene.routes import head_mm
-from app.scene.tolerance import falls_short
+from app.scene.tolerance import TOLERANCE_MM, falls_short
 from app.wording import lower
 
 _SPARE = "route.overhead-spare-mm"
 _RACKS = "Racks"
+_CEILING = frozenset({"ceiling", "joist"})
+"""What is as low everywhere: who cannot stand upright under that knows it of the whole room."""
 _Low = tuple[float, str, str | None, tuple[float, float]]
 """What hangs low: how high in mm, its name, its piece if it is one, and where."""
 
@@ -61,7 +65,9 @@ def heads_before(scene: Scene) -> Iterator[Snag]:
     before: NDArray[np.bool_] = scene.memo(("before racks",), lambda: before_racks(scene))
     for number in np.flatnonzero(before).tolist():
         placed, floor = scene.order[spaces.owner[number]], spaces.cores[number]
-        low = min(_hung(scene, placed, floor), default=None)
+        low = min(
+            [*_hung(scene, placed, floor), *_of_room(scene, floor)], default=None, key=itemgetter(0)
+        )
         if low is not None and falls_short(low[0], needed):
             yield _snag(placed, spaces.shapes[number].space, low, needed)
 
@@ -85,6 +91,17 @@ def _hung(scene: Scene, placed: Placed, floor: Polygon) -> Iterator[_Low]:
             yield low, other.name, other.piece.id, (at.x, at.y)
 
 
+def _of_room(scene: Scene, floor: Polygon) -> Iterator[_Low]:
+    """Yield how low what is fixed under the ceiling hangs over a floor: a beam, a duct, a lamp."""
+    for item in scene.overhead.items:
+        if item.kind in _CEILING:
+            continue
+        part = item.polygon.intersection(floor)
+        if part.area > TOLERANCE_MM:
+            at = part.representative_point()
+            yield float(item.heights(part).min()), item.name, None, (at.x, at.y)
+
+
 def _snag(placed: Placed, space: Space, low: _Low, needed_mm: float) -> Snag:
     height, name, piece_id, where = low
     return Snag(
@@ -99,5 +116,6 @@ def _snag(placed: Placed, space: Space, low: _Low, needed_mm: float) -> Snag:
         measured=round(height),
         required=round(needed_mm),
         where=where,
+        against=name if piece_id is None else piece_id,
         source_keys=(_SPARE, "body.shoe-mm"),
     )

@@ -10,6 +10,7 @@ from app.checks.snag import SEVERITIES, Snag
 BETWEEN_POSTS, UNDER_MACHINE = "between-posts", "under-machine"
 GLASS_BEHIND = "glass-behind-the-belt"
 HEADS_BEFORE, STEPPING_OUT = "heads-before", "stepping-out"
+LOW_OVER_WAY = "low-over-way"
 FOLLOWING = (BETWEEN_POSTS, UNDER_MACHINE, "plate-beside-", "bench-too-wide")
 """Beginnings of codes of what is said of two things only where they do not overlap."""
 ONE_GAP_MM = 1
@@ -93,6 +94,7 @@ class _Tellers:
             lifts = one.lacks == "height" or one.code == STEPPING_OUT
             if lifts and one.pieces and one.severity != "note":
                 self.met_before[one.pieces[0]].append(one)
+        self.over_ways = [one for one in snags if one.code == LOW_OVER_WAY]
         self.on_platforms = {s.pieces[0] for s in snags if s.code.startswith("platform-")}
         self.short = {s.pieces[0]: set(s.pieces) for s in snags if s.to_reach}
         self.shut_by = {
@@ -128,7 +130,8 @@ class _Tellers:
             by = [one for one in self.too_low[snag.rests_on] if _hangs_as_low(one, snag)]
             return by or None
         if snag.code == HEADS_BEFORE:
-            met = self.met_before[snag.pieces[0]]
+            met = [one for one in self.over_ways if one.names[-1] == snag.against]
+            met += self.met_before[snag.pieces[0]]
             return [one for one in met if _as_high(one, snag)] or None
         if snag.space is None:
             return None

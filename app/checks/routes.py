@@ -15,6 +15,7 @@ from app.checks.easy_ways import less_than_easy, plate_ways, plates_snag
 from app.checks.hangers import hangs, hung_solids
 from app.checks.layers import layers
 from app.checks.low_ways import Low, crawled_under, low_for_heads, low_of_the_way
+from app.checks.one_fault import LOW_OVER_WAY
 from app.checks.shut_offs import SHUT_OFFS, STEP, clear_keys
 from app.checks.snag import Snag
 from app.checks.way_out import cut_off, door_cut_off, gap, nothing_passes, way_out_blocked
@@ -322,7 +323,7 @@ def _narrow(scene: Scene, paths: Routes, neck: Neck) -> Snag:
 
 def _low(scene: Scene, paths: Routes, low: Low) -> Snag:
     return Snag(
-        code="low-over-way",
+        code=LOW_OVER_WAY,
         severity="care",
         template="On the way to {} the {} hangs at {:mm}: the tallest head in shoes needs {:bare}.",
         values=(names_of(scene, paths, low.to), lower(low.name), low.height_mm, low.needed_mm),
@@ -337,7 +338,7 @@ def _low(scene: Scene, paths: Routes, low: Low) -> Snag:
 
 def _crawled(scene: Scene, paths: Routes, low: Low) -> Snag:
     return Snag(
-        code="low-over-way",
+        code=LOW_OVER_WAY,
         severity="stop",
         template="The way to {} leads under the {}, which hangs at {:mm}: under {:mm} nobody "
         "passes on foot. The tallest head in shoes needs {:mm}.",

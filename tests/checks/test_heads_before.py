@@ -8,11 +8,22 @@ import numpy as np
 import pytest
 
 from app.checks.heads_before import heads_before
+from app.checks.run import run
 from app.model.kit import Piece
 from app.model.plan import Plan
+from app.model.room import Opening
 from app.placing.core import Core
 from app.scene.build import build_scene
-from tests.builders import found, make_person, make_plan, make_room, place, turned_plan
+from tests.builders import (
+    found,
+    low_thing,
+    make_person,
+    make_plan,
+    make_room,
+    place,
+    rectangle,
+    turned_plan,
+)
 
 TUBE_MM = 16
 """Half of the tube of a ceiling pull-up bar: its height is typed to its middle."""
@@ -90,3 +101,74 @@ def test_what_is_said_of_the_squat_there_is_said_once() -> None:
     codes = [s.code for s in found(plan, "")]
     assert "stepping-out" in codes
     assert "heads-before" not in codes
+
+
+def with_beam(under: float, near: float, far: float, **more: float) -> Plan:
+    """A mid rack whose posts end at 1400, and a beam from near to far, the room wide."""
+    left, right = more.get("left", 0), more.get("right", 5000)
+    beam = low_thing(rectangle(left, near, right, far), under)
+    return make_plan(
+        place("mid-rack", 2500, 775, bolted=True),
+        room=make_room(5000, 5000, low_things=(beam,)),
+        people=(make_person(1880, want=("bench-press",)),),
+    )
+
+
+@pytest.mark.parametrize("turn", [0, 33, 90])
+@pytest.mark.parametrize(("under", "count"), [(1953, 1), (1955, 0), (1000, 1)])
+@pytest.mark.parametrize("near", [1400, 1955, 2690])
+def test_a_beam_across_is_met_from_the_posts_on(
+    near: float, under: float, count: int, turn: float
+) -> None:
+    plan = with_beam(under, near, near + 150)
+    scene = build_scene(turned_plan(plan, turn, (300, -200)))
+    rows = list(heads_before(scene))
+    assert [(s.severity, s.measured, s.required) for s in rows] == [("care", under, 1955)] * count
+    rack = scene.placed["mid-rack"]
+    core = Core.of(scene)
+    assert core.admits(rack.root, rack.pose.angle_deg, np.array([rack.at]), core.layout()).all()
+
+
+@pytest.mark.parametrize("turn", [0, 33])
+@pytest.mark.parametrize(
+    ("near", "far", "left", "right", "count"),
+    [
+        (1200, 1402, 0, 5000, 1), (1200, 1398, 0, 5000, 0),
+        (2698, 2900, 0, 5000, 1), (2702, 2900, 0, 5000, 0),
+        # the rack is 1220 wide: from 1890 to 3110
+        (1900, 2000, 0, 1892, 1), (1900, 2000, 0, 1888, 0),
+        (1900, 2000, 3108, 5000, 1), (1900, 2000, 3112, 5000, 0),
+    ],
+)  # fmt: skip
+def test_it_counts_over_the_floor_to_step_out_alone(
+    near: float, far: float, left: float, right: float, count: int, turn: float
+) -> None:
+    plan = turned_plan(with_beam(1700, near, far, left=left, right=right), turn)
+    assert len(list(heads_before(build_scene(plan)))) == count
+
+
+def test_a_low_ceiling_is_said_of_no_rack() -> None:
+    plan = with_beam(1700, 1900, 2000)
+    low = make_plan(*plan.pieces, room=make_room(5000, 5000, 1930), people=plan.people)
+    assert found(plan, "heads-before")
+    assert found(low, "heads-before") == []
+
+
+def test_what_is_said_of_the_way_to_the_rack_is_said_once() -> None:
+    # the beam reaches out of the room to step out: from the door nobody comes there but under it
+    plan = with_beam(1700, 2600, 2900)
+    door = Opening.model_validate(
+        {
+            "id": "d",
+            "wall": "front",
+            "kind": "hinged",
+            "offset_mm": 200,
+            "width_mm": 900,
+            "height_mm": 2000,
+        }
+    )
+    room = make_room(5000, 5000, low_things=plan.room.low_things, openings=(door,))
+    told = make_plan(*plan.pieces, room=room, people=plan.people)
+    heads = [s.code for s in run(build_scene(told)) if s.code in ("heads-before", "low-over-way")]
+    assert len(list(heads_before(build_scene(told)))) == 1
+    assert len(heads) == 1
