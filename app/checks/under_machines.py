@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from functools import partial
+from itertools import pairwise
 
 import numpy as np
 import shapely
@@ -28,6 +29,8 @@ _BORNE_BY = (frozenset({"seat", "deck"}), frozenset({"pad", "back-pad"}))
 """Parts that bear who is on it, those first by which one sits or stands."""
 MACHINES_AT_A_TIME = 64
 """Machines whose floors are looked at in one go: in a heap each meets whatever stands there."""
+PAIRS_AT_A_TIME = 2_000
+"""Pairs of machines and solids measured in one go: in a heap enough rows come of the first."""
 COLUMNS = 4
 """Whether the two meet, how deep in mm, and where (x, y)."""
 
@@ -86,21 +89,36 @@ def under_machines(scene: Scene) -> Iterator[Snag]:
             taken.append(floor)
     rows: dict[tuple[str, frozenset[str]], Snag] = {}
     unseen = 0
-    for part, first in enumerate(range(0, len(numbers), MACHINES_AT_A_TIME)):
+    part = 0
+    for first in range(0, len(numbers), MACHINES_AT_A_TIME):
         some = slice(first, first + MACHINES_AT_A_TIME)
         machines = np.array(numbers[some], dtype=np.intp)
         there = _there([scene.order[number] for number in numbers[some]], taken[some])
         one, hits = _within(scene, machines, there)
-        if len(rows) >= ROWS_AT_LEAST:
-            unseen += len(hits)
-            continue
-        for row in _reaching(scene, part, machines, there, one, hits):
-            both = row.code, frozenset(row.pieces)
-            if both not in rows or (row.measured or 0) < (rows[both].measured or 0):
-                rows[both] = row
+        for at in _at_a_time(one):
+            if len(rows) >= ROWS_AT_LEAST:
+                unseen += len(one[at])
+                continue
+            for row in _reaching(scene, part, machines, there, one[at], hits[at]):
+                both = row.code, frozenset(row.pieces)
+                if both not in rows or (row.measured or 0) < (rows[both].measured or 0):
+                    rows[both] = row
+            part += 1
     yield from list(rows.values())[:ROWS_AT_LEAST]
     unseen += max(len(rows) - ROWS_AT_LEAST, 0)
     yield from not_looked_at("under-machine-unseen", "what stands under machines", unseen)
+
+
+def _at_a_time(one: Numbers) -> Iterator[slice]:
+    """Yield the pairs so many at a time, those of one machine together."""
+    starts = np.r_[np.flatnonzero(np.diff(one, prepend=-1)), len(one)].tolist()
+    begun = 0
+    for end, after in pairwise((*starts, len(one))):
+        if after - begun > PAIRS_AT_A_TIME and end > begun:
+            yield slice(begun, end)
+            begun = end
+    if begun < len(one):
+        yield slice(begun, len(one))
 
 
 def _within(scene: Scene, machines: Numbers, there: NDArray[np.object_]) -> tuple[Numbers, Numbers]:
