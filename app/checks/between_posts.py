@@ -16,7 +16,8 @@ from shapely import MultiPolygon, Polygon
 
 from app.checks.crowding import ROWS_AT_LEAST, not_looked_at
 from app.checks.layers import layers
-from app.checks.snag import Meets, Snag, agreeing, kit_key
+from app.checks.met import what_is_met
+from app.checks.snag import Snag, agreeing, kit_key
 from app.library.anchors import place
 from app.library.kit import KitType
 from app.scene.build import Placed, Scene
@@ -172,16 +173,7 @@ def _strange(scene: Scene) -> NDArray[np.bool_]:
 
 
 def _snag(scene: Scene, rack: Placed, other: int, there: Polygon, cores: Geometries) -> Snag:
-    code = "between-posts"
-    meets: Meets = "kit"
-    pieces: tuple[str, ...] = (rack.piece.id,)
-    if other < len(scene.order):
-        name = scene.order[other].name
-        pieces = (scene.order[other].piece.id, *pieces)
-    else:
-        name = scene.fixed_names[other - len(scene.order)]
-        code = f"between-posts-column-{other - len(scene.order)}"
-        meets = "column"
+    name, others, code, meets = what_is_met(scene, other, "between-posts")
     middle = shapely.union_all(shapely.intersection(there, cores)).centroid
     return Snag(
         code=code,
@@ -191,7 +183,7 @@ def _snag(scene: Scene, rack: Placed, other: int, there: Polygon, cores: Geometr
         severity="stop",
         template="{:cap} between the posts of the {}, where somebody lifts.",
         values=(agreeing(name, "is", "are"), lower(rack.name)),
-        pieces=pieces,
+        pieces=(*others, rack.piece.id),
         names=(name, lower(rack.name)),
         unit=None,
         where=(middle.x, middle.y),

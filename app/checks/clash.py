@@ -18,8 +18,9 @@ from app.checks.crowding import (
     parts_of_pairs,
 )
 from app.checks.layers import layers
+from app.checks.met import what_is_met
 from app.checks.pair_figures import Half, pair_figures
-from app.checks.snag import Meets, Snag
+from app.checks.snag import Snag
 from app.scene.build import Scene
 from app.scene.tolerance import TOLERANCE_MM, Geometries, heights_meet
 from app.wording import lower
@@ -166,18 +167,9 @@ def _bar_in_station(
 
 def _snag(scene: Scene, a: int, b: int, depth_mm: float, at: tuple[float, float]) -> Snag:
     one = scene.order[a]
-    code = "clash"
-    meets: Meets = "kit"
-    pieces: tuple[str, ...] = (one.piece.id,)
-    if b < len(scene.order):
-        name = lower(scene.order[b].name)
-        pieces += (scene.order[b].piece.id,)
-    else:
-        number = b - len(scene.order)
-        name = lower(scene.fixed_names[number])
-        code = f"clash-column-{number}"
-        # a wall that is met is the edge of the room and said there
-        meets = "column"
+    # a wall that is met is the edge of the room and said there
+    named, others, code, meets = what_is_met(scene, b, "clash")
+    name = lower(named)
     template = "{} and {} overlap by {:mm}."
     values: tuple[object, ...] = (one.name, name, depth_mm)
     if b < len(scene.order) and one.root == scene.order[b].root:
@@ -191,7 +183,7 @@ def _snag(scene: Scene, a: int, b: int, depth_mm: float, at: tuple[float, float]
         severity="stop",
         template=template,
         values=values,
-        pieces=pieces,
+        pieces=(one.piece.id, *others),
         names=(one.name, name),
         measured=-round(depth_mm),
         required=0,

@@ -18,8 +18,9 @@ from shapely import Polygon
 from app.checks.clash import narrow_mm
 from app.checks.crowding import ROWS_AT_LEAST, not_looked_at
 from app.checks.layers import layers
+from app.checks.met import what_is_met
 from app.checks.pair_figures import Floats, Half, Numbers, pair_figures
-from app.checks.snag import Meets, Snag, agreeing, kit_key
+from app.checks.snag import Snag, agreeing, kit_key
 from app.scene.build import Placed, Scene
 from app.scene.tolerance import TOLERANCE_MM, heights_meet
 from app.wording import lower
@@ -184,16 +185,7 @@ def _reaching(
 def _snag(
     scene: Scene, machine: Placed, other: int, deep_mm: float, at: tuple[float, float]
 ) -> Snag:
-    code = "under-machine"
-    meets: Meets = "kit"
-    pieces: tuple[str, ...] = (machine.piece.id,)
-    if other < len(scene.order):
-        name = scene.order[other].name
-        pieces = (scene.order[other].piece.id, *pieces)
-    else:
-        name = scene.fixed_names[other - len(scene.order)]
-        code = f"{code}-column-{other - len(scene.order)}"
-        meets = "column"
+    name, others, code, meets = what_is_met(scene, other, "under-machine")
     return Snag(
         code=code,
         hangs_on_place=True,
@@ -202,7 +194,7 @@ def _snag(
         severity="stop",
         template="{:cap} {:mm} under the {}, where its user moves. Keep that floor free.",
         values=(agreeing(name, "reaches", "reach"), deep_mm, lower(machine.name)),
-        pieces=pieces,
+        pieces=(*others, machine.piece.id),
         names=(name, lower(machine.name)),
         measured=-round(deep_mm),
         required=0,
