@@ -89,8 +89,10 @@ class Crew:
                 self._take(number, report)
                 if report.ended:
                     del open_lines[number]
-            if self._waiting and self._waiting >= open_lines.keys():
-                self._rests.set()
+            with self.lock:
+                # whoever tells them to go on in between would find them at rest
+                if self._waiting and self._waiting >= open_lines.keys():
+                    self._rests.set()
         self._end()
         self._waiting.clear()
         self._rests.set()
@@ -119,11 +121,12 @@ class Crew:
 
     def go_on(self, seconds: float) -> None:
         """Look on for so many seconds from where it waits; nothing happens where it does not."""
-        if self.waits:
-            with self.lock:
-                self._waiting.clear()
-                self._rests.clear()
-            self._tell(time.time() + seconds)
+        with self.lock:
+            if not self.waits:
+                return
+            self._waiting.clear()
+            self._rests.clear()
+        self._tell(time.time() + seconds)
 
     def rest(self) -> None:
         """Wait till it has ended, or waits to be told to look on."""

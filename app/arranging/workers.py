@@ -110,7 +110,8 @@ class Job:
                 with contextlib.suppress(OSError, AttributeError):
                     os.nice(NICE)
             line.send(report)
-            while line.poll():
+            # the word to go on may be here before it is asked for: `further` reads that
+            while not report.waiting and line.poll():
                 while (word := line.recv()) == "wait":
                     pass
                 if word == "stop":

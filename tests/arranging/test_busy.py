@@ -1,11 +1,15 @@
 """A search that had little of the machine's time waits, and looks on from where it is."""
 
+import contextlib
+import time
+from multiprocessing import Pipe
+
 import pytest
 
 from app.arranging.best_layouts import BestLayouts
 from app.arranging.crew import Crew
 from app.arranging.problem import Problem, Task
-from app.arranging.workers import Ready, shared_out
+from app.arranging.workers import Ready, Report, shared_out
 from tests.arranging.hand_made import sample
 
 MORE_THAN_ANY = 2.0
@@ -38,6 +42,24 @@ def test_on_a_busy_machine_it_waits_and_goes_on_as_if_it_had_never_stopped() -> 
     for search in ready.searches:
         straight.join(search.layouts.every)
     assert crew.layouts.every == straight.every
+
+
+def test_a_word_to_go_on_that_is_there_before_it_is_asked_for_is_not_lost() -> None:
+    (job,) = shared_out(
+        Task(sample("single-garage")), 1, 1, until=time.time(), least_share=MORE_THAN_ANY
+    )
+    ours, theirs = Pipe()
+    ours.send(time.time() + SHORT_S)
+    ours.send("stop")
+    job.carry_out(theirs, None)
+    theirs.close()
+    reports = list[Report]()
+    with contextlib.suppress(EOFError):
+        while True:
+            reports.append(ours.recv())
+    assert [one.waiting for one in reports].count(True) == 2
+    assert reports[-1].ended
+    assert reports[-1].steps > 0
 
 
 @pytest.mark.parametrize(("processes", "least_share"), [(1, 0.0), (0, MORE_THAN_ANY)])
