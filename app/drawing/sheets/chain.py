@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from itertools import pairwise
+from collections.abc import Collection, Sequence
 
 from app.drawing.lettering import width_of
 from app.drawing.primitives import Item, Line, Text
-from app.units import Units, lengths_between
+from app.drawing.sheets.in_steps import runs_alike
+from app.units import Units, format_short
 
 FIRST_ROW, SECOND_ROW = 1, 2
 """The rows under a chain in which figures hang that find no room in it."""
@@ -18,17 +18,24 @@ ROW_EM, HANGING_EM = 2.3, 0.95
 the lettering."""
 
 
-def chain(row: Sequence[float], line: float, em: float, units: Units) -> tuple[list[Item], float]:
+def chain(
+    row: Sequence[float], line: float, em: float, units: Units, holes: Collection[float] = ()
+) -> tuple[list[Item], float]:
     """Draw a chain at `line` (y down); give where the next one stands under it.
 
-    A row is its stops from left to right, in mm.
+    A row is its stops from left to right, in mm. Spaces alike between `holes` among these are told
+    once, with their sum.
     """
     items: list[Item] = [Line((row[0], line), (row[-1], line), "dim")]
     slant, drop, deepest = em * 0.3, 0, 0
     for s in row:
         items.append(Line((s, line - em * 0.9), (s, line + em * 0.45), "dim"))
         items.append(Line((s - slant, line + slant), (s + slant, line - slant), "tick"))
-    for (a, b), words in zip(pairwise(row), lengths_between(row, units), strict=True):
+    for first, last in runs_alike(row, holes):
+        a, b, count = row[first], row[last], last - first
+        words = format_short(b - a, units)
+        if count > 1:
+            words = f"{count} × {format_short((b - a) / count, units)} (= {words})"
         narrow = width_of(words, em) + em * 0.6 > b - a
         # figures too wide for their piece of the chain hang under it: neighbours in two rows
         drop = (SECOND_ROW if drop == FIRST_ROW else FIRST_ROW) if narrow else 0

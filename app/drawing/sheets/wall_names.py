@@ -15,6 +15,7 @@ from app.drawing.lettering import shorten, width_of, wrap
 from app.drawing.placing import Crowd, Spot, around
 from app.drawing.primitives import Item, Point, Text
 from app.drawing.sheets.wall_items import Before, FlatWall, OnWall
+from app.drawing.sheets.wall_joists import WallJoist, joist_names, joist_strokes
 from app.drawing.sheets.wall_leaders import aside, drawn, led_to
 from app.drawing.sheets.wall_stuck import stuck_words
 from app.drawing.sheets.wall_words import is_long, label_lines
@@ -39,11 +40,15 @@ _ALONG = tuple(share * way for share in np.linspace(0.0625, 0.5, 8).tolist() for
 
 
 def thing_names(
-    flat: FlatWall, things: Sequence[OnWall], em: float, units: Units
+    flat: FlatWall,
+    things: Sequence[OnWall],
+    joists: Sequence[WallJoist],
+    em: float,
+    units: Units,
 ) -> tuple[list[Item], Crowd]:
     """Letter what each thing is, and its height above the floor, where it hides least.
 
-    Gives with it what is taken by then.
+    So the joists at the wall. Gives with it what is taken by then.
     """
     boxes: list[OnWall | Before] = [*things, *(part for thing in things for part in thing.parts)]
     strokes: list[BaseGeometry] = [
@@ -57,6 +62,7 @@ def thing_names(
         shapely.LineString([(x, -t.low), (x, -t.high)])
         for t in things if t.kind != "strip" for x in t.bars
     ]  # fmt: skip
+    strokes += joist_strokes(flat, joists)
     # a line of white round letters would break the edge of the wall
     within = shapely.Polygon([(s, -z) for s, z in flat.ring]).buffer(-em * _OFF_EDGE_EM)
     shapely.prepare(within)
@@ -134,6 +140,7 @@ def thing_names(
             beside = [Spot((thing.left - off, -z)), Spot((thing.right + off, -z), 0.1)]
             x, y = crowd.place(wide, em * 1.25, beside)
             items.append(Text((x, y + em * 0.36), height, "dimt"))
+    items += joist_names(flat, joists, crowd, em, units)
     return items, crowd
 
 

@@ -7,7 +7,9 @@ from collections.abc import Iterable, Mapping, Sequence
 
 from app.checks.fixings import demand_of
 from app.drawing.lettering import width_of
+from app.drawing.sheets.in_steps import in_steps
 from app.drawing.sheets.wall_items import FlatWall, OnWall
+from app.drawing.sheets.wall_joists import WallJoist, joist_words
 from app.library.finishes import finishes
 from app.units import Units, format_short
 from app.wording import lower
@@ -27,10 +29,12 @@ def sized(words: str, units: Units) -> str:
     return _SIZE.sub(rf"\1 × \2{' mm' if units == 'feet' else ''}", words)
 
 
-def wall_words(flat: FlatWall, numbers: Mapping[str, int]) -> list[str]:
+def wall_words(
+    flat: FlatWall, numbers: Mapping[str, int], joists: Sequence[WallJoist] = ()
+) -> list[str]:
     """Say what the wall is made of, what is fixed to it and pulls at it, what stands before it.
 
-    `numbers` are those of the pieces.
+    `numbers` are those of the pieces, `joists` those at the wall.
     """
     scene, wall = flat.scene, flat.face.wall.wall
     units = scene.plan.units
@@ -42,6 +46,7 @@ def wall_words(flat: FlatWall, numbers: Mapping[str, int]) -> list[str]:
         words.append(f"Lining {lining}: all is measured from its face.")
     if wall.tanked:
         words.append("Damp-proofed: do not drill through the coat.")
+    words += joist_words(flat, joists, units)
     things = flat.items
     pulled = any(thing.placed is not None and thing.placed.kit.fixed for thing in things)
     heavy = sized(anchor.heavy, units)
@@ -76,11 +81,6 @@ def wall_words(flat: FlatWall, numbers: Mapping[str, int]) -> list[str]:
     return words
 
 
-def _and(lengths_mm: Sequence[float], units: Units) -> str:
-    words = [format_short(mm, units) for mm in lengths_mm]
-    return " and ".join(filter(None, (", ".join(words[:-1]), words[-1])))
-
-
 def _rows(fixings: Sequence[tuple[float, float]], units: Units) -> str:
     """Say how high the rows of fixings are and where each is along the wall, alike ones once."""
     at: dict[tuple[float, ...], list[float]] = {}
@@ -88,8 +88,8 @@ def _rows(fixings: Sequence[tuple[float, float]], units: Units) -> str:
         along = tuple(sorted({round(s, 1) for s, z in fixings if z == high}))
         at.setdefault(along, []).append(high)
     parts = [
-        f"in {'rows' if len(rows) > 1 else 'a row'} {_and(rows, units)} "
-        f"above the bare floor, {_and(along, units)} from the wall's "
+        f"in {'rows' if len(rows) > 1 else 'a row'} {in_steps(rows, units)} "
+        f"above the bare floor, {in_steps(along, units)} from the wall's "
         "left end"
         for along, rows in at.items()
     ]
@@ -139,8 +139,8 @@ def _small_words(thing: OnWall, units: Units) -> str:
         return format_short(mm, units)
 
     def along(points: Sequence[tuple[float, float]]) -> str:
-        places = [short(s) for s in sorted({round(s, 1) for s, _ in points})]
-        return f"{', '.join(places[:-1])} and {places[-1]} from the wall's left end"
+        places = in_steps(sorted({round(s, 1) for s, _ in points}), units)
+        return f"{places} from the wall's left end"
 
     clips, name = thing.clips, label_lines(thing, units)[0]
     if thing.kind == "strip":
@@ -149,15 +149,14 @@ def _small_words(thing: OnWall, units: Units) -> str:
         return f"{name}: {len(clips)} clips (dots), {along(clips) if level else pairs}."
     parts = []
     if clips:
-        heights = [short(z) for z in sorted({z for _, z in clips})]
-        rows = f"{', '.join(heights[:-1])} and {heights[-1]}"
+        rows = in_steps(sorted({z for _, z in clips}), units)
         edges = f"{along(clips)}, {rows} above the bare floor"
         parts.append(f"{len(clips)} clips (dots) on upright edges, {edges}")
     if thing.screws:
         paired = len({round(s, 1) for s, _ in thing.screws}) < len(thing.screws)
         each = "a pair into each stud, about " if paired and clips else ""
         where = "under it" if clips else "through the maker's own holes"
-        rows = _and(sorted({round(z, 1) for _, z in thing.screws}), units)
+        rows = in_steps(sorted({round(z, 1) for _, z in thing.screws}), units)
         high = "" if clips else f", {rows} above the bare floor"
         parts.append(
             f"{len(thing.screws)} screws (dots) {where}, {each}{along(thing.screws)}{high}"

@@ -18,8 +18,9 @@ from app.drawing.plan_sheet import station_order
 from app.drawing.primitives import Anchor, Circle, Group, Item, Line, Polygon, Strokes, Text
 from app.drawing.sheet import Sheet, TitleFields
 from app.drawing.sheets.chain import chain
-from app.drawing.sheets.upright import upright
+from app.drawing.sheets.upright import level_line, upright
 from app.drawing.sheets.wall_items import FlatWall, OnWall
+from app.drawing.sheets.wall_joists import WallJoist, drawn_joists, joists_on, underside_mm
 from app.drawing.sheets.wall_names import DOT_EM, thing_names
 from app.drawing.sheets.wall_numbers import (
     Places,
@@ -70,8 +71,9 @@ def walls_sheet(
     """Draw every wall as one sees it who faces it from inside. Raises SheetError."""
     numbers = {placed.piece.id: i + 1 for i, placed in enumerate(station_order(scene))}
     flats = [
-        _Told(flat, numbers, tuple(wall_words(flat, numbers)), tall_pieces(flat))
+        _Told(flat, numbers, tuple(wall_words(flat, numbers, some)), tall_pieces(flat), some)
         for flat in (FlatWall(face, scene) for face in faces(scene) if not face.upright.is_empty)
+        for some in (joists_on(flat),)
     ]
 
     def drawn(beside: bool, some: Sequence[_Told] = flats) -> Sheet:
@@ -117,12 +119,13 @@ def _together(sheets: Sequence[Sheet]) -> Sheet:
 
 @dataclass(frozen=True)
 class _Told:
-    """A wall, the numbers of all kit, what is said of the wall, and what is higher than it."""
+    """A wall, the numbers of all kit, what is said of the wall, what is higher than it, joists."""
 
     flat: FlatWall
     numbers: Mapping[str, int]
     words: tuple[str, ...]
     tall: tuple[Tall, ...]
+    joists: tuple[WallJoist, ...]
     aside: bool = False
     """Whether its words stand in columns whatever they are: its drawing is cut into parts."""
 
@@ -165,6 +168,7 @@ def _wall(told: _Told, em: float) -> list[Item]:
     ring = tuple((s, -z) for s, z in flat.ring)
     items: list[Item] = [Polygon(ring, "wall-face")]
     # what hangs before the wall hides nothing that is to be fixed to it
+    items += drawn_joists(flat, told.joists)
     for thing in sorted(things, key=lambda one: one.kind != "low"):
         if thing.kind not in ("socket", "column"):
             items += _thing(thing, em)
@@ -184,7 +188,7 @@ def _wall(told: _Told, em: float) -> list[Item]:
             # over all that stands before it: an upright that crosses its sign hides which it is
             items += _thing(thing, em)
     items += tall_lines(told.tall)
-    names, crowd = thing_names(flat, things, em, units)
+    names, crowd = thing_names(flat, things, told.joists, em, units)
     names += tall_words(told.tall, told.numbers, crowd, em, units)
     names += piece_numbers(told.places, told.numbers, crowd, outline, em)
     # the white round words breaks the lines of others that pass behind them
@@ -203,8 +207,12 @@ def _figure(told: _Told, beside: bool, medium: Medium, scale: int) -> Figure:
     items += chain
     at = {"left": ring_height(ring, 0.0), "right": ring_height(ring, flat.length)}
     items += upright(-em * 2.2, *at["left"], _tall(at["left"], units), em)
-    # a height that is the same at both ends is told once
+    # a height that is the same at both ends is told once; there joists have room for theirs
     both = any(abs(a - b) > _NEAR_MM for a, b in zip(at["left"], at["right"], strict=True))
+    under = underside_mm(told.joists)
+    if not both and under is not None:
+        at["right"], both = (at["right"][0], under), True
+        items += level_line(told.joists[-1].right, flat.length + em * 2.2, under)
     if both:
         items += upright(
             flat.length + em * 2.2, *at["right"], _tall(at["right"], units), em, after=True
@@ -293,10 +301,11 @@ def _chains(
 ) -> tuple[list[Item], float]:
     """Draw the offsets of what is on the wall under it, and its whole length; give the depth."""
     stops = {0.0, flat.length}
+    holes = {s for thing in things for s, _ in thing.fixings}
     for thing in things:
         if thing.kind != "strip":
-            holes = (s for s, _ in thing.fixings)
-            stops |= {s for s in (thing.left, thing.right, *holes) if 0 <= s <= flat.length}
+            own = (s for s, _ in thing.fixings)
+            stops |= {s for s in (thing.left, thing.right, *own) if 0 <= s <= flat.length}
     ordered = sorted(stops)
     merged = [s for i, s in enumerate(ordered) if i == 0 or s - ordered[i - 1] > _NEAR_MM]
     items: list[Item] = []
@@ -304,6 +313,6 @@ def _chains(
     rows = [merged, [0.0, flat.length]] if len(merged) > 2 else [[0.0, flat.length]]
     for row in rows:
         last = line
-        drawn, line = chain(row, line, em, units)
+        drawn, line = chain(row, line, em, units, holes)
         items += drawn
     return items, last
