@@ -1,6 +1,7 @@
 """A search that had little of the machine's time waits, and looks on from where it is."""
 
 import contextlib
+import math
 import time
 from multiprocessing import Pipe
 
@@ -12,8 +13,8 @@ from app.arranging.problem import Problem, Task
 from app.arranging.workers import Ready, Report, shared_out
 from tests.arranging.hand_made import sample
 
-MORE_THAN_ANY = 2.0
-"""A share of a processor that no process of one thread has: every machine is too busy."""
+MORE_THAN_ANY = math.inf
+"""A share of a processor that no process has: every machine is too busy."""
 SHORT_S = 0.5
 
 
