@@ -60,7 +60,6 @@ def test_a_word_to_go_on_that_is_there_before_it_is_asked_for_is_not_lost() -> N
             reports.append(ours.recv())
     assert [one.waiting for one in reports].count(True) == 2
     assert reports[-1].ended
-    assert reports[-1].steps > 0
 
 
 @pytest.mark.parametrize(("processes", "least_share"), [(1, 0.0), (0, MORE_THAN_ANY)])
