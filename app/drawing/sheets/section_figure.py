@@ -33,7 +33,14 @@ from app.drawing.sheets.section_beyond import (
     openings_behind,
     strips_behind,
 )
-from app.drawing.sheets.section_chains import SLAB_MM, end_heights, length_chains
+from app.drawing.sheets.section_chains import (
+    HIGHEST_EM,
+    SLAB_MM,
+    end_heights,
+    highest,
+    highest_height,
+    length_chains,
+)
 from app.drawing.sheets.section_glass import glass_areas, glass_seen
 from app.drawing.sheets.section_lid import (
     LID_MM,
@@ -116,6 +123,8 @@ def section_figure(
     bounds = section_bounds(shell, medium)
     roof = [LineString([(x, -z) for x, z in run]) for _, run in runs]
     ends = end_heights(scene, cut, inner, outer, medium)
+    if shell.highest is not None:
+        ends += highest_height(scene, cut, shell.highest, outer, medium)
     full = [*taken, *_lines([*dims, *ends]), *_boxes(ends, medium)]
     full += [shapely.box(a, -roof_over(runs, a, b, lid), b, SLAB_MM) for a, b, _ in walls]
     dims += stuck_marks(scene, seen, full, roof, lid, bounds, medium)
@@ -189,6 +198,8 @@ class Shell:
     runs: Sequence[tuple[Above, list[Point]]]
     floor: Sequence[Point]
     columns: Sequence[CutColumn]
+    highest: Point | None
+    """Where the ceiling is highest, and how high, where neither end tells of that."""
 
     @property
     def outer(self) -> tuple[float, float]:
@@ -208,12 +219,14 @@ class Shell:
 def shell_of(scene: Scene, cut: Cut) -> Shell:
     """Cut the room."""
     inner = cut.spans(scene.room.free)
+    runs = list(hung(scene, cut, scene.room.training))
     return Shell(
         inner,
         list(walls_cut(scene, cut)),
-        list(hung(scene, cut, scene.room.training)),
+        runs,
         floor_line(scene, cut, inner[0][0], inner[-1][1]),
         columns_cut(scene, cut),
+        highest(scene, cut, inner, runs),
     )
 
 
@@ -222,8 +235,9 @@ def section_bounds(shell: Shell, medium: Medium) -> tuple[float, float, float, f
     (x0, x1), em = shell.outer, medium.em_mm
     low = min(z for _, z in shell.floor)
     _, line = length_chains(shell.inner, shell.columns, medium)
+    left = em * HIGHEST_EM if shell.highest is not None else 0.0
     beside, foot = em * 3.4, max(line - em * 0.6, SLAB_MM - low + em * 3.9)
-    return x0 - beside, -shell.lid - em * 1.2, x1 + beside, foot
+    return x0 - beside - left, -shell.lid - em * 1.2, x1 + beside, foot
 
 
 def _ground(
