@@ -38,11 +38,21 @@ def may_be_another(scene: Scene, placed: Placed) -> bool:
 
 def is_to_get_at(scene: Scene, snag: Snag) -> bool:
     """Return whether a finding is of room to get at a piece: nobody moves or lands there."""
+    return _kind_of_room(scene, snag) == "access"
+
+
+def is_of_bodies(scene: Scene, snag: Snag) -> bool:
+    """Return whether a finding is of room in which somebody moves, or lands who falls."""
+    return _kind_of_room(scene, snag) in ("body", "fall-off")
+
+
+def _kind_of_room(scene: Scene, snag: Snag) -> str | None:
+    """Return what kind of room a finding is of; None for what is not of a working space."""
     owner = scene.placed.get(snag.pieces[0]) if snag.pieces else None
     if owner is None or snag.space is None:
-        return False
+        return None
     kinds = {space.key: space.kind for space in owner.kit.spaces}
-    return kinds.get(snag.space) == "access"
+    return kinds.get(snag.space)
 
 
 def lies_about(scene: Scene, snag: Snag) -> bool:

@@ -27,7 +27,7 @@ from app.arrange.shifts import (
     within,
 )
 from app.arrange.speakers import Speakers
-from app.arrange.trial import Effect, Trials
+from app.arrange.trial import WORTH_MOVING_SHARE, Effect, Trials
 from app.budget import Budget
 from app.checks.snag import Snag
 from app.model.kit import Pose
@@ -144,11 +144,11 @@ class ShiftSearch:
         root: str,
         best: tuple[float, float, Effect] | None = None,
     ) -> tuple[float, float, Effect] | None:
-        """Find a shift by what a working space lacks, or by half of that, along the walls.
+        """Find a shift by what a working space lacks, or by some of that, along the walls.
 
         The grid of other shifts is coarse, and nobody moves a thing by more than it lacks. Too
-        little on one side is shared between two where the other side can spare half of it. `best`
-        is what else helps: it stays where neither is better.
+        little on one side is given what the other side can spare. `best` is what else helps: it
+        stays where none of these is better.
         """
         wanted = snag.required if snag.need is None else snag.need
         if snag.space is None or snag.measured is None or wanted is None:
@@ -162,6 +162,31 @@ class ShiftSearch:
             found = self._first_of(far * ray[np.newaxis], put, snag, root)
             if found is not None and (best is None or found[-1].rank < best[-1].rank):
                 best = found
+        if best is None and snag.severity != "stop":
+            least = math.ceil(wanted * WORTH_MOVING_SHARE / step - ROUNDING) * step
+            for ray in rays[:STRAIGHT]:
+                best = best or self._as_far_as_it_helps((least, half), ray, put, snag, root)
+        return best
+
+    def _as_far_as_it_helps(
+        self,
+        between_mm: tuple[float, float],
+        ray: Floats,
+        put: Callable[[float, float], Mapping[str, Pose]],
+        snag: Snag,
+        root: str,
+    ) -> tuple[float, float, Effect] | None:
+        """Return the longest shift along a ray that still costs nothing, None where none does.
+
+        It is looked for between what is worth a move and what is known to go too far.
+        """
+        step = step_mm(self.scene)
+        low, high = (round(far / step) for far in between_mm)
+        best = self._first_of(low * step * ray[np.newaxis], put, snag, root)
+        while best is not None and high - low > 1:
+            middle = (low + high) // 2
+            found = self._first_of(middle * step * ray[np.newaxis], put, snag, root)
+            low, high, best = (low, middle, best) if found is None else (middle, high, found)
         return best
 
     def _trimmed(

@@ -25,6 +25,7 @@ from app.arrange.better import (
     weights,
 )
 from app.arrange.effort import FULL, QUICK, work_of
+from app.arrange.sense import is_of_bodies, is_to_get_at
 from app.budget import Budget
 from app.checks.run import each_outright, run, run_places
 from app.checks.snag import Snag
@@ -39,6 +40,8 @@ PRICE_AT_MOST = 0.5
 won."""
 WORTH_SAYING_SHARE = 0.02
 """What a finding must lose of its share to be worth a change that does not clear it."""
+WORTH_MOVING_SHARE = 0.1
+"""The same of a working space: a machine is pushed for no less than a tenth of what is wanted."""
 
 
 Rank = tuple[float, ...]
@@ -100,12 +103,6 @@ def _any(_: Rank) -> bool:
 def _is_of_places(snag: Snag) -> bool:
     """Return whether the checks of places alone speak of a finding."""
     return snag.space is not None or snag.meets in _OF_PLACES
-
-
-def _is_of_another_side(one: Snag, other: Snag) -> bool:
-    """Return whether two working spaces are of one piece and want as much."""
-    owner = one.pieces[:1] == other.pieces[:1]
-    return owner and None not in (one.space, other.space) and one.need == other.need
 
 
 @dataclass(frozen=True, slots=True)
@@ -240,8 +237,14 @@ class Trials:
         return worse
 
     def _is_too_dear(self, worse: tuple[Snag, ...], snag: Snag) -> bool:
-        """Return whether too much got worse, or as much as what is won."""
+        """Return whether too much got worse, or as much as what is won.
+
+        Or anything at all of where somebody moves or falls, for room to get at a thing: a plug is
+        reached once, a run-off is there for the day when one is thrown off.
+        """
         gained = weight_of(snag)
+        if is_to_get_at(self.scene, snag) and any(is_of_bodies(self.scene, one) for one in worse):
+            return True
         alike = sum(one.share for one in map(weight_of, worse) if one.severity == gained.severity)
         # a gap on one side for as much of one on the other is no way out
         return len(worse) > TRADES_AT_MOST or alike > PRICE_AT_MOST * gained.share
@@ -259,11 +262,10 @@ class Trials:
         if not weight_of(snag).exceeds(rest) or self._is_too_dear(worse, snag):
             return None
         if rest.severity == weight_of(snag).severity:
-            # some of it is gone: that is worth no more than as much on another side of the same
+            # some of it is gone: that is worth no gap elsewhere, on another side of it neither
             lost = weight_of(snag).share - rest.share
-            price = sum(weight_of(one).share for one in worse)
-            shared = all(_is_of_another_side(one, snag) for one in worse)
-            if lost < WORTH_SAYING_SHARE or not shared or price > lost - ALIKE_SHARE:
+            worth = WORTH_SAYING_SHARE if snag.space is None else WORTH_MOVING_SHARE
+            if lost < worth - ALIKE_SHARE or worse:
                 return None
         # of notes those alone that a way out is looked for
         left_over = (one for one in after if one.severity != "note" or one.lacks == "kit")

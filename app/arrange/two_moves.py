@@ -1,6 +1,7 @@
 """Ways out by two moves: what is in the way goes first, then the thing that needs the room.
 
-They are sought for stops that no single change helps with: each takes a search of its own.
+They are sought for stops that no single change helps with, and for cares whose room a thing takes:
+each takes a search of its own, so for a care fewer are tried, and none that costs anything.
 """
 
 from __future__ import annotations
@@ -27,6 +28,8 @@ OTHERS_AT_MOST = 4
 is in it."""
 PLACES_AT_MOST = 3
 """Places of the thing itself that are tried with each of them, the nearest first."""
+OF_A_CARE_AT_MOST = 2
+"""Stations, and places of the thing itself with each, that are tried for a care."""
 LOOKED_AT_AT_MOST = 40
 """Places that are looked at for whether anybody would put it there."""
 APART_MM = 200.0
@@ -39,13 +42,18 @@ def two_moves(mover: Mover, snag: Snag) -> Iterator[Move]:
     if not hangs_on_place(snag):
         return
     for root in mover.roots(snag):
-        for other in _near(mover, root):
+        for other in _near(mover, root)[: _at_most(snag, OTHERS_AT_MOST)]:
             for dx, dy in _places(mover, snag, root, other):
                 if mover.budget.over:
                     return
                 move = _both(mover, snag, (root, dx, dy), other)
-                if move is not None:
+                if move is not None and (snag.severity == "stop" or move.effect.is_free):
                     yield move
+
+
+def _at_most(snag: Snag, of_a_stop: int) -> int:
+    """Return how many are tried for a finding."""
+    return of_a_stop if snag.severity == "stop" else OF_A_CARE_AT_MOST
 
 
 def _near(mover: Mover, root: str) -> list[str]:
@@ -71,7 +79,7 @@ def _places(mover: Mover, snag: Snag, root: str, other: str) -> list[tuple[float
     found: list[tuple[float, float]] = []
     for level in LEVELS:
         for dx, dy in mover.guide.shifts(way, level, rays, every)[:LOOKED_AT_AT_MOST].tolist():
-            if len(found) >= PLACES_AT_MOST:
+            if len(found) >= _at_most(snag, PLACES_AT_MOST):
                 return found
             if any(math.dist((dx, dy), there) < APART_MM for there in found):
                 continue
@@ -88,7 +96,7 @@ def _both(mover: Mover, snag: Snag, first: tuple[str, float, float], other: str)
     if not mover.budget.allows(work_of(there, FULL)):
         return None
     after = run(there, weighed=True)
-    in_the_way = _new_stop(scene, mover.before, after, other)
+    in_the_way = _new_for(scene, mover.before, after, other, snag)
     if in_the_way is None:
         return None
     away = mover.next(there, after).shift_of(other, in_the_way)
@@ -109,16 +117,17 @@ def _both(mover: Mover, snag: Snag, first: tuple[str, float, float], other: str)
     return Move(words, poses, math.hypot(dx, dy) + away.distance_mm, effect)
 
 
-def _new_stop(
-    scene: Scene, before: tuple[Snag, ...], after: tuple[Snag, ...], other: str
+def _new_for(
+    scene: Scene, before: tuple[Snag, ...], after: tuple[Snag, ...], other: str, snag: Snag
 ) -> Snag | None:
-    """Return the first stop that is new and names a station."""
-    known = {snag.key for snag in before if snag.severity == "stop"}
+    """Return the first finding that is new, as grave as the one to mend, and names a station."""
+    grave = ("stop",) if snag.severity == "stop" else ("stop", "care")
+    known = {one.key for one in before if one.severity in grave}
     return next(
         (
             one
             for one in after
-            if one.severity == "stop"
+            if one.severity in grave
             and one.key not in known
             and hangs_on_place(one)
             and any(scene.placed[piece].root == other for piece in one.pieces)

@@ -59,8 +59,7 @@ class Remedy:
     """What mends a snag: in words, and as commands that are carried out as they stand.
 
     `gives_up` tells that it mends by doing without what was wanted, `clears` that nothing is left
-    of the finding. `moved` are the stations that it moves, `plain` is
-    the sentence without what is left and what gets worse.
+    of the finding. `moved` are the stations that it moves, `plain` is the sentence without price.
     """
 
     sentence: str
@@ -180,22 +179,23 @@ class Search:
                 self.kinds.append(name)
             if self._best is not None and (self._best[2].is_free or self._is_good_enough()):
                 break
-        if self.snag.severity == "stop" and self._leaves_a_stop():
+        # of cares it is asked for those of room: each takes a search of its own
+        if (self.snag.severity == "stop" or self.snag.space) and self._leaves_as_grave():
             self._try_two_moves()
-        if self._best is not None:
-            self.effect = self._best[2]
-            return self._best[1]
-        return self._last_resort()
+        if self._best is None:
+            return self._last_resort()
+        _, remedy, self.effect = self._best
+        return remedy
 
-    def _leaves_a_stop(self) -> bool:
-        """Return whether no single change helps, or the best of them leaves a stop all the same."""
+    def _leaves_as_grave(self) -> bool:
+        """Return whether no single change helps, or the best of them leaves as grave a finding."""
         return self._best is None or self._best[0][0] >= weight_of(self.snag).severity
 
     def _try_two_moves(self) -> None:
         """Move what is in the way and then the thing itself."""
-        spent, self._kind = self.mover.budget.spent, self._kind + 1
+        spent, kind = self.mover.budget.spent, self._kind + 1
         for rank, remedy, effect in self._moves(two_moves(self.mover, self.snag)):
-            key = (*effect.rank, self._kind, *rank)
+            key = (*effect.rank, kind, *rank)
             if (self._best is None or key < self._best[0]) and self.accept(remedy, effect):
                 self._best = key, remedy, effect
                 if effect.is_free:

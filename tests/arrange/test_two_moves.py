@@ -13,7 +13,7 @@ from app.changes.commands import apply
 from app.checks.run import run
 from app.model.plan import Plan
 from app.scene.build import build_scene
-from tests.builders import make_plan, make_room, place
+from tests.builders import column, make_plan, make_room, place
 
 BEHIND = "room-behind-the-belt|runner|||"
 DEEP, WIDE = 5200, 2000
@@ -68,6 +68,41 @@ def test_either_of_both_moves_alone_would_be_no_help() -> None:
         ]
         alone = run(build_scene(plan.model_copy(update={"pieces": tuple(pieces)})))
         assert [snag for snag in alone if snag.severity == "stop"]
+
+
+SIDE = "room-beside-the-belt-right|runner|||"
+
+
+def beside(stays: bool = False) -> Plan:
+    """Give a belt 300 mm off a chimney breast and 500 off a freezer that has its back to a wall.
+
+    500 are wanted on either side (ASTM F2115-12).
+    """
+    left, deep = 640, 4400
+    right = left + 500 + 850 + 300
+    breast = column([(right, 0), (right + 500, 0), (right + 500, deep), (right, deep)])
+    return make_plan(
+        place("running-machine", left + 500 + 425, 1125, piece_id="runner"),
+        place("chest-freezer", left / 2, 2200, 270, piece_id="freezer", stays=stays),
+        room=make_room(right + 500, deep, 2500, columns=[breast]),
+    )
+
+
+def test_a_care_of_room_is_mended_by_two_moves_where_these_cost_nothing() -> None:
+    plan = beside()
+    remedy = asked(plan).remedies[SIDE]
+    assert remedy.moved == {"runner", "freezer"}
+    assert remedy.clears
+    assert remedy.sentence == remedy.plain
+    assert SIDE in {one.key for one in run(build_scene(plan))}
+    after = run(build_scene(taken(plan, remedy)))
+    assert not [snag for snag in after if snag.severity != "note"]
+
+
+def test_a_care_of_room_beside_what_stays_is_left_as_it_is() -> None:
+    found = asked(beside(stays=True))
+    assert SIDE not in found.remedies
+    assert "another place" in found.tried[SIDE]
 
 
 @pytest.mark.parametrize("plan", [narrow(stays=True), narrow(deep=4000)])
