@@ -163,7 +163,7 @@ class ShiftSearch:
             if found is not None and (best is None or found[-1].rank < best[-1].rank):
                 best = found
         if best is None and snag.severity != "stop":
-            least = math.ceil(wanted * WORTH_MOVING_SHARE / step - ROUNDING) * step
+            least = math.ceil(lacks * WORTH_MOVING_SHARE / step - ROUNDING) * step
             for ray in rays[:STRAIGHT]:
                 best = best or self._as_far_as_it_helps((least, half), ray, put, snag, root)
         return best

@@ -41,7 +41,7 @@ won."""
 WORTH_SAYING_SHARE = 0.02
 """What a finding must lose of its share to be worth a change that does not clear it."""
 WORTH_MOVING_SHARE = 0.1
-"""The same of a working space: a machine is pushed for no less than a tenth of what is wanted."""
+"""Of what a working space lacks the part that is worth pushing a thing for."""
 
 
 Rank = tuple[float, ...]
@@ -264,7 +264,9 @@ class Trials:
         if rest.severity == weight_of(snag).severity:
             # some of it is gone: that is worth no gap elsewhere, on another side of it neither
             lost = weight_of(snag).share - rest.share
-            worth = WORTH_SAYING_SHARE if snag.space is None else WORTH_MOVING_SHARE
+            worth = WORTH_SAYING_SHARE
+            if snag.space is not None:
+                worth = max(worth, WORTH_MOVING_SHARE * weight_of(snag).share)
             if lost < worth - ALIKE_SHARE or worse:
                 return None
         # of notes those alone that a way out is looked for
