@@ -130,6 +130,15 @@ def format_short(length_mm: float, units: Units = "metric") -> str:
     return write_feet(length_mm) if units == "feet" else str(round(length_mm))
 
 
+def told_mm(length_mm: float, units: Units) -> float:
+    """Return a length of which sums are told: metric to the mm, so that they add up as printed.
+
+    In feet it stays as it is: rounded first, words would tell it a sixteenth of an inch otherwise
+    than where it is told by itself.
+    """
+    return length_mm if units == "feet" else round(length_mm)
+
+
 def lengths_between(stops_mm: Sequence[float], units: Units) -> list[str]:
     """Write the lengths of a chain from stop to stop as ``format_short``.
 

@@ -16,6 +16,7 @@ from app.units import (
     format_short,
     lengths_between,
     parse_length_mm,
+    told_mm,
 )
 
 METRIC = [
@@ -204,6 +205,13 @@ def test_each_length_of_a_chain_is_rounded_by_itself(parts: list[float], units: 
 
 def _marked(words: str, units: Units) -> str:
     return words if units == "feet" else f"{words} mm"
+
+
+def test_what_is_summed_is_a_whole_millimetre_in_metric_and_exact_in_feet() -> None:
+    # by hand: 2294.6 mm are 90.339 in, 7 ft 6 5/16; 2295 are 90.354, 7 ft 6 3/8
+    assert told_mm(2294.6, "metric") == 2295
+    assert format_short(told_mm(2294.6, "feet"), "feet") == "7' 6 5/16\""
+    assert format_short(told_mm(2294.6, "metric"), "feet") == "7' 6 3/8\""
 
 
 def test_lengths_of_a_chain_that_are_alike_are_told_alike() -> None:

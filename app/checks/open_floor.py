@@ -32,7 +32,7 @@ from app.scene.room import ROOMS_BYTES, RoomShape, room_bytes
 from app.scene.shapes import turned
 from app.scene.swept import Held, area_size_mm, held_anywhere, parts
 from app.scene.tolerance import TOLERANCE_MM, falls_short
-from app.units import QUARTER_TURN_DEG, Units
+from app.units import QUARTER_TURN_DEG, Units, told_mm
 from app.wording import Phrase, joined, lower, phrase
 
 PLACES_A_SIDE = 7
@@ -145,6 +145,7 @@ def line(scene: Scene, person: Person, row: Movement) -> CardLine:
     floor, held = open_floor(scene, row.key), held_anywhere(scene, row.key)
     asked = open_demand(scene, person, row.key, floor.held_mm)
     least, need = asked.least_mm, asked.need_mm
+    told = partial(told_mm, units=scene.plan.units)
     everywhere = True
     clear: float | None = None
     verdict: Answer = "does-not"
@@ -158,8 +159,8 @@ def line(scene: Scene, person: Person, row: Movement) -> CardLine:
         hits, tight = falls_short(clear, least), falls_short(clear, need)
         verdict = "does-not" if hits else "tight" if tight else "fits"
         everywhere = not falls_short(worst, need if verdict == "fits" else least)
-        # to the mm, as they are printed: what is left out and what is said then add up
-        sentence = _sentence(verdict, round(clear), round(least), round(need))
+        # as they are printed: what is left out and what is said then add up
+        sentence = _sentence(verdict, told(clear), told(least), told(need))
         bare = partial(_bare_mm, scene, row.key)
         if verdict != "fits" and fits_today(scene, bare, least if hits else need):
             sentence = phrase("{}; {}", sentence, TODAY)
@@ -175,9 +176,9 @@ def line(scene: Scene, person: Person, row: Movement) -> CardLine:
         row.pattern,
         verdict,
         everywhere,
-        None if clear is None else round(clear),
-        round(least),
-        round(need),
+        None if clear is None else told(clear),
+        told(least),
+        told(need),
         sentence,
         short,
         lowest,
@@ -241,7 +242,7 @@ def _with_its_terms(scene: Scene, row: Movement, sentence: Phrase, placed: bool)
     return sentence
 
 
-def _sentence(verdict: Answer, clear: int, least: int, need: int) -> Phrase:
+def _sentence(verdict: Answer, clear: float, least: float, need: float) -> Phrase:
     if verdict == "does-not":
         words = "{:mm} too low: {:bare} of the {:mm} needed"
         return phrase(words, max(least - clear, 1), clear, least)
@@ -378,9 +379,9 @@ def wanted_without_kit(scene: Scene, served: frozenset[str]) -> Iterator[Snag]:
                 names=(card_line.name, person_name(person, scene.plan.units)),
                 person=person.id,
                 movement=wish.movement,
-                measured=card_line.clear_mm,
-                required=card_line.least_mm,
-                need=card_line.need_mm,
+                measured=None if card_line.clear_mm is None else round(card_line.clear_mm),
+                required=round(card_line.least_mm),
+                need=round(card_line.need_mm),
                 where=None if best is None else (float(best[0]), float(best[1])),
                 source_keys=card_line.demand.source_keys,
                 working=tuple((term.label, round(term.mm, 1)) for term in terms),

@@ -288,7 +288,7 @@ def _named(
     over = too_high(scene)
     for placed in scene.order:
         if placed.piece.id in over and len(over) <= MOST_NAMED:
-            missing = format_length(round(missing_mm(placed, over[placed.piece.id])), units)
+            missing = format_length(missing_mm(placed, over[placed.piece.id]), units)
             words[placed.piece.id] = placed.name, LOUD, f"{missing} too high"
         elif len(scene.order) <= MOST_NAMED:
             words[placed.piece.id] = placed.name, NAME, ""
@@ -303,7 +303,7 @@ def _named(
     for figure in figures:
         owner = person_owner(figure)
         if figure.too_high_mm:
-            missing = format_length(round(figure.too_high_mm), units)
+            missing = format_length(figure.too_high_mm, units)
             # beside whoever has the head free the room is named, not the head
             tail = f"{missing} too high"
             if meets_at(figure.bay) is not None:

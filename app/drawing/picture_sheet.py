@@ -115,7 +115,7 @@ def picture_words(drawn: Picture) -> tuple[str, ...]:
         bay = figure.bay
         name = movements()[bay.movement.key].name
         if figure.too_high_mm:
-            high = format_length(round(figure.too_high_mm), units)
+            high = format_length(figure.too_high_mm, units)
             where = "what is too high in red"
             if meets_at(bay) is not None:
                 # the head is free in the middle of the movement: red is the place where it is not
@@ -131,7 +131,7 @@ def picture_words(drawn: Picture) -> tuple[str, ...]:
     over = too_high(drawn.scene)
     for placed in drawn.scene.order:
         if placed.piece.id in over:
-            high = format_length(round(missing_mm(placed, over[placed.piece.id])), units)
+            high = format_length(missing_mm(placed, over[placed.piece.id]), units)
             words.append(f"{placed.name}: {high} higher than the room there, in red")
         if placed.kit.bar is None and any(one.uses_instead(placed) for one in drawn.figures):
             words.append(f"{placed.name} pulled out of the way, not drawn")

@@ -11,9 +11,12 @@ from app.checks.open_floor import (
     wanted_without_kit,
 )
 from app.library.movements import movements
+from app.model.base import json_of
 from app.model.kit import Piece
+from app.model.plan import Plan
 from app.model.room import Joists, LowThing, Plane, Room
 from app.scene.build import Scene, build_scene
+from app.units import format_short
 from tests.builders import found, make_person, make_plan, make_room, place, rectangle, turned_plan
 
 
@@ -257,3 +260,25 @@ def test_what_is_held_is_the_same_where_there_is_no_room_for_it(movement: str) -
     assert len(large.at)
     assert len(small.at) == len(small.over_mm) == 0
     assert small.held_mm == large.held_mm
+
+
+@pytest.mark.parametrize("stature", [1731.0, 1800.0, 1863.5])
+def test_in_feet_a_card_tells_what_a_sheet_tells_and_metric_sums_add_up(stature: float) -> None:
+    plan = make_plan(
+        room=make_room(6000, 6000, 2543.24, covering=20), people=[make_person(stature)]
+    )
+    for units in ("feet", "metric"):
+        scene = build_scene(Plan.model_validate({**json_of(plan), "units": units}))
+        (one,) = card(scene)
+        for line in one.lines:
+            # sections and walls tell these as they are: never rounded twice
+            exact = line.demand.least_mm, line.demand.need_mm
+            told = line.least_mm, line.need_mm
+            assert [format_short(mm, units) for mm in told] == [
+                format_short(mm, units) for mm in exact
+            ]
+            asked = told[0] if line.verdict == "does-not" else told[1]
+            assert format_short(asked, units) in line.sentence
+            if units == "metric" and line.clear_mm is not None:
+                by = round(abs(line.clear_mm - asked))
+                assert f" {by} mm " in f" {line.sentence}", line.sentence

@@ -132,7 +132,7 @@ def shorter(gaps: Sequence[Gap], bounds: Bounds, medium: Medium) -> Bounds:
 
 def gap_words(gaps: Sequence[Gap], named: str, units: Units) -> str:
     """Say what of a section is left out."""
-    each = " and ".join(format_short(round(gap.end - gap.start), units) for gap in gaps)
+    each = " and ".join(format_short(gap.end - gap.start, units) for gap in gaps)
     return f"{named}: where nothing stands, {each} are left out between break lines."
 
 
