@@ -37,9 +37,10 @@ from app.arrange.swaps import (
 )
 from app.arrange.trial import Effect, Rank, with_its_price
 from app.arrange.turns import at_other_walls, swapped, turned
+from app.arrange.two_changes import two_changes
 from app.arrange.two_moves import two_moves
 from app.budget import Budget
-from app.changes.commands import SAYS_LIMIT, Command, apply, moves
+from app.changes.commands import SAYS_LIMIT, Command, moves
 from app.changes.difference import difference
 from app.checks.run import run
 from app.checks.snag import Snag
@@ -228,7 +229,7 @@ class Search:
             yield "smaller plates", self._judged(smaller_plates, easing=True)
         yield "another height of it", self._judged(for_headroom)
         if snag.lacks == "hooks":
-            yield "a rest and a move", self._laid_and_moved()
+            yield "a rest and a move", self._both(proposals)
             yield "the floor", self._judged(on_the_floor)
             return
         yield "getting what is missing", self._judged(partial(to_get, budget=mover.budget))
@@ -275,6 +276,8 @@ class Search:
             yield "a smaller size", self._clearing(for_floor)
         if snag.space is not None:
             yield "putting away", self._judged(put_away)
+        if snag.meets == "height" and not self._moves_away():
+            yield "two changes", self._both(for_headroom)
         yield "another movement", self._judged(self._done_otherwise)
 
     def _done_otherwise(self, scene: Scene, snag: Snag) -> Iterator[Proposal]:
@@ -352,34 +355,22 @@ class Search:
             )
             yield (move.distance_mm,), remedy, move.effect
 
-    def _laid_and_moved(self) -> Iterator[tuple[tuple[float, ...], Remedy, Effect]]:
-        """Lay a bar on a rack that must be moved for it, as one step: its ends need room."""
-        mover, scene = self.mover, self.mover.scene
-        for sentence, command in proposals(scene, self.snag):
-            laid = build_scene(apply(scene.plan, command))
-            if not mover.budget.allows(work_of(laid, FULL)):
-                return
-            after = run(laid)
-            known = {other.key for other in mover.before}
-            new = [one for one in after if one.severity == "stop" and one.key not in known]
-            if not new or not hangs_on_place(new[0]):
+    def _both(self, kind: Kind) -> Iterator[tuple[tuple[float, ...], Remedy, Effect]]:
+        """Judge two changes as one step, the first of a kind: the second makes room for it."""
+        scene = self.mover.scene
+        for number, both in enumerate(two_changes(self.mover, self.snag, kind)):
+            effect = self.mover.trials.effect(build_scene(both.plan), self.snag)
+            if effect is None or (self.snag.severity != "stop" and not effect.is_free):
                 continue
-            move = mover.next(laid, after).shift(new[0])
-            if move is None:
-                continue
-            moved = apply(laid.plan, moves(laid.plan, move.poses))
-            effect = mover.trials.effect(build_scene(moved), self.snag)
-            if effect is None:
-                continue
-            plain = f"{sentence} {move.sentence}"
-            both = with_its_price(plain, effect, scene.plan.units)
-            whole = difference(scene.plan, moved, "mend", both[:SAYS_LIMIT])
+            priced = with_its_price(both.sentence, effect, scene.plan.units)
+            whole = difference(scene.plan, both.plan, "mend", priced[:SAYS_LIMIT])
             if whole is not None:
-                roots = frozenset(scene.placed[piece].root for piece in move.poses)
-                remedy = Remedy(
-                    both, (whole,), clears=effect.left is None, moved=roots, plain=plain
+                clears = effect.left is None
+                yield (
+                    (float(number),),
+                    Remedy(priced, (whole,), clears=clears, moved=both.moved, plain=both.sentence),
+                    effect,
                 )
-                yield (0.0,), remedy, effect
 
     def _last_resort(self) -> Remedy | None:
         """Return what is left when nothing helps with a stop: doing without."""
