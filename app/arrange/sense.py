@@ -13,7 +13,6 @@ from app.checks.snag import Snag
 from app.model.plan import owned_pieces
 from app.scene.build import Placed, Scene
 from app.scene.shapes import turn
-from app.wording import in_a_row, lower
 
 NEAR_A_WALL_MM = 250
 """A back no farther off than this stands at its wall: nobody walks through there, and what keeps
@@ -138,19 +137,3 @@ def _hangs_already(scene: Scene, placed: Placed) -> bool:
     """Return whether a piece is owned and fixed: it is where it is."""
     fixed = placed.piece.bolted or placed.kit.fixing in ("wall", "wall-and-floor", "ceiling")
     return fixed and placed.piece.id in scene.memo(("owned",), lambda: owned_pieces(scene.plan))
-
-
-def nothing_mends(scene: Scene, snag: Snag) -> str:
-    """Say that no change mends a finding, and what would have to be moved that stays or is pinned.
-
-    Where mains, gas and water are shut off nobody moves anything.
-    """
-    there = [scene.placed[piece] for piece in snag.pieces if piece in scene.placed]
-    held = [
-        f"the {lower(placed.name)} {'stays' if placed.piece.stays else 'is pinned'}"
-        for placed in there
-        if (placed.piece.stays or placed.piece.pinned) and placed.kit.key not in SHUT_OFFS
-    ]
-    if not held or not snag.hangs_on_place:
-        return "No change of the plan mends this."
-    return f"No change of the plan mends this while {in_a_row(held)} where it is."

@@ -307,9 +307,17 @@ class Trials:
         """
         if effect.scene is None:
             return not self.clears_too(effect, snag)
-        after = run(effect.scene, weighed=True)
-        rest = self._rest(self._left(after, snag), self._near(after, snag))
-        return rest.severity > CARE
+        return self._rest_after(effect.scene, snag).severity > CARE
+
+    def eases(self, effect: Effect, snag: Snag) -> bool:
+        """Return whether a change that was judged for one finding makes another one milder."""
+        if effect.scene is None:
+            return self.clears_too(effect, snag)
+        return weight_of(snag).exceeds(self._rest_after(effect.scene, snag))
+
+    def _rest_after(self, changed: Scene, snag: Snag) -> Weight:
+        after = run(changed, weighed=True)
+        return self._rest(self._left(after, snag), self._near(after, snag))
 
 
 def with_its_price(sentence: str, effect: Effect, units: Units) -> str:

@@ -13,15 +13,16 @@ from functools import partial
 
 from app.arrange.better import CARE, EASED_SHARE, is_a_trifle, weight_of
 from app.arrange.brought_in import sockets_there, that_pass
-from app.arrange.buying import to_get, what_to_get
+from app.arrange.buying import to_get
 from app.arrange.eased_loads import less_weight, other_supply
 from app.arrange.effort import FULL, NUDGE_MM, WAYS_OUT_STEPS, work_of
 from app.arrange.elsewhere import or_elsewhere
+from app.arrange.left_open import left_open
 from app.arrange.moved_first import MovedFirst
 from app.arrange.moves import Move, Mover, hangs_on_place
 from app.arrange.on_its_feet import held_down, on_hooks_instead, on_the_floor, standing_instead
 from app.arrange.proposed import proposed
-from app.arrange.sense import lies_about, nothing_mends
+from app.arrange.sense import lies_about
 from app.arrange.sizes import doors_otherwise, for_floor, for_headroom, for_height, shorter_bars
 from app.arrange.swaps import (
     Proposal,
@@ -107,6 +108,7 @@ def ways_out(scene: Scene, snags: Iterable[Snag], budget: Budget | None = None) 
     offered: dict[str, Remedy] = {}
     tried: dict[str, str] = {}
     effects: list[tuple[Snag, Effect]] = []
+    nothing: list[tuple[Snag, list[str]]] = []
     for snag in snags:
         by = next(
             (
@@ -134,13 +136,13 @@ def ways_out(scene: Scene, snags: Iterable[Snag], budget: Budget | None = None) 
         elif budget.over:
             budget.leave_out(snag.key)
             tried[snag.key] = NOT_ALL_TRIED
-        elif search.kinds:
-            nothing = f"Nothing tried here helps: {', '.join(search.kinds)}."
-            tried[snag.key] = what_to_get(scene, snag) or nothing
         else:
-            tried[snag.key] = nothing_mends(scene, snag)
+            nothing.append((snag, search.kinds))
         if remedy is not None and search.effect is not None:
             effects.append((snag, search.effect))
+    # a way out that was found later may help with it all the same
+    for snag, kinds in nothing:
+        tried[snag.key] = left_open(mover.trials, snag, kinds, effects)
     return WaysOut(offered, tried)
 
 

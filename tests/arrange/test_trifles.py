@@ -107,4 +107,4 @@ def test_what_stays_is_named_where_nothing_else_would_mend(held: str, words: str
         (stop,) = (s for s in run(scene) if s.severity == "stop" and "tap" in s.pieces[:1])
         assert (stop.key in found.remedies) == (end is None)
         if end is not None:
-            assert found.tried[stop.key] == f"No change of the plan mends this{end}"
+            assert found.tried[stop.key] == f"No move of kit was found that mends this{end}"
