@@ -12,7 +12,7 @@ from itertools import pairwise
 
 from app.drawing.face import printed
 from app.drawing.ink import SMALL_MM, size_of
-from app.drawing.lettering import shorten, width_of
+from app.drawing.lettering import shorten, width_of, wrap
 from app.drawing.paper import (
     BINDING_MM,
     BLOCK_MM,
@@ -37,6 +37,8 @@ WORDS_ALONE_MM = 80.0
 """A column on a sheet of words is at least so wide, with the pad round its words."""
 GUTTER_MM = 6.0
 """What is free between two columns of words."""
+_TITLE = "Title"
+"""What its field is called."""
 _ZONE_MM = 50.0
 _TICK_MM, _ZONE_OFF_MM = 4.0, 4.5
 """How long the ticks between zones are, and how far off the frame their letters stand."""
@@ -44,6 +46,9 @@ _SMALLEST_MM = 300.0
 """Papers no longer than this are A4 and its like, where zones stand on two sides (ISO 5457)."""
 _CENTRING_MM = 5.0
 """How far the centring marks run into the drawing from the frame."""
+_LABEL_FOOT_MM, _OFF_LABEL_MM = 3.3, 1.8
+"""Where the names of fields stand under their upper edge, and what is free beside them where a long
+value begins there."""
 _OVER_RULE_MM = 1.4
 """What a value stands over the rule under it: its tails keep clear of the rule."""
 _LETTERS = "ABCDEFGHJKLMNPQRSTUVWXYZ"
@@ -104,7 +109,7 @@ class TitleBlock:
         every = [one.words for one in (self, *others)]
         names = list(dict.fromkeys(one.name for one in every))
         name = ", ".join(names)
-        if width_of(name, SMALL_MM) > _NAME_MM:
+        if width_of(_two_lines(_TITLE, name, _NAME_MM)[1], SMALL_MM) > _NAME_MM:
             name = f"Words of {len(names)} sheets"
         # what follows has the letters of the plan once: the field holds some ten signs
         first, *rest = dict.fromkeys(one.ident for one in every)
@@ -178,7 +183,7 @@ def title_block(words: TitleWords, frame: Box, number: str) -> Group:
     items += [Line((x, at), (right, at), "rule") for at in rows[1:3]]
     cells = (
         (
-            (0, 74, "Plan", words.plan, "value"), (74, 76, "Title", words.name, "title"),
+            (0, 74, "Plan", words.plan, "value"), (74, 76, _TITLE, words.name, "title"),
             (150, 30, "Sheet", number, "value-strong"),
         ),
         (
@@ -205,13 +210,31 @@ def title_block(words: TitleWords, frame: Box, number: str) -> Group:
 def _field(
     x: float, top: float, room: float, high: float, name: str, value: str, ink: str
 ) -> list[Item]:
-    """Letter one field: its name, under it its value, smaller where it is long."""
-    items: list[Item] = [Text((x, top + 3.3), name, "label", "start")]
+    """Letter one field: its name, under it its value; a long one smaller, and from beside it on."""
+    items: list[Item] = [Text((x, top + _LABEL_FOOT_MM), name, "label", "start")]
     bold = ink != "value"
     foot = top + high - _OVER_RULE_MM
     if width_of(value, size_of(ink), bold=bold) <= room:
         return [*items, Text((x, foot), value, ink, "start")]
-    return [*items, Text((x, foot), shorten(value, SMALL_MM, room), "value", "start")]
+    first, second = _two_lines(name, value, room)
+    if first:
+        at = x + _beside_label_mm(name), top + _LABEL_FOOT_MM
+        items.append(Text(at, first, "value", "start"))
+    return [*items, Text((x, foot), shorten(second, SMALL_MM, room), "value", "start")]
+
+
+def _two_lines(name: str, value: str, room: float) -> tuple[str, str]:
+    """Return what of a value stands beside the name of its field, and all the rest."""
+    words = " ".join(value.split())
+    if width_of(words, SMALL_MM) <= room:
+        return "", words
+    first = wrap(words, SMALL_MM, room - _beside_label_mm(name))[0]
+    return first, words[len(first) :].strip()
+
+
+def _beside_label_mm(name: str) -> float:
+    """Return how far from the name of a field what stands beside it begins."""
+    return width_of(name, size_of("label")) + _OFF_LABEL_MM
 
 
 def strip_items(strip: Box, scale: int, paper: str, units: Units) -> tuple[Item, ...]:
