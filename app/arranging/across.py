@@ -14,6 +14,7 @@ from shapely.geometry.base import BaseGeometry
 
 from app.arranging.layout import Layout
 from app.arranging.standing import is_floor
+from app.scene.routes_stands import stands
 from app.scene.tolerance import TOLERANCE_MM
 
 Floats = NDArray[np.float64]
@@ -23,6 +24,11 @@ shoes each time or trains in what they brought in."""
 LEFT_BEHIND_A_PIECE = 0.75
 """What is left of it where something stands between the door and the open floor: one walks round
 it with all that one carries."""
+LEFT_IN_A_DOOR = 0.5
+"""What is left of it where something stands in the mouth of a door, or whoever uses it does: as
+where a mat lies there, for one comes in with both hands full."""
+BODY_DEEP_MM = 450
+"""How deep a person stands before a thing."""
 EDGE_MM = 200
 """How far one treads on a mat without walking over it: a foot. Without it layouts that were made by
 hand with care were struck out for the end of a mat before a rack."""
@@ -34,6 +40,7 @@ def straight_in(layout: Layout) -> float:
     """Return 1 where one comes in straight to the open floor and to all else beside the mats."""
     trodden = 1.0 if lies_in_a_door(layout) else over_mats(layout)
     left = 1 - (1 - LEFT_OVER_A_MAT) * trodden
+    left *= LEFT_IN_A_DOOR if taken_up(layout) else 1.0
     return left * (LEFT_BEHIND_A_PIECE if stands_between(layout) else 1.0)
 
 
@@ -41,6 +48,26 @@ def lies_in_a_door(layout: Layout) -> bool:
     """Return whether a mat lies where a door swings or where one sets foot first inside it."""
     swept = layout.swept
     return any(is_floor(p) and swept.intersects(p.footprint) for p in layout.scene.order)
+
+
+def taken_up(layout: Layout) -> bool:
+    """Return whether a door for people is taken up: something stands in its mouth, or its user.
+
+    The mouth is as deep as the door is wide, and all it swings over. Whoever uses a thing stands
+    half a body before it: there the door opens into their back. What stays is how it is.
+    """
+    mouths = layout.mouths
+    if mouths.is_empty:
+        return False
+    scene = layout.scene
+    things = [p.footprint for p in layout.standing.on_floor if not p.piece.stays]
+    used = [
+        shapely.multipoints(one.points)
+        for one in stands(scene)
+        if not (scene.order[one.number].piece.stays or is_floor(scene.order[one.number]))
+    ]
+    here = shapely.distance(layout.swept, np.array(used, dtype=object)) < BODY_DEEP_MM / 2
+    return bool(shapely.intersects(mouths, np.array(things, dtype=object)).any() or here.any())
 
 
 def stands_between(layout: Layout) -> bool:
@@ -86,6 +113,19 @@ def leads_to_the_floor(layout: Layout) -> bool:
     half = layout.body_mm / 2
     middle = np.array([shapely.Point(layout.floor.middle)])
     return bool(_reached(layout.walked_on, _inside(layout, half), middle, 0.0, half)[0])
+
+
+def gets_to_all(layout: Layout) -> float:
+    """Return the share of the stations to whose places of use a body comes from the door.
+
+    A measured way narrower than a body is worth nothing; this is what of it costs little to ask.
+    """
+    every = [one.points for one in stands(layout.scene)]
+    if layout.way_in is None or not every:
+        return 1.0
+    half = layout.body_mm / 2
+    places = np.array([shapely.multipoints(points) for points in every], dtype=object)
+    return float(_reached(layout.walked_on, _inside(layout, half), places, half, half).mean())
 
 
 def _inside(layout: Layout, half: float) -> Floats:

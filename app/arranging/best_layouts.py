@@ -2,18 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from itertools import combinations
 
-from shapely import LineString
+import numpy as np
+from shapely import LineString, get_coordinates
 
-from app.arranging.open_floor import OpenFloor
+from app.arranging.open_floor import OpenFloor, base_angle_deg
 from app.arranging.standing import is_floor
 from app.checks.together import together, trained_at
 from app.model.kit import Pose
 from app.scene.build import Scene
-from app.scene.shapes import turn
+from app.scene.shapes import turn, turned_points
 
 BEHIND_SHARE = 0.7
 """How far a back must look to a wall to have it behind it: by less than 45 degrees aside."""
@@ -56,12 +57,14 @@ class Seen:
     """Where the largest piece and the open floor are, by which a layout is told from another.
 
     `at` is the middle of the largest and `floor_at` that of the floor along the room, both as
-    shares of how long the room is; `turn_deg` is how the largest is turned.
+    shares of how long the room is; `turn_deg` is how the largest is turned. `places` are the
+    middles of what may be moved, in mm from that of the room, along its longest wall and across.
     """
 
     at: tuple[float, float] | None
     turn_deg: float
     floor_at: float | None
+    places: Mapping[str, tuple[float, float]] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -170,16 +173,32 @@ def halves(scene: Scene) -> tuple[str, str]:
     return ("left", "right") if x1 - x0 >= y1 - y0 else ("back", "front")
 
 
-def seen_of(scene: Scene, largest: str | None, floor: OpenFloor | None) -> Seen:
-    """Return where the largest piece and the open floor of a scene are."""
+def seen_of(
+    scene: Scene, largest: str | None, floor: OpenFloor | None, free: Iterable[str] = ()
+) -> Seen:
+    """Return where the largest piece, the open floor and all that may be moved are in a scene."""
     x0, y0, x1, y1 = scene.room.free.bounds
     long_mm = max(x1 - x0, y1 - y0)
     floor_at = None if floor is None else _along(scene, floor.middle)
+    places = _places(scene, [root for root in free if root in scene.placed])
     if largest is None:
-        return Seen(None, 0.0, floor_at)
+        return Seen(None, 0.0, floor_at, places)
     placed = scene.placed[largest]
     x, y = placed.at
-    return Seen(((x - x0) / long_mm, (y - y0) / long_mm), placed.pose.angle_deg, floor_at)
+    at = (x - x0) / long_mm, (y - y0) / long_mm
+    return Seen(at, placed.pose.angle_deg, floor_at, places)
+
+
+def _places(scene: Scene, roots: Sequence[str]) -> dict[str, tuple[float, float]]:
+    """Return the middles of carriers from the middle of the room, along its longest wall."""
+    base = base_angle_deg(scene)
+    room = turned_points(get_coordinates(scene.room.free.exterior), -base)
+    middle = (room.min(axis=0) + room.max(axis=0)) / 2
+    at = np.array([scene.placed[root].at for root in roots]).reshape(-1, 2)
+    return {
+        root: (float(x), float(y))
+        for root, (x, y) in zip(roots, turned_points(at, -base) - middle, strict=True)
+    }
 
 
 def _along(scene: Scene, at: tuple[float, float]) -> float:

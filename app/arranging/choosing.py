@@ -29,6 +29,12 @@ APART_BY_PAIRS_SHARE = 0.5
 """The same where two layouts differ only by who can train beside whom: that is in no picture."""
 ELSEWHERE_MM = 500.0
 """How far off that is: half the width of most things."""
+MIRRORED_SHARE = 0.5
+"""What share of the pieces stands as in a mirror in a layout that is the image of another."""
+MIRRORED_MM = 700.0
+"""How far off that is at most: a step aside is what the door in one wall asks for."""
+MIRRORED_FROM = 4
+"""Pieces from which on that is an image: of three a rack and a bench are two."""
 SEEN_SHARE = 0.25
 """How far the largest piece or the open floor is elsewhere, as a share of how long the room is, to
 be seen: two floors to either side of the middle of a room, a step apart, look alike."""
@@ -101,7 +107,7 @@ def different(
         chosen += [one for one in rest if elsewhere(one, whole[0]) and rearranged(one, whole[0])][
             : A_CHOICE - len(chosen)
         ]
-    chosen.sort(key=lambda one: one.rank)
+    chosen.sort(key=lambda one: (is_sideways(one), one.rank))
     least = min(whole, key=lambda one: (len(one.moved), one.rank))
     fewest = min(len(one.moved) for one in chosen)
     below = whole[0].value - least.value
@@ -137,6 +143,14 @@ def few_words(count: int, largest: str = "", walls: Sequence[str] = ()) -> str:
     if not walls:
         return words
     return f"{words} Room for the {largest} was found only at {' and '.join(walls)}."
+
+
+def is_sideways(one: JudgedLayout) -> bool:
+    """Return whether somebody goes sideways to some station, or not at all from door to floor.
+
+    Of layouts that are about as good none such is the first.
+    """
+    return one.parts.get("way-in", 1.0) <= 0.0
 
 
 def bears_a_mark(one: JudgedLayout, best: JudgedLayout) -> bool:
@@ -185,12 +199,31 @@ def differs(one: JudgedLayout, other: JudgedLayout) -> bool:
 def rearranged(one: JudgedLayout, other: JudgedLayout, share: float = APART_SHARE) -> bool:
     """Return whether so much stands elsewhere in a layout that it is seen at once.
 
-    What is left out of one of them counts.
+    What is left out of one of them counts. The mirror image of a layout is the same idea.
     """
+    if is_mirrored(one, other):
+        return False
     pieces = one.poses.keys() | other.poses.keys()
     both = one.poses.keys() & other.poses.keys()
     there = sum(_is_there(one.poses[key], other.poses[key]) for key in both)
     return len(pieces) - there >= share * len(pieces)
+
+
+def is_mirrored(one: JudgedLayout, other: JudgedLayout) -> bool:
+    """Return whether half of what may be moved stands as in a mirror, along the room or across."""
+    here = {} if one.seen is None else one.seen.places
+    there = {} if other.seen is None else other.seen.places
+    both = here.keys() & there.keys()
+    if len(both) < MIRRORED_FROM:
+        return False
+    return any(
+        sum(
+            math.dist(here[root], (x * there[root][0], y * there[root][1])) < MIRRORED_MM
+            for root in both
+        )
+        >= MIRRORED_SHARE * len(both)
+        for x, y in ((-1, 1), (1, -1), (-1, -1))
+    )
 
 
 def _is_there(one: Pose, other: Pose) -> bool:

@@ -2,7 +2,7 @@
 
 One comes in there with what is long and heavy, and goes out there in a hurry: a fitter leaves a
 step of floor behind the whole of the door, and what is low and light beyond it. What only lies on
-the floor may lie there.
+the floor may lie there, but for the sill, where rain, leaves and grit come in below the leaf.
 """
 
 from __future__ import annotations
@@ -73,6 +73,11 @@ def depths_mm() -> tuple[float, float]:
     return published("layout.garage-door.near-mm"), published("layout.garage-door.deep-mm")
 
 
+def sill_mm() -> float:
+    """Return how far behind a garage door no mat lies."""
+    return published("layout.garage-door.sill-mm")
+
+
 def opened_for_a_car(scene: Scene) -> bool:
     """Return whether a household brings a car in: one is kept here, or stands on the plan."""
     kept = scene.plan.room.climate.car_kept_here == "yes"
@@ -82,10 +87,10 @@ def opened_for_a_car(scene: Scene) -> bool:
 def kept_clear(scene: Scene) -> float:
     """Return the widest clear stretch of the garage doors as a share of them, 1 without any.
 
-    The mean of a step behind them, where nothing stands, and of two steps, where nothing tall or
-    heavy does: what is low and light belongs by the door, and about what is round, as a bag, one
-    walks. What is heavy counts twice, for nobody will shift it. Where a car comes in something
-    heavy leaves nothing: what is light is pushed aside each time.
+    The mean of a step behind them, where nothing stands and no mat lies on the sill, and of two
+    steps, where nothing tall or heavy does: what is low and light belongs by the door, and about
+    what is round, as a bag, one walks. What is heavy counts twice, for nobody will shift it. Where
+    a car comes in something heavy leaves nothing: what is light is pushed aside each time.
     """
     doors = garage_doors(scene)
     if not doors:
@@ -142,10 +147,13 @@ def clear_mm(scene: Scene, door: GarageDoor, deep_mm: float, things: Sequence[Pl
 
 def stretches(placed: Placed, door: GarageDoor, deep_mm: float) -> list[Span]:
     """Return the stretches of a garage door before which a piece stands, from and to in mm."""
-    if is_floor(placed) or placed.kit.key in DRIVEN:
+    if placed.kit.key in DRIVEN:
         return []
-    low_mm = placed.shape.low_mm + placed.lift_mm + placed.rest_mm[0]
-    parts = placed.polygons()[low_mm < published("layout.open-floor.low-mm")]
+    if is_floor(placed):
+        parts, deep_mm = [placed.footprint], min(deep_mm, sill_mm())
+    else:
+        low_mm = placed.shape.low_mm + placed.lift_mm + placed.rest_mm[0]
+        parts = placed.polygons()[low_mm < published("layout.open-floor.low-mm")]
     corners = [door.seen(shapely.get_coordinates(part)) for part in parts]
     if not corners:
         return []
@@ -167,7 +175,7 @@ def lost_before(placed: Placed, scene: Scene, ring: ArrayLike, points: ArrayLike
     `ring` is its outline about its middle, (corners, 2); `points` are the places of the middle.
     """
     doors, (near_mm, deep_mm) = garage_doors(scene), depths_mm()
-    near = shares_taken(doors, ring, points, near_mm)
+    near = shares_taken(doors, ring, points, sill_mm() if is_floor(placed) else near_mm)
     if not is_weighty(placed):
         return near / DEPTHS
     deep = shares_taken(doors, ring, points, deep_mm)

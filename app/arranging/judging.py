@@ -110,7 +110,7 @@ class Judging:
             value = value_of(whole, verdict, stops) + worth - off_kind
             # all of them, as the table of the layouts and the desk count
             cares = sum(snag.severity == "care" for snag in verdict)
-            seen = seen_of(scene, rest.largest, whole.floor)
+            seen = seen_of(scene, rest.largest, whole.floor, rest.free)
             where = self.number, self.step, seen
             known_as = poses, whole.total, len(stops), cares, moved, looks, whole.parts, worth
             found = JudgedLayout(*known_as, *where)

@@ -15,6 +15,7 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
+from app.arranging.measures import burden_of
 from app.arranging.open_floor import base_angle_deg
 from app.arranging.problem import Problem
 from app.arranging.standing import is_carrier, is_floor, keeps_its_floor
@@ -334,11 +335,11 @@ def _nested_pairs(every: Boxes) -> int:
 
 
 def _summed(boxes: Boxes, lacking: Floats) -> Floats:
-    """Return the sum of what spaces lack, (n, spaces), of each group the side with most room."""
+    """Return what spaces that lack something count, (n,), of each group the side with most room."""
     if not lacking.shape[1]:
         return np.zeros(len(lacking))
     best = np.minimum.reduceat(lacking, np.flatnonzero(boxes.begins), axis=1)
-    return np.asarray(best.sum(axis=1), dtype=np.float64)
+    return np.asarray(burden_of(best).sum(axis=1), dtype=np.float64)
 
 
 def _lacking(

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from functools import cached_property
+from functools import cached_property, partial
 
 import numpy as np
 import shapely
@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 from app.arranging.open_floor import OpenFloor, open_floor
-from app.arranging.standing import Standing
+from app.arranging.standing import Standing, is_floor
 from app.checks.snag import Snag
 from app.checks.together import Together, together
 from app.published.register import published
@@ -80,15 +80,12 @@ class Layout:
     @cached_property
     def swept(self) -> BaseGeometry:
         """The floor that doors for people swing over and the step inside them, drawn in a touch."""
-        sweeps = [
-            polygon
-            for shape in self.scene.room.openings
-            if not shape.opening.is_garage_door and shape.opening.kind != "window"
-            for polygon in (*(sweep.polygon for sweep in shape.sweeps), _step_inside(shape))
-        ]
-        return self.scene.memo(
-            ("swept by doors",), lambda: shapely.buffer(shapely.union_all(sweeps), -TOLERANCE_MM)
-        )
+        return self.scene.memo(("swept by doors",), partial(_swept, self.scene, STEP_INSIDE_MM))
+
+    @cached_property
+    def mouths(self) -> BaseGeometry:
+        """The same, and as deep inside each door as it is wide: a landing."""
+        return self.scene.memo(("mouths of doors",), partial(_swept, self.scene, 0.0))
 
     @cached_property
     def body_mm(self) -> float:
@@ -103,7 +100,9 @@ class Layout:
             ("floor to walk on", half),
             lambda: scene.room.free.buffer(TOLERANCE_MM - half, join_style="mitre"),
         )
-        things = np.array([p.footprint for p in self.standing.on_floor], dtype=object)
+        # a bar in its rack is walked round as the rack is, and so is a bench that comes out of it
+        held = [p for p in scene.order if p.root != p.piece.id and not is_floor(p)]
+        things = np.array([p.footprint for p in (*self.standing.on_floor, *held)], dtype=object)
         round_things = shapely.buffer(things, half - TOLERANCE_MM, join_style="mitre")
         return room.difference(shapely.union_all(round_things))
 
@@ -128,9 +127,23 @@ class Layout:
         return width, 0 if line is None else _turns(shapely.get_coordinates(_straight(line)))
 
 
-def _step_inside(shape: OpeningShape) -> shapely.Polygon:
+def _swept(scene: Scene, deep_mm: float) -> BaseGeometry:
+    """Return what doors for people swing over and so much inside them, their own width for 0."""
+    sweeps = [
+        polygon
+        for shape in scene.room.openings
+        if not shape.opening.is_garage_door and shape.opening.kind != "window"
+        for polygon in (
+            *(sweep.polygon for sweep in shape.sweeps),
+            _inside(shape, deep_mm or shape.opening.width_mm),
+        )
+    ]
+    return shapely.buffer(shapely.union_all(sweeps), -TOLERANCE_MM)
+
+
+def _inside(shape: OpeningShape, deep_mm: float) -> shapely.Polygon:
     """Return the floor on which one sets foot who comes in by a door, whichever way it swings."""
-    step = np.array(shape.inward) * STEP_INSIDE_MM
+    step = np.array(shape.inward) * deep_mm
     left, right = np.array(shape.left), np.array(shape.right)
     return shapely.Polygon([left, right, right + step, left + step])
 

@@ -7,9 +7,10 @@ from collections.abc import Iterable
 
 import numpy as np
 import shapely
+from numpy.typing import NDArray
 
-from app.arrange.better import weight_of
-from app.arranging.across import leads_to_the_floor, straight_in
+from app.arrange.better import TRIFLE_SHARE, weight_of
+from app.arranging.across import gets_to_all, leads_to_the_floor, straight_in
 from app.arranging.company import has_company, is_long
 from app.arranging.layout import Layout
 from app.arranging.shares import mean, ramp
@@ -28,13 +29,15 @@ from app.arranging.standing import (
     keeps_its_floor,
 )
 from app.arranging.used_together import parts_a_room
+from app.checks.narrowest import narrowest
 from app.checks.snag import Snag
 from app.checks.spots import SHUT, best_spot, spots
 from app.published.register import published
 from app.scene.build import Placed
 from app.scene.shapes import turned_points
-from app.scene.tolerance import TOLERANCE_MM
+from app.scene.tolerance import TOLERANCE_MM, falls_short
 
+Floats = NDArray[np.float64]
 LOW_SEATED = frozenset({"bench-press", "machine-row", "ride", "bike", "seated-press"})
 """Movements done sitting or lying, which the low side of a roof is good enough for."""
 SLOPING_MM = 150
@@ -52,7 +55,7 @@ HEAVY = 2
 
 
 def no_care(layout: Layout) -> float:
-    """Return 1 without cares that hang on place, less by what each is short of what is wanted.
+    """Return 1 without cares that hang on place, less by each and by what it is short of.
 
     What stands in the outline of something else counts as much as a space that is wholly taken.
     """
@@ -81,10 +84,21 @@ def nested(layout: Layout) -> int:
 
 
 def lacking(verdict: Iterable[Snag]) -> float:
-    """Return what the cares of a verdict that hang on place lack, as shares of what is wanted."""
-    return sum(
+    """Return what the cares of a verdict that hang on place come to, each as `burden_of`."""
+    shares = [
         weight_of(snag).share for snag in verdict if snag.severity == "care" and snag.hangs_on_place
-    )
+    ]
+    return float(burden_of(np.array(shares)).sum())
+
+
+def burden_of(shares: Floats) -> Floats:
+    """Return what cares count that lack shares of what is wanted: that they are there, and these.
+
+    Each is one more thing to mind in every session, however little it lacks; only a trifle is less.
+    """
+    each = published("layout.no-care.each")
+    burden: Floats = shares + each * np.minimum(shares / TRIFLE_SHARE, 1.0)
+    return burden
 
 
 def one_floor(layout: Layout) -> float:
@@ -186,18 +200,38 @@ def with_backs(layout: Layout) -> dict[str, float]:
 
 
 def way_in(layout: Layout) -> float:
-    """Return how wide and straight the way from the door to the open floor is.
+    """Return how wide and straight the way from the door to the open floor is, and to all else.
 
-    Without ways only what lies or stands across it counts, and whether a body gets there at all.
+    A way to some station that is narrower than a body leaves nothing, for what is got at sideways
+    is got at seldom; one that is less than easy up to half. Without ways only what lies or stands
+    across it counts, and whether a body gets there at all.
     """
     if layout.way_in is None:
         return 1.0
     straight = straight_in(layout)
     if not layout.with_ways:
-        return straight if leads_to_the_floor(layout) else 0.0
+        return straight * guessed_to_all(layout) if leads_to_the_floor(layout) else 0.0
     width, turns = layout.main_way
     wide = ramp(width, published("layout.way-in.none-mm"), published("layout.way-in.full-mm"))
-    return max(0.0, wide - turns * published("layout.way-in.turn-share")) * straight
+    return (
+        max(0.0, wide - turns * published("layout.way-in.turn-share")) * straight * _to_all(layout)
+    )
+
+
+def guessed_to_all(layout: Layout) -> float:
+    """Return about what `_to_all` comes to: half of it where some station is not got at."""
+    share = gets_to_all(layout)
+    return share if share == 1 else HALF * share
+
+
+def _to_all(layout: Layout) -> float:
+    """Return how wide the narrowest of the best ways to the stations is."""
+    width, body = narrowest(layout.scene).width_mm, published("layout.way-in.none-mm")
+    if width is None:
+        return 1.0
+    if falls_short(width, body):
+        return 0.0
+    return HALF + HALF * ramp(width, body, published("route.easy-mm"))
 
 
 def gaps(layout: Layout) -> float:

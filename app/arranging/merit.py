@@ -96,7 +96,7 @@ class Merits:
         merit = merit - published("layout.open-floor.weight") * self.floor_lost(
             root, turn_deg, points, floor
         )
-        if self.garage and not is_floor(self.problem.scene.placed[root]):
+        if self.garage:
             box = turned_points(self._ring(root, turn_deg), self.lacks.base)
             taken = lost_before(self.problem.scene.placed[root], self.problem.scene, box, points)
             merit = merit - published("layout.garage-door.weight") * taken

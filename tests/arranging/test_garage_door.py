@@ -1,5 +1,6 @@
 """The floor behind a garage door: how much of it is clear, and that layouts leave it so."""
 
+import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -104,10 +105,23 @@ def test_where_a_car_comes_in_nothing_heavy_may_stand_before_the_door(kept: bool
     assert clear(place("dumbbell-rack-2", 3500, 300)) == pytest.approx(1.0)
 
 
-def test_mats_may_lie_there_and_a_room_without_such_a_door_has_none() -> None:
-    scene = garage(place("mat-space", 2000, 4000))
+@pytest.mark.parametrize("turned", [0, 30])
+@pytest.mark.parametrize(("off", "clear"), [(148, 700), (152, WIDE)])
+def test_mats_may_lie_there_but_for_the_sill(off: float, clear: float, turned: float) -> None:
+    # 1000 wide in the middle of a door of 2400, its end so far off the door
+    mat = place("mat-space", 2000, 5000 - off - 1000, width=1000, depth=2000, piece_id="mat")
+    scene = garage(mat, turned=turned)
     (door,) = garage_doors(scene)
-    assert clear_mm(scene, door, 2 * STEP_MM, scene.order) == pytest.approx(WIDE)
+    assert clear_mm(scene, door, STEP_MM, scene.order) == pytest.approx(clear, abs=0.1)
+    outline = [
+        np.subtract(point[:2], scene.placed["mat"].at)
+        for point in scene.placed["mat"].footprint.exterior.coords
+    ]
+    (lost,) = lost_before(scene.placed["mat"], scene, outline, [scene.placed["mat"].at])
+    assert kept_clear(scene) == pytest.approx(1 - lost, abs=1e-4)
+
+
+def test_a_room_without_such_a_door_has_none() -> None:
     assert garage_doors(build_scene(make_plan(room=make_room(4000, 5000)))) == ()
 
 

@@ -1,0 +1,88 @@
+"""What cares come to, and how wide the ways to all stations are: common practice, no source."""
+
+import numpy as np
+import pytest
+
+from app.arranging.across import gets_to_all
+from app.arranging.layout import Layout
+from app.arranging.measures import burden_of, guessed_to_all, way_in
+from app.arranging.score import score
+from app.checks.narrowest import narrowest
+from app.checks.run import run
+from app.checks.snag import Snag
+from app.model.plan import Plan
+from app.model.room import Opening
+from app.scene.build import Scene, build_scene
+from tests.builders import make_plan, make_room, place, turned_plan
+
+DOOR = Opening(
+    id="door", wall="front", kind="hinged", offset_mm=700, width_mm=800, height_mm=2000,
+    swing="out", way_out=True,
+)  # fmt: skip
+WIDE = 2300
+
+
+def behind_a_gap(gap: float, turned: float = 0) -> Scene:
+    """A room of 2.3 x 5 m: the floor by the door is open, the bike at the back is behind a row."""
+    row = place("step", (WIDE - gap) / 2, 1900, width=WIDE - gap, depth=400, piece_id="row")
+    bike = place("bike", WIDE / 2, 530, 0, piece_id="bike")
+    plan = make_plan(row, bike, room=make_room(WIDE, 5000, openings=(DOOR,)))
+    return build_scene(turned_plan(plan, turned))
+
+
+@pytest.mark.parametrize("turned", [0, 30])
+@pytest.mark.parametrize(
+    # a body is 600 wide, one that carries something 760: half of the way in is left at the one
+    ("gap", "share"),
+    [(598, 0.0), (602, 0.5), (680, 0.75), (758, 0.99), (762, 1.0)],
+)
+def test_a_way_to_a_station_that_is_narrower_than_a_body_leaves_nothing(
+    gap: float, share: float, turned: float
+) -> None:
+    scene = behind_a_gap(gap, turned)
+    assert narrowest(scene).width_mm == pytest.approx(gap, abs=1)
+    assert Layout(scene, ()).main_way[0] > 900
+    assert way_in(Layout(scene, ())) == pytest.approx(share, abs=0.01)
+
+
+@pytest.mark.parametrize("turned", [0, 30])
+@pytest.mark.parametrize(("gap", "reached"), [(590, 0.5), (610, 1.0)])
+def test_the_rough_figure_knows_which_stations_a_body_gets_to(
+    gap: float, reached: float, turned: float
+) -> None:
+    # of row and bike the one at the back is cut off
+    layout = Layout(behind_a_gap(gap, turned), ())
+    assert gets_to_all(layout) == reached
+    assert guessed_to_all(layout) == (1.0 if reached == 1.0 else 0.25)
+
+
+def test_a_care_counts_for_being_there_and_for_what_it_lacks() -> None:
+    # a fifth, less below a twentieth of what is wanted: there nobody buys another thing for it
+    assert burden_of(np.array([0.0, 0.025, 0.05, 0.5, 1.0])) == pytest.approx(
+        [0.0, 0.125, 0.25, 0.7, 1.2]
+    )
+
+
+def care(lacks_mm: float) -> Snag:
+    """The care of a rack of which so much of 1000 is missing."""
+    cares = [
+        snag for snag in run(build_scene(shelf_at(1000 - lacks_mm))) if snag.severity == "care"
+    ]
+    (one,) = cares
+    assert one.measured == pytest.approx(1000 - lacks_mm)
+    return one
+
+
+def shelf_at(free: float) -> Plan:
+    """A dumbbell rack with so much before it that is free."""
+    chest = place("other-thing", 1500, 550 + free + 300, width=1500, depth=600, height=900)
+    return make_plan(place("dumbbell-rack-2", 1500, 275), chest, room=make_room(3000, 5000, 2500))
+
+
+def test_many_slight_cares_weigh_more_than_one_that_lacks_as_much() -> None:
+    scene = build_scene(make_plan(room=make_room(3000, 5000)))
+    slight, grave = [care(130)] * 4, [care(520)]
+    many, one = (score(scene, cares).parts["no-care"] for cares in (slight, grave))
+    assert many == pytest.approx(1 / (1 + 4 * 0.13 + 4 * 0.2))
+    assert one == pytest.approx(1 / (1 + 0.52 + 0.2))
+    assert many < one
