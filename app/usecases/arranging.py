@@ -75,6 +75,7 @@ def begin(
     worths: Mapping[str, float] | None = None,
     wishes: Sequence[Wish] | None = None,
     author: str = OWNER,
+    least_share: float = LEAST_SHARE,
 ) -> None:
     """Start to look for layouts of a plan; what ran before for it stops.
 
@@ -83,6 +84,7 @@ def begin(
 
     It ends after so many seconds or steps of each search, and before that once nobody asks how it
     stands (steps are counted to the end all the same), the plan is another or the program ends.
+    Processes that had less than `least_share` of a processor each wait to be told to look on.
 
     Raises ArrangeError where there is nothing to look for, NotFoundError.
     """
@@ -111,7 +113,7 @@ def begin(
         gives_way=lambda: house.waiting.dragging,
         gone=never if steps else (lambda: onlooker.gone),
         behind=True,
-        least_share=LEAST_SHARE,
+        least_share=least_share,
         standby=None if readying is None else readying.standby,
     )
     stop(house, plan_id)

@@ -133,13 +133,10 @@ def test_cares_are_counted_alike_in_both_tables(client: Any, house: Elbowroom, n
         assert card.shown.layout.cares == card.shown.cares
 
 
-def test_who_had_a_busy_machine_is_told_and_may_look_on(
-    client: Any, house: Elbowroom, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    # more of a processor than any process has
-    monkeypatch.setattr(arranging, "LEAST_SHARE", 2.0)
+def test_who_had_a_busy_machine_is_told_and_may_look_on(client: Any, house: Elbowroom) -> None:
     plan_id = house.create(two_faults()).plan_id
-    arranging.begin(house, plan_id, seconds=0.5)
+    # more of a processor than any process has
+    arranging.begin(house, plan_id, seconds=0.5, least_share=2.0)
     arranging.wait(house, plan_id)
     page = client.get(f"/plan/{plan_id}/arrange").text
     assert BUSY in page

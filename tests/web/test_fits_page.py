@@ -54,21 +54,20 @@ def test_what_stands_there_no_floor_and_no_length_are_said(
 
 
 def test_the_whole_room_is_answered_piece_by_piece(
-    client: FlaskClient, house: Elbowroom, closet: str, monkeypatch: pytest.MonkeyPatch
+    client: FlaskClient, house: Elbowroom, closet: str
 ) -> None:
-    # a page that shows each part as soon as it is found
-    monkeypatch.setattr(fitting, "PART_S", 0.0)
     at = f"/plan/{closet}/fits"
     first = client.get(at).text
     assert f'data-more="{at}?part="' in first
     assert "so far" not in first
-    seen, page = [], client.get(f"{at}?part").text
+    # each part as soon as it is found
+    seen, page = [], client.get(f"{at}?part=next").text
     # the first says what takes least to find, and claims nothing of what is not tried yet
     assert "<dt>The largest open floor, for a mat</dt>" in page
     assert "<dt>The tallest rack</dt>" not in page
     for _ in range(10):
         seen.append(int(re.findall(r">(\d+) of \d+ so far<", page)[0]))
-        page = client.get(f"{at}?part").text
+        page = client.get(f"{at}?part=next").text
     assert seen == sorted(seen)
     assert seen[-1] > 0
     assert "<dt>The tallest rack</dt>" in page

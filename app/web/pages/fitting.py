@@ -26,6 +26,8 @@ fitting_pages = Blueprint("fitting_pages", __name__)
 WHOLE, PART = "whole", "part"
 """Said by an address that waits for the answer, all of it or what is found in a second more: trying
 each kind of kit takes seconds in an empty room, minutes in a full one on a busy machine."""
+NEXT = "next"
+"""Said after `part` by who does not wait for that second, only for what is found next."""
 PART_S = 1.0
 """How long is looked before what is found is shown: a page that grows oftener is not read."""
 ALIKE = 3
@@ -126,7 +128,9 @@ def _asked(found: Found[Any] | None) -> bool:
 
 
 def _seconds() -> float | None:
-    return None if WHOLE in request.args else PART_S
+    if WHOLE in request.args:
+        return None
+    return 0.0 if request.args.get(PART) == NEXT else PART_S
 
 
 def _more(
