@@ -176,17 +176,23 @@ def _by_the_room(scene: Scene, angle_deg: float) -> list[BaseGeometry]:
 
 
 def _too_low(scene: Scene) -> list[BaseGeometry]:
-    """Return the floor over which a ceiling or what hangs below it is too low to stand up.
+    """Return the floor over which a ceiling or what hangs below it is too low to train.
 
-    For the tallest, as on a way; with the garage doors as they are while somebody trains. Where
-    nobody stands up anywhere in the room it is no floor less open for that.
+    On open floor one hops and stretches: the tallest must have a hop and the air over it, or two
+    metres. Where no such floor is in the room, standing up as on a way is enough, and where nobody
+    does that either it is no floor less open. The garage doors are as while somebody trains.
     """
-    low = published("layout.open-floor.low-mm")
+    lows = [published("layout.open-floor.low-mm")]
     if scene.plan.people:
-        low = min(low, head_mm(scene) + published("route.overhead-spare-mm"))
-    parts = [lower_part(item, low) for item in scene.room.training.items]
-    rest = scene.room.free.difference(shapely.union_all(parts))
-    return parts if rest.area >= published("layout.open-floor.short-mm") ** 2 else []
+        hop_mm = published("skip.jump-mm") + published("headroom.margin-mm")
+        stood_mm = published("route.overhead-spare-mm")
+        lows = [min(lows[0], head_mm(scene) + over_mm) for over_mm in (hop_mm, stood_mm)]
+    for low in lows:
+        parts = [lower_part(item, low) for item in scene.room.training.items]
+        rest = scene.room.free.difference(shapely.union_all(parts))
+        if rest.area >= published("layout.open-floor.short-mm") ** 2:
+            return parts
+    return []
 
 
 def _by_a_piece(placed: Placed) -> list[BaseGeometry]:

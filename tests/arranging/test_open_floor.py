@@ -45,11 +45,34 @@ def test_a_beam_lower_than_somebody_standing_parts_the_floor(under: float, wide:
     assert wide_and_deep(make_room(5000, 4000, low_things=[beam])) == pytest.approx((wide, 4000))
 
 
+BEAM = ((1800, 0), (2000, 0), (2000, 4000), (1800, 4000))
+
+
+@pytest.mark.parametrize(
+    ("tallest", "under", "wide"),
+    [
+        # 1670 and a sole of 25, a hop of 100 and the 100 that are kept over what rises
+        (1670, 1894, 3000),
+        (1670, 1895, 5000),
+        # of who is taller than 1775 not more than 2000 is asked
+        (1800, 1960, 3000),
+        (1800, 2000, 5000),
+    ],
+)
+def test_a_beam_that_is_hit_in_a_hop_parts_the_floor(
+    tallest: float, under: float, wide: float
+) -> None:
+    room = make_room(5000, 4000, low_things=[low_thing(BEAM, under)])
+    people = make_person(1600, person_id="short"), make_person(tallest)
+    assert wide_and_deep(room, *people) == pytest.approx((wide, 4000))
+
+
 @pytest.mark.parametrize(("under", "wide"), [(1874, 3000), (1875, 5000)])
-def test_a_beam_over_the_tallest_head_in_shoes_parts_nothing(under: float, wide: float) -> None:
-    # 1800 and a sole of 25, with the 50 that a way is to leave: both from memory and practice
-    beam = low_thing(((1800, 0), (2000, 0), (2000, 4000), (1800, 4000)), under)
-    room = make_room(5000, 4000, low_things=[beam])
+def test_where_nobody_hops_anywhere_a_beam_over_the_tallest_head_parts_nothing(
+    under: float, wide: float
+) -> None:
+    # 1800 and a sole of 25, with the 50 that a way is to leave, under a ceiling of 1950
+    room = make_room(5000, 4000, 1950, low_things=[low_thing(BEAM, under)])
     people = make_person(1670, person_id="short"), make_person(1800)
     assert wide_and_deep(room, *people) == pytest.approx((wide, 4000))
 
