@@ -40,7 +40,7 @@ def straight_in(layout: Layout) -> float:
     """Return 1 where one comes in straight to the open floor and to all else beside the mats."""
     trodden = 1.0 if lies_in_a_door(layout) else over_mats(layout)
     left = 1 - (1 - LEFT_OVER_A_MAT) * trodden
-    left *= LEFT_IN_A_DOOR if taken_up(layout) else 1.0
+    left *= LEFT_IN_A_DOOR if stands_in_a_door(layout) or used_in_a_door(layout) else 1.0
     return left * (LEFT_BEHIND_A_PIECE if stands_between(layout) else 1.0)
 
 
@@ -50,24 +50,29 @@ def lies_in_a_door(layout: Layout) -> bool:
     return any(is_floor(p) and swept.intersects(p.footprint) for p in layout.scene.order)
 
 
-def taken_up(layout: Layout) -> bool:
-    """Return whether a door for people is taken up: something stands in its mouth, or its user.
+def stands_in_a_door(layout: Layout) -> bool:
+    """Return whether something stands in the mouth of a door for people.
 
-    The mouth is as deep as the door is wide, and all it swings over. Whoever uses a thing stands
-    half a body before it: there the door opens into their back. What stays is how it is.
+    The mouth is all that the door swings over, and as deep inside it as it is wide. What stays is
+    how it is.
     """
-    mouths = layout.mouths
-    if mouths.is_empty:
-        return False
-    scene = layout.scene
     things = [p.footprint for p in layout.standing.on_floor if not p.piece.stays]
+    return bool(shapely.intersects(layout.mouths, np.array(things, dtype=object)).any())
+
+
+def used_in_a_door(layout: Layout) -> bool:
+    """Return whether somebody who uses a thing stands where a door opens into their back.
+
+    Half a body before it, in what the door swings over or where one sets foot inside it.
+    """
+    order = layout.scene.order
     used = [
         shapely.multipoints(one.points)
-        for one in stands(scene)
-        if not (scene.order[one.number].piece.stays or is_floor(scene.order[one.number]))
+        for one in stands(layout.scene)
+        if not (order[one.number].piece.stays or is_floor(order[one.number]))
     ]
-    here = shapely.distance(layout.swept, np.array(used, dtype=object)) < BODY_DEEP_MM / 2
-    return bool(shapely.intersects(mouths, np.array(things, dtype=object)).any() or here.any())
+    away = shapely.distance(layout.swept, np.array(used, dtype=object))
+    return bool((away < BODY_DEEP_MM / 2 - TOLERANCE_MM).any())
 
 
 def stands_between(layout: Layout) -> bool:

@@ -8,6 +8,7 @@ from itertools import chain
 import numpy as np
 import shapely
 
+from app.arranging.across import stands_in_a_door
 from app.arranging.garage_door import kept_clear
 from app.arranging.layout import Layout
 from app.arranging.open_floor import base_angle_deg
@@ -23,6 +24,9 @@ from app.scene.shapes import turn, turned_points
 from app.scene.tolerance import TOLERANCE_MM
 from app.units import QUARTER_TURN_DEG
 
+LEFT_IN_A_MOUTH = 0.5
+"""What is left of clear doors where something stands in that of a side door: it opens, and one goes
+round."""
 LOOKED_INTO = frozenset({"mirror"})
 SCREENS = frozenset({"screen"})
 SEES_ITSELF = ("Racks",)
@@ -95,8 +99,11 @@ def noise(layout: Layout) -> float:
 
 
 def garage_door(layout: Layout) -> float:
-    """Return how wide the garage doors are clear in one stretch, less what is heavy before them."""
-    return kept_clear(layout.scene)
+    """Return how clear the doors are: of garage doors the widest stretch, less what is heavy.
+
+    What stands in the mouth of a door for people leaves half of that.
+    """
+    return kept_clear(layout.scene) * (LEFT_IN_A_MOUTH if stands_in_a_door(layout) else 1.0)
 
 
 def services(layout: Layout) -> float:

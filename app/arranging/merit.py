@@ -7,14 +7,16 @@ import math
 import numpy as np
 import shapely
 from numpy.typing import NDArray
+from shapely.geometry.base import BaseGeometry
 
-from app.arranging.across import LEFT_OVER_A_MAT
+from app.arranging.across import LEFT_IN_A_DOOR, LEFT_OVER_A_MAT
 from app.arranging.candidates import Drawer
 from app.arranging.company import Company, is_long
 from app.arranging.garage_door import garage_doors, lost_before
 from app.arranging.lack import Lacks
 from app.arranging.layout import Layout as ScoredLayout
 from app.arranging.measures import left_in_the_middle
+from app.arranging.measures_around import LEFT_IN_A_MOUTH
 from app.arranging.open_floor import Floors, OpenFloor
 from app.arranging.problem import Problem
 from app.arranging.shares import nearness
@@ -64,7 +66,10 @@ class Merits:
         self.company = Company(problem.scene, problem.free)
         self.by_floor = self._used_on_the_floor()
         self.mats = self._mats()
-        self.swept = ScoredLayout(problem.scene, ()).swept
+        doors = ScoredLayout(problem.scene, ())
+        self.swept, self.mouths = doors.swept, doors.mouths
+        self.shut_in = published("layout.garage-door.weight") * (1 - LEFT_IN_A_MOUTH)
+        self.shut_in += published("layout.way-in.weight") * (1 - LEFT_IN_A_DOOR)
         self.floors = Floors(problem.scene, problem.free)
         self.pulls = self._pulls()
         self.door, self.long_mm = self._door()
@@ -110,8 +115,11 @@ class Merits:
         if root in self.mats and floor is not None:
             along = 1.0 if is_square(turn_deg, self.lacks.base) else HALF
             merit += self.mats[root] * along * self._on_floor(root, turn_deg, points, floor)
+        if root not in self.mats:
+            in_a_mouth = self._in(self.mouths, root, turn_deg, points)
+            merit -= self.shut_in * in_a_mouth
         if root in self.mats:
-            in_a_swing = self._in_a_swing(root, turn_deg, points)
+            in_a_swing = self._in(self.swept, root, turn_deg, points)
             trodden = published("layout.way-in.weight") * (1 - LEFT_OVER_A_MAT)
             merit -= (published("layout.door-seen.weight") + trodden) * in_a_swing
         if root in self.deep and self.door is not None:
@@ -196,11 +204,15 @@ class Merits:
         share: Floats = np.prod(np.maximum(high - low, 0.0) / (box[2:] - box[:2]), axis=1)
         return share
 
-    def _in_a_swing(self, root: str, turn_deg: float, points: Floats) -> NDArray[np.bool_]:
-        """Return where a mat lies in a door's swing or where one sets foot inside it, (n,)."""
+    def _in(
+        self, area: BaseGeometry, root: str, turn_deg: float, points: Floats
+    ) -> NDArray[np.bool_]:
+        """Return where the box about a carrier reaches into some floor at doors, (n,)."""
+        if area.is_empty:
+            return np.zeros(len(points), dtype=bool)
         ring = turned_points(self._ring(root, turn_deg), self.lacks.base)
-        mats = shapely.polygons(ring[None] + points[:, None])
-        return np.asarray(shapely.intersects(self.swept, mats), dtype=bool)
+        boxes = shapely.polygons(ring[None] + points[:, None])
+        return np.asarray(shapely.intersects(area, boxes), dtype=bool)
 
     def _mats(self) -> dict[str, float]:
         """Return what it is worth to lie on the open floor, for what is only floor."""

@@ -39,7 +39,7 @@ PREFERENCES: tuple[Preference, ...] = (
     Preference("open-floor", "one open floor in one piece", m.one_floor),
     Preference("backs", "backs on walls", m.backs),
     Preference("way-in", "a straight and wide way in", m.way_in),
-    Preference("garage-door", "nothing in front of the garage door", around.garage_door),
+    Preference("garage-door", "nothing in front of the doors", around.garage_door),
     Preference("near", "things used together are together", near),
     Preference("gaps", "no dead gaps", m.gaps),
     Preference("height", "height where it is used", m.height),
