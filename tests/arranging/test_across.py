@@ -6,13 +6,16 @@ from app.arranging.across import (
     leads_to_the_floor,
     over_mats,
     stands_between,
+    stands_in_a_door,
     straight_in,
+    used_in_a_door,
 )
 from app.arranging.layout import Layout
+from app.arranging.measures_around import garage_door
 from app.model.kit import Piece
 from app.model.room import Opening
 from app.scene.build import build_scene
-from tests.builders import make_plan, make_room, place
+from tests.builders import make_plan, make_room, place, turned_plan
 
 DOOR = Opening(
     id="door", wall="front", kind="hinged", offset_mm=700, width_mm=800, height_mm=2000,
@@ -80,3 +83,48 @@ def test_what_stands_before_the_open_floor_is_in_the_way() -> None:
         for x in (1150, 350)
     )
     assert (stands_between(before), stands_between(beside)) == (True, False)
+
+
+INWARDS = Opening(
+    id="door", wall="front", kind="hinged", offset_mm=700, width_mm=800, height_mm=2000,
+    swing="in", way_out=True,
+)  # fmt: skip
+
+
+def by_the_door(*pieces: Piece, door: Opening = DOOR, turned: float = 0) -> Layout:
+    """A room of 4 x 5 m with a door from 2500 to 3300 in the wall y = 5000."""
+    plan = make_plan(*pieces, room=make_room(4000, 5000, openings=(door,)))
+    return Layout(build_scene(turned_plan(plan, turned)), ())
+
+
+@pytest.mark.parametrize("turned", [0, 30])
+@pytest.mark.parametrize(
+    # a step 400 deep: the mouth is as deep as the door is wide, 800 from the wall at 5000
+    ("y", "inside"),
+    [(5000 - 798 - 200, True), (5000 - 802 - 200, False)],
+)
+def test_nothing_stands_in_the_mouth_of_a_door(y: float, inside: bool, turned: float) -> None:
+    step = place("step", 2900, y, piece_id="step")
+    layout = by_the_door(step, turned=turned)
+    assert stands_in_a_door(layout) is inside
+    assert garage_door(layout) == (0.5 if inside else 1.0)
+    # what stays is how it is
+    stays = place("step", 2900, y, piece_id="step", stays=True)
+    assert not stands_in_a_door(by_the_door(stays, turned=turned))
+
+
+@pytest.mark.parametrize("turned", [0, 30])
+@pytest.mark.parametrize(
+    # dumbbells with their front to the door's swing: who takes one stands 225 before them, with as
+    # much of a body before that; the door swings over all from 2500 to 3300 where it opens inwards
+    ("off", "inside"),
+    [(448, True), (452, False)],
+)
+def test_nobody_stands_where_a_door_opens_into_their_back(
+    off: float, inside: bool, turned: float
+) -> None:
+    rack = place("dumbbell-rack-2", 2500 - off - 275, 4250, 270, piece_id="rack")
+    layout = by_the_door(rack, door=INWARDS, turned=turned)
+    assert used_in_a_door(layout) is inside
+    assert not stands_in_a_door(layout)
+    assert straight_in(layout) == (0.5 if inside else 1.0)

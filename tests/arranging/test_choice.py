@@ -1,5 +1,7 @@
 """Somebody chooses between two layouts at the least, if a second one is about as good."""
 
+from dataclasses import replace
+
 import pytest
 
 from app.arranging.best_layouts import BestLayouts, JudgedLayout, Looks, Seen
@@ -11,6 +13,8 @@ from app.arranging.choosing import (
     elsewhere,
     few_words,
     fewest_moves,
+    is_mirrored,
+    rearranged,
 )
 from app.model.kit import Pose
 
@@ -61,6 +65,45 @@ def test_what_takes_the_stops_away_with_half_the_moves_is_offered_if_it_is_no_wo
     assert fewest_moves(layouts, (many,), 60.0) == (few if offered else None)
     # what is chosen already is not offered twice
     assert fewest_moves(layouts, (few, many), 60.0) is None
+
+
+def test_what_is_got_at_sideways_is_never_the_first_of_those_that_are_about_as_good() -> None:
+    layouts = BestLayouts()
+    for number, total, way in ((0, 90, 0.0), (1, 83, 0.2), (2, 81, 1.0)):
+        made = layout(number, total, 1.0)
+        layouts.add(replace(made, parts=made.parts | {"way-in": way}))
+    # the last lies farther below than what is shown
+    assert [one.number for one in different(layouts)] == [1, 0]
+
+
+THINGS = {"rack": (-1500, -1900), "bike": (1800, 0), "bench": (900, 1500), "shelf": (2000, 2200)}
+
+
+def standing(**moved: tuple[float, float]) -> JudgedLayout:
+    """A layout with four things at places from the middle of a room."""
+    there = Seen((0.1, 0.0), 0, 0.5, THINGS | moved)
+    return JudgedLayout({}, 90, 0, 0, (), Looks("back", "left"), {}, seen=there)
+
+
+@pytest.mark.parametrize(
+    ("moved", "image"),
+    [
+        # rack and bike across the room as in a mirror, 690 or 710 off it
+        ({"rack": (1500, -1900), "bike": (-1800, 690)}, True),
+        ({"rack": (1500, -1900), "bike": (-1800, 710)}, False),
+        # along it, and turned about
+        ({"rack": (-1500, 1900), "shelf": (2000, -2200)}, True),
+        ({"rack": (1500, 1900), "shelf": (-2000, -2200)}, True),
+        ({"rack": (1500, -1900), "bike": (1800, 1900)}, False),
+    ],
+)
+def test_the_mirror_image_of_a_layout_is_the_same_idea(
+    moved: dict[str, tuple[float, float]], image: bool
+) -> None:
+    one, other = standing(), standing(**moved)
+    assert is_mirrored(one, other) is image
+    assert is_mirrored(other, one) is image
+    assert not (image and rearranged(one, other))
 
 
 def seen(at: float, turn: float, floor: float, **looks: str) -> JudgedLayout:
