@@ -150,7 +150,7 @@ def stretches(placed: Placed, door: GarageDoor, deep_mm: float) -> list[Span]:
     if placed.kit.key in DRIVEN:
         return []
     if is_floor(placed):
-        parts, deep_mm = [placed.footprint], min(deep_mm, sill_mm())
+        parts, deep_mm = np.array([placed.footprint], dtype=object), min(deep_mm, sill_mm())
     else:
         low_mm = placed.shape.low_mm + placed.lift_mm + placed.rest_mm[0]
         parts = placed.polygons()[low_mm < published("layout.open-floor.low-mm")]

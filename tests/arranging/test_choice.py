@@ -71,7 +71,7 @@ def test_what_is_got_at_sideways_is_never_the_first_of_those_that_are_about_as_g
     layouts = BestLayouts()
     for number, total, way in ((0, 90, 0.0), (1, 83, 0.2), (2, 81, 1.0)):
         made = layout(number, total, 1.0)
-        layouts.add(replace(made, parts=made.parts | {"way-in": way}))
+        layouts.add(replace(made, parts={**made.parts, "way-in": way}))
     # the last lies farther below than what is shown
     assert [one.number for one in different(layouts)] == [1, 0]
 
