@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from functools import partial
 
-from app.drawing.flow import Block, Flow, Heights
+from app.drawing.flow import LINE_MM, Block, Flow, Heights
 from app.drawing.foot import foot_mm
 from app.drawing.paper import Box
 from app.drawing.primitives import Item
@@ -20,6 +20,9 @@ _CLOSER_MM = 0.5
 """By so much nearer entries stand where that saves a sheet: less than the air that any asks for."""
 _FEW_MM = 30.0
 """A sheet that has no more than this of its own, some six lines, is saved so where it can be."""
+AIRS_MM = (3.0, 2.4, 1.8, 1.2, 0.6)
+"""How much more air each entry of a list has where its paper would be empty: up to a line of its
+letters, so that what belongs together is still seen to."""
 _LEVEL_MM = 3.0
 """How nearly columns are made to end at one height: less than a line."""
 
@@ -31,21 +34,23 @@ def poured(
     trial: bool = False,
     heights: Heights | None = None,
     parted: bool = False,
+    air_mm: float = 0.0,
 ) -> tuple[tuple[Item, ...], ...]:
     """Set blocks down the columns of a first sheet and of as many further ones as they take.
 
     Further sheets are filled evenly: their columns end at about one height. Without a column on
     the first sheet all stands on further ones. With `trial` only how many there are is true.
     `heights` keeps what was measured for the next time the same blocks are set. Blocks that are
-    `parted` run on from column to column, so that one alone fills them evenly.
+    `parted` run on from column to column, so that one alone fills them evenly. `air_mm` is free
+    under each entry besides what it asks for.
     """
     if not first and not blocks:
         return ((),)
     measured: Heights = {} if heights is None else heights
     # where things stand is found without lettering them; what is kept is lettered once
     tried = partial(_set, blocks, first, further, measured, trial=True)
-    flow = tried()
-    if len(flow.pages) > 1 and flow.column == 0 and flow.y <= _FEW_MM:
+    flow = tried(closer_mm=-air_mm)
+    if not air_mm and len(flow.pages) > 1 and flow.column == 0 and flow.y <= _FEW_MM:
         closer = tried(closer_mm=_CLOSER_MM)
         flow = closer if len(closer.pages) < len(flow.pages) else flow
     if trial:
@@ -73,6 +78,23 @@ def poured(
         if low is not None and low.fitted and _foot(kept) - _foot(low) > _MUCH_MM:
             kept = low
     return tuple(tuple(page) for page in kept.pages)
+
+
+def aired(
+    blocks: Sequence[Block], first: Sequence[Box], further: Sequence[Box]
+) -> tuple[tuple[Item, ...], ...]:
+    """Set blocks like `poured`, with as much air as takes no further sheet: none is half empty."""
+    heights: Heights = {}
+    pages = poured(blocks, first, further, heights=heights)
+    for air_mm in AIRS_MM:
+        more = poured(blocks, first, further, heights=heights, air_mm=air_mm)
+        inside = all(
+            foot_mm(page) <= max(box.bottom for box in boxes) + LINE_MM
+            for page, boxes in zip(more, (first, *[further] * len(more)), strict=False)
+        )
+        if len(more) <= len(pages) and inside:
+            return more
+    return pages
 
 
 def _foot(flow: Flow) -> float:

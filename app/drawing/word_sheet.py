@@ -14,7 +14,7 @@ from app.drawing.flow import Block
 from app.drawing.frame import word_columns
 from app.drawing.ink import LARGER, SMALL_MM, size_of
 from app.drawing.paper import Box, paper_of
-from app.drawing.pouring import poured
+from app.drawing.pouring import aired, poured
 from app.drawing.primitives import Group, Item, Text
 from app.drawing.sheet import Sheet, TitleFields
 from app.model.plan import Plan
@@ -51,10 +51,10 @@ def _lettered(blocks: Sequence[Block], size: tuple[float, float]) -> Sequence[Se
             small = [_shrunk(box, larger) for box in some]
             if small[0].width < _NARROWEST_MM or not _inside(blocks, small):
                 continue
-            pages = poured(blocks, small, small)
-            if len(pages) == 1:
+            if len(poured(blocks, small, small, trial=True)) == 1:
+                pages = aired(blocks, small, small)
                 return [(Group(_in_ink(pages[0], ink), "words", (), None, scale=larger),)]
-    return [(Group(page, "words"),) for page in poured(blocks, boxes, boxes)]
+    return [(Group(page, "words"),) for page in aired(blocks, boxes, boxes)]
 
 
 def _inside(blocks: Sequence[Block], boxes: Sequence[Box]) -> bool:

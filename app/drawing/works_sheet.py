@@ -13,7 +13,7 @@ from app.drawing.flow import Block, Words
 from app.drawing.ink import LETTER_MM
 from app.drawing.medium import Medium
 from app.drawing.paper import Box, paper_of
-from app.drawing.pouring import poured
+from app.drawing.pouring import aired
 from app.drawing.primitives import Group, Item, Text
 from app.drawing.sheet import Sheet, TitleFields
 from app.drawing.stage_figure import Bounds, building_items, stage_items
@@ -133,7 +133,7 @@ def _further(
     wide = body.width if count >= len(thirds) else thirds[max(count, 1) - 1].right - body.x
     figures = tuple(_figures(answer, building, Box(body.x, body.y, wide, high)))
     first = (*over, *thirds[count:])
-    pages = poured(_blocks(answer, building, money, paid), first, thirds)
+    pages = aired(_blocks(answer, building, money, paid), first, thirds)
     for i, words in enumerate(pages):
         yield (*(figures if not i else ()), Group(words, "words"))
 

@@ -5,8 +5,9 @@ from itertools import pairwise
 import pytest
 
 from app.drawing.flow import LINE_MM, Block, Unparted, Words
+from app.drawing.foot import foot_mm
 from app.drawing.paper import Box
-from app.drawing.pouring import poured
+from app.drawing.pouring import AIRS_MM, aired, poured
 from app.drawing.primitives import Item, Text
 
 LEFT, RIGHT = Box(0, 0, 80, 100), Box(100, 0, 80, 100)
@@ -122,3 +123,19 @@ def test_a_line_or_two_too_many_stand_closer_and_save_a_sheet() -> None:
 def _feet(rows: list[Words], column: Box) -> list[float]:
     (items,) = poured([Block("", tuple(rows))], [column], [column])
     return sorted(item.at[1] for item in items if isinstance(item, Text))
+
+
+def test_a_list_that_leaves_its_paper_empty_has_more_air_and_no_further_sheet() -> None:
+    boxes = [Box(20, 10, 90, 200), Box(120, 10, 90, 200)]
+    for count, air in ((20, AIRS_MM[0]), (70, 0.0)):
+        blocks = [Block("Rows", tuple(Words(f"row {i}") for i in range(count)))]
+        plain, more = poured(blocks, boxes, boxes), aired(blocks, boxes, boxes)
+        assert len(more) == len(plain)
+        words = [one.words for page in more for one in page if isinstance(one, Text)]
+        assert {f"row {i}" for i in range(count)} <= set(words)
+        feet = [sorted(one.at[1] for one in pages[0] if isinstance(one, Text)
+                       and one.words.startswith("row") and one.at[0] < 100)
+                for pages in (plain, more)]  # fmt: skip
+        steps = [column[1] - column[0] for column in feet]
+        assert steps[1] - steps[0] == pytest.approx(air, abs=0.01)
+        assert foot_mm(more[-1]) <= 210

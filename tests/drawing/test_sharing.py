@@ -108,12 +108,17 @@ def test_a_page_of_words_that_is_left_over_waits_for_what_finds_room_on_it() -> 
 
 
 def test_the_title_block_of_words_of_many_sheets_names_them_all_by_number() -> None:
-    names = ("Setting out", "Sections X-X and Y-Y", "Headroom", "Ceiling, light and power")
+    names = ("Setting out", "Sections X-X and Y-Y", "Headroom", "Ceiling, light and power",
+             "Floor, as it is laid and cut from rolls", "Quantities")  # fmt: skip
     blocks = [
         TitleBlock(TitleWords("Den", n, "drawing", "", "", f"SGUA-0{i}", "", ""), frame_of(*A4))
         for i, n in enumerate(names, 4)
     ]
     one = blocks[0].of_several(blocks[1:])
-    assert (one.words.name, one.words.ident) == ("Words of 4 sheets", "SGUA-04, 05, 06, 07")
-    two = blocks[2].of_several(blocks[3:])
-    assert two.words.name == "Headroom, Ceiling, light and power"
+    assert (one.words.name, one.words.ident) == (
+        "Words of 6 sheets",
+        "SGUA-04, 05, 06, 07, 08, 09",
+    )
+    # what both lines of the field hold is named
+    four = blocks[0].of_several(blocks[1:4])
+    assert four.words.name == ", ".join(names[:4])
