@@ -102,7 +102,7 @@ LOOK: dict[str, Style] = {
     "stay-edge": line(THIN_MM),
     "space": line(HAIR_MM, PALE, dash=(1, 1)),
     "pale": line(HAIR_MM, "#b4b4b4"),
-    "faint": filled(WHITE, HAIR_MM, PALE),
+    "faint": line(HAIR_MM, PALE),
     # figures and marks
     "dim": line(HAIR_MM),
     "tick": line(MIDDLE_MM),

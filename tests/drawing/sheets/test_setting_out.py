@@ -13,6 +13,7 @@ from hypothesis import strategies as st
 from scipy.optimize import least_squares
 from shapely.affinity import translate
 
+from app.drawing.ink import LOOK
 from app.drawing.plan_sheet import station_order
 from app.drawing.sheets.setting_out import setting_out_sheet
 from app.drawing.sheets.taping import (
@@ -290,6 +291,15 @@ def test_no_tape_runs_through_what_stays() -> None:
             if tape is not None:
                 line = shapely.LineString([corners[tape.corner], point.at])
                 assert not line.intersects(stays)
+
+
+def test_no_outline_of_kit_hides_a_door_or_another_piece() -> None:
+    # its mat lies in the way of its door, and its rower over a corner of the mat
+    things = list(seen(parse(sheet(sample("upstairs-room"), "setting-out").svg)))
+    outlines = [one for one in things if one.ink == "faint"]
+    assert len(outlines) == len(sample("upstairs-room").plan.pieces)
+    assert LOOK["faint"].fill == "none"
+    assert [one.ink for one in things].count("leaf") == 1
 
 
 def test_it_says_from_where_it_is_measured_and_how_well() -> None:
