@@ -14,24 +14,35 @@ from app.library.finishes import finishes
 from app.model.finishing import MirrorArea, StripRun
 from app.published.register import published
 from app.scene.build import Scene
-from app.takeoff.fixings import PAIR_AT_A_STUD, ledge_screws, ledge_studs
+from app.takeoff.fixings import ledge_screws, ledge_studs
 from app.takeoff.mirrors import clips_on_an_edge, rows_of, sheets_across, spans_of
 from app.takeoff.profiles import clips_of_a_piece, pieces_on_legs
 
 INSET_MM = 25.0
 """How far within the end of a piece its last clip sits: clear of the end cap and of a joint."""
 
-_PAIR_APART_MM = 30.0
-"""How far the two screws of a pair are apart, for the eye: a ledge is some 50 high."""
+_LEDGE_HIGH_MM = 50.0
+"""How high a ledge or batten is that glass stands on, about (common practice, no source)."""
+_PAIR_SHARES = (0.2, 0.8)
+"""How far down a ledge each screw of a pair is, as shares of its height."""
 _INSET_SHARE = 0.1
 """How far within a piece its outer fixings are drawn, as a share of its size."""
 
 PointOnWall: TypeAlias = tuple[float, float]
 
 
+def ledge_high_mm(foot_mm: float) -> float:
+    """Return how high the ledge under glass is whose lower edge is so far above the bare floor."""
+    return min(_LEDGE_HIGH_MM, max(foot_mm, 0.0))
+
+
 def ledge_points(left_mm: float, width_mm: float, foot_mm: float) -> tuple[PointOnWall, ...]:
-    """Return where the ledge under a mirror is screwed: at both ends and evenly between them."""
-    return tuple((x, foot_mm) for x in _evenly(left_mm, left_mm + width_mm, ledge_screws(width_mm)))
+    """Return where the ledge under a mirror is screwed: at both ends and evenly between them.
+
+    It lies under the glass, its screws half way down it.
+    """
+    middle = foot_mm - ledge_high_mm(foot_mm) / 2
+    return tuple((x, middle) for x in _evenly(left_mm, left_mm + width_mm, ledge_screws(width_mm)))
 
 
 def stud_points(left_mm: float, width_mm: float, foot_mm: float) -> tuple[PointOnWall, ...]:
@@ -40,7 +51,7 @@ def stud_points(left_mm: float, width_mm: float, foot_mm: float) -> tuple[PointO
     Where the studs are nobody has said: each pair moves to the next one.
     """
     along = _evenly(left_mm, left_mm + width_mm, ledge_studs(width_mm))
-    heights = [foot_mm - i * _PAIR_APART_MM for i in range(PAIR_AT_A_STUD)]
+    heights = [foot_mm - ledge_high_mm(foot_mm) * share for share in _PAIR_SHARES]
     return tuple((x, z) for x in along for z in heights)
 
 

@@ -61,7 +61,16 @@ def test_a_ledge_is_screwed_at_both_ends_and_every_300_at_most() -> None:
     points = ledge_points(100, 800, 500)
     assert len(points) == ledge_screws(800) == 4
     assert [x for x, _ in points] == pytest.approx([100, 366.667, 633.333, 900], abs=0.001)
-    assert {z for _, z in points} == {500}
+    # a ledge is some 50 high and lies under the glass, screwed half way down
+    assert {z for _, z in points} == {475}
+
+
+@pytest.mark.parametrize(("foot", "screws"), [(50, 25), (20, 10), (0, 0)])
+def test_a_ledge_low_on_the_wall_is_no_higher_than_what_is_left_under_the_glass(
+    foot: float, screws: float
+) -> None:
+    assert {z for _, z in ledge_points(0, 800, foot)} == {screws}
+    assert all(0 <= z <= foot for _, z in stud_points(0, 800, foot))
 
 
 def test_a_ledge_on_studs_has_a_pair_at_each_of_them() -> None:
@@ -69,7 +78,8 @@ def test_a_ledge_on_studs_has_a_pair_at_each_of_them() -> None:
     points = stud_points(675, 2400, 508)
     assert len(points) == PAIR_AT_A_STUD * ledge_studs(2400) == 14
     assert sorted({x for x, _ in points}) == [675, 1075, 1475, 1875, 2275, 2675, 3075]
-    assert {z for _, z in points} == {508, 478}
+    # both in the 50 of the ledge
+    assert {z for _, z in points} == {498, 468}
 
 
 def test_a_piece_of_which_nothing_is_told_is_fixed_near_its_top_or_at_its_corners() -> None:

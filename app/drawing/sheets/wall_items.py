@@ -27,6 +27,7 @@ from app.takeoff.small_points import (
     PointOnWall,
     clip_points,
     edge_points,
+    ledge_high_mm,
     ledge_points,
     piece_points,
     profile_points,
@@ -68,6 +69,12 @@ class OnWall:
     off: float = 0.0
     deep: float = 0.0
     """How far its back and its front are from the wall: of columns and what hangs low."""
+
+    @property
+    def ledge(self) -> tuple[float, float] | None:
+        """The lower and upper edge of the ledge that its screws are in, if it stands on one."""
+        under = self.screws and max(z for _, z in self.screws) <= self.low
+        return (self.low - ledge_high_mm(self.low), self.low) if under else None
 
     @property
     def bars(self) -> tuple[float, ...]:

@@ -154,10 +154,12 @@ def _small_words(thing: OnWall, units: Units) -> str:
         parts.append(f"{len(clips)} clips (dots) on upright edges, {edges}")
     if thing.screws:
         paired = len({round(s, 1) for s, _ in thing.screws}) < len(thing.screws)
-        each = "a pair into each stud, about " if paired and clips else ""
-        where = "under it" if clips else "through the maker's own holes"
+        ledge = thing.ledge is not None
+        each = "a pair into each stud, about " if paired and ledge else ""
+        where = "in the ledge under it" if ledge else "through the maker's own holes"
         rows = in_steps(sorted({round(z, 1) for _, z in thing.screws}), units)
-        high = "" if clips else f", {rows} above the bare floor"
+        # where a ledge has its holes is its maker's
+        high = f", {'about ' if ledge else ''}{rows} above the bare floor"
         parts.append(
             f"{len(thing.screws)} screws (dots) {where}, {each}{along(thing.screws)}{high}"
         )

@@ -287,6 +287,8 @@ def _thing(thing: OnWall, em: float) -> list[Item]:
         Polygon(_corners(box.left, box.right, box.low, box.high), ink, "", data)
         for box in thing.parts or (thing,)
     ]
+    if thing.ledge is not None:
+        items.append(Polygon(_corners(thing.left, thing.right, *thing.ledge), "seen"))
     for x in thing.bars:
         items.append(Line((x, -thing.low), (x, -thing.high), "thin"))
     arm = em * 0.3

@@ -281,6 +281,22 @@ def stepped(words: str) -> list[float]:
     return places
 
 
+@pytest.mark.parametrize(
+    ("key", "high"),
+    [("double-garage", "about 475"), ("upstairs-room", "about 468 and 498")],
+)
+def test_the_screws_under_a_mirror_are_told_and_drawn_in_its_ledge(key: str, high: str) -> None:
+    # glass from 500 up stands on a ledge of some 50 (common practice, no source)
+    drawn = sheet(sample(key), "walls")
+    said = " ".join(one.words for svg in drawn.inside for one in seen(parse(svg)))
+    assert re.search(rf"in the ledge under it, .*?{high} above the bare floor", said)
+    scene = sample(key).scene
+    things = [thing for face in faces(scene) for thing in FlatWall(face, scene).items]
+    (glass,) = [thing for thing in things if thing.ledge is not None]
+    assert glass.ledge == (glass.low - 50, glass.low)
+    assert all(glass.low - 50 < z < glass.low for _, z in glass.screws)
+
+
 def test_the_joint_between_two_panes_of_a_mirror_is_drawn() -> None:
     # 2400 x 1500 of the sample in sheets of 1200 at the most: one joint in the middle
     scene = sample("basement").scene
