@@ -23,6 +23,7 @@ from app.drawing.picture_inks import OVER, part_ink, piece_ink
 from app.drawing.picture_view import View
 from app.drawing.section_bay import Bay, spot_bay
 from app.drawing.turned_box import solids_of, used_height_mm
+from app.drawing.used_instead import uses_instead
 from app.model.people import Person
 from app.scene.build import Placed, Scene
 
@@ -34,8 +35,6 @@ FLAT_SHARE, LIKE_SHARE = 0.6, 0.1
 """How thick a wheel is at most to its diameter, and how unlike both of its diameters may be."""
 WHEEL_RINGS = (0.85, 0.24)
 """The rim and the hub of a wheel, shares of it."""
-UNDER_THE_BAR = frozenset({"squat", "deadlift", "barbell-row"})
-"""Movements with a bar of which the head is what rises highest, not what is held."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,14 +50,7 @@ class Figure:
 
     def uses_instead(self, placed: Placed) -> bool:
         """Whether a piece is in these hands, or is pulled out of the way of what is done here."""
-        bay = self.bay
-        if bay.placed is None or placed.root != bay.placed.root or placed is bay.placed:
-            return False
-        needs = {need for use in bay.placed.kit.uses if use.movement == bay.movement.key
-                 for need in use.needs}  # fmt: skip
-        if placed.kit.bar is not None:
-            return bay.movement.held == "bar" or bay.movement.key in UNDER_THE_BAR
-        return placed.kit.group == "Benches" and "bench" not in needs
+        return uses_instead(self.bay, placed)
 
 
 def kit_faces(

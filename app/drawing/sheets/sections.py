@@ -27,6 +27,7 @@ from app.drawing.sheets.section_heights import shown_of
 from app.drawing.sheets.section_people import standing
 from app.drawing.sheets.tightest import Stand, stands
 from app.drawing.turned_box import turned_words, used_height_mm
+from app.drawing.used_instead import uses_instead
 from app.errors import NotFoundError
 from app.scene.build import Placed, Scene
 from app.scene.shapes import turn
@@ -62,7 +63,15 @@ def sections_sheet(
     every = stands(scene, at)
     cuts = _cuts(scene, at, every)
     used, raised = _used(scene, cuts, every), _raised(scene, cuts, every)
-    behind = {cut.name: pieces_behind(scene, cut, used, raised) for cut in cuts}
+    away = {cut.name: _away(scene, standing(every, cut), at) for cut in cuts}
+    behind = {
+        cut.name: [
+            seen
+            for seen in pieces_behind(scene, cut, used, raised)
+            if seen.placed.piece.id not in away[cut.name]
+        ]
+        for cut in cuts
+    }
     units = scene.plan.units
     gaps = {cut.name: gaps_of(scene, cut, every, behind[cut.name]) for cut in cuts}
     numbers = {placed.piece.id: i + 1 for i, placed in enumerate(station_order(scene))}
@@ -82,6 +91,7 @@ def sections_sheet(
             numbers,
             fields is None or fields.statures,
             used,
+            _away_words(scene, away),
             [gap_words(gaps[cut.name], cut.named, units) for cut in cuts if gaps[cut.name]],
         ),
         paper=paper,
@@ -106,6 +116,33 @@ def _used(scene: Scene, cuts: Sequence[Cut], every: Sequence[Stand]) -> dict[str
 def _raised(scene: Scene, cuts: Sequence[Cut], every: Sequence[Stand]) -> Mapping[str, Incline]:
     """Return the decks that are at their grade for somebody who runs in a section."""
     return inclines(scene, [one.bay for cut in cuts for one in standing(every, cut)])
+
+
+def _away(scene: Scene, here: Sequence[Stand], at: Placed | None) -> frozenset[str]:
+    """Return the pieces that are in the hands of who stands there, or out of the way for them.
+
+    Of several at a station the tightest is drawn. What a section is asked for through stays.
+    """
+    first: dict[str, Bay] = {}
+    for one in here:
+        if one.bay.placed is not None:
+            first.setdefault(one.bay.placed.root, one.bay)
+    return frozenset(
+        placed.piece.id
+        for placed in scene.order
+        if placed is not at and placed.root in first and uses_instead(first[placed.root], placed)
+    )
+
+
+def _away_words(scene: Scene, away: Mapping[str, frozenset[str]]) -> list[str]:
+    """Tell of kit that is pulled out of the way; a bar that is left out is drawn in the hands."""
+    words = []
+    for placed in scene.order:
+        cuts = [name for name, pieces in away.items() if placed.piece.id in pieces]
+        if cuts and placed.kit.bar is None:
+            where = f" in {cuts[0]}-{cuts[0]}" if len(cuts) < len(away) else ""
+            words.append(f"{placed.name} pulled out of the way, not drawn{where}.")
+    return words
 
 
 def _piece(scene: Scene, piece_id: str) -> Placed | None:
@@ -179,6 +216,7 @@ def _blocks(
     numbers: dict[str, int],
     statures: bool,
     used: Mapping[str, float],
+    away: Sequence[str],
     broken: Sequence[str],
 ) -> list[Block]:
     """Return the words: `statures`, with what a movement takes, which for some is one's height."""
@@ -206,6 +244,7 @@ def _blocks(
             said.append(Words("Pale: where the head meets what is lower there."))
         rows.append(Stacked((name, *said)))
     if rows:
+        rows += [Words(words) for words in away]
         rows.append(Words(_HEIGHTS if statures else _CLEAR, "size"))
         blocks.append(Block("At the top of the movement", tuple(rows)))
     covering = scene.plan.room.floor.covering

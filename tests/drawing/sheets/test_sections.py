@@ -348,3 +348,21 @@ def test_mirrors_beams_and_pipes_are_named_in_a_section() -> None:
     other = [t.words for svg in sheet(sample("single-garage"), "section").inside
              for t in seen(parse(svg)) if t.ink == "dimt"]  # fmt: skip
     assert not {"Mirror", "Beam", "Pipe"} & set(other)
+
+
+def test_what_is_in_the_hands_or_pulled_out_of_the_way_is_drawn_there_alone() -> None:
+    # the picture's rule: nobody squats in a bench, and one bar is not in two places
+    scene = sample("single-garage").scene
+    number = {"bar-1": "2", "bench-1": "3"}
+
+    def shown(piece: str = "") -> tuple[set[str], str]:
+        things = [one for svg in sections_sheet(scene, piece).inside for one in seen(parse(svg))]
+        return {t.words for t in things if t.ink == "numeral"}, " ".join(t.words for t in things)
+
+    tightest, words = shown()
+    assert not {number["bar-1"], number["bench-1"]} & tightest
+    assert "Flat bench pulled out of the way, not drawn." in words
+    # what a section is asked for through stands in it
+    through, words = shown("bench-1")
+    assert number["bench-1"] in through
+    assert "pulled out" not in words
