@@ -9,9 +9,10 @@ from dataclasses import dataclass, field
 from app.arrange.better import outcome
 from app.arrange.effort import FULL, MEND_ALL_STEPS, STEPS_AT_MOST, work_of
 from app.arrange.moves import Mover
+from app.arrange.remedy import Remedy
 from app.arrange.trial import Effect, price_of
 from app.arrange.turns import net_move_words
-from app.arrange.ways_out import Remedy, remedy_for
+from app.arrange.ways_out import remedy_for
 from app.budget import Budget
 from app.changes.commands import Command, apply
 from app.changes.difference import difference

@@ -42,3 +42,7 @@ class MovedFirst:
                 self.left = one
                 return False
         return True
+
+    def waits(self) -> bool:
+        """Return whether a change was passed over for leaving such a stop."""
+        return self.left is not None

@@ -32,7 +32,7 @@ from app.arrange.shifts import (
     spread,
     step_mm,
 )
-from app.arrange.trial import Effect, Rank
+from app.arrange.trial import Effect, any_rank
 from app.arrange.tries import shifted
 from app.checks.snag import Snag
 from app.model.kit import Pose
@@ -193,7 +193,7 @@ class Mover(ShiftSearch):
                 continue
             count += 1
             # the smallest come first, so of two that do as much the first stays
-            better = partial(gt, best[2].rank) if best is not None else _any
+            better = partial(gt, best[2].rank) if best is not None else any_rank
             effect = self.trials.effect(moved, snag, wanted=better)
             if effect is not None:
                 best = dx, dy, effect
@@ -246,10 +246,6 @@ class Mover(ShiftSearch):
         sentence = phrase("Move the {} {}.", name, shift_words(self.scene, dx, dy))
         poses = shifted(self.scene, root, dx, dy)
         return Move(sentence.worded(self.scene.plan.units), poses, math.hypot(dx, dy), effect)
-
-
-def _any(_: Rank) -> bool:
-    return True
 
 
 def _is_near_enough(best: tuple[float, float, Effect], snag: Snag, dx: float, dy: float) -> bool:

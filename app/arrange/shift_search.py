@@ -27,7 +27,7 @@ from app.arrange.shifts import (
     within,
 )
 from app.arrange.speakers import Speakers
-from app.arrange.trial import WORTH_MOVING_SHARE, Effect, Trials
+from app.arrange.trial import WORTH_MOVING_SHARE, Effect, Trials, Wanted, any_rank
 from app.budget import Budget
 from app.checks.snag import Snag
 from app.model.kit import Pose
@@ -84,10 +84,14 @@ class ShiftSearch:
         key = frozenset((one, at.x_mm, at.y_mm, at.angle_deg) for one, at in poses.items())
         return self._there.made(key, lambda: self.scene.moved(poses))
 
-    def effect(self, poses: Mapping[str, Pose], snag: Snag) -> Effect | None:
-        """Judge new poses of whole stations; None if they do not help with a finding."""
+    def effect(
+        self, poses: Mapping[str, Pose], snag: Snag, wanted: Wanted = any_rank
+    ) -> Effect | None:
+        """Judge new poses of whole stations; None if they do not help as much as is wanted."""
         moved = self.moved(poses)
-        return self.trials.effect(moved, snag) if self.is_sane(moved, poses) else None
+        if not self.is_sane(moved, poses):
+            return None
+        return self.trials.effect(moved, snag, wanted=wanted)
 
     def is_sane(self, moved: Scene, poses: Mapping[str, Pose]) -> bool:
         """Return whether stations that were moved stand as people would put them."""
@@ -102,15 +106,17 @@ class ShiftSearch:
         rays: Floats,
         put: Callable[[float, float], Mapping[str, Pose]],
         root: str,
+        wanted: Wanted = any_rank,
     ) -> tuple[float, float, Effect] | None:
         """Find the best shift at one turn of a station: the smallest that clears for nothing.
 
         A stop is rather made a care nearby than cleared far off. Where nothing clears, it is what
-        leaves least. `put` gives the poses of a shift.
+        leaves least. `put` gives the poses of a shift; one whose rank is not `wanted` is no help.
         """
         if not self.budget.allows(len(every) + 1):
             return None
         guide, near = self.guide, math.inf
+        first_of = partial(self._first_of, put=put, snag=snag, root=root, wanted=wanted)
         shifts_of = cache(lambda level: guide.shifts(way, level, rays, every))
         milder = shifts_of("milder")
         if snag.severity == "stop":
@@ -120,20 +126,20 @@ class ShiftSearch:
             near = max(CLEARED_WITHIN_MM, 2 * math.hypot(*first[:2]))
         for far_mm in dict.fromkeys((near, math.inf)):
             for level in LEVELS:
-                best = self._first_of(within(shifts_of(level), far_mm), put, snag, root, True)
+                best = first_of(within(shifts_of(level), far_mm), clearing=True)
                 if best is not None:
                     return self._trimmed(best, way, level, put, snag, root)
             partly = within(milder, far_mm)
             if len(partly):
                 by_rank = best_first(partly, guide.short(root, way, partly))
-                best = self._first_of(by_rank, put, snag, root)
+                best = first_of(by_rank)
                 if best is not None:
                     return self._by_what_lacks(snag, rays, put, root, best)
         best = None
         if snag.severity == "stop":
             # what leaves least by the core may be refused for what that does not know: before a
             # thing is left out the smallest moves are judged too
-            best = self._first_of(within(milder, near), put, snag, root)
+            best = first_of(within(milder, near))
         return self._by_what_lacks(snag, rays, put, root, best)
 
     def _by_what_lacks(
@@ -240,6 +246,7 @@ class ShiftSearch:
         snag: Snag,
         root: str,
         clearing: bool = False,
+        wanted: Wanted = any_rank,
     ) -> tuple[float, float, Effect] | None:
         """Judge some shifts in their order; return the first that costs nothing, else the best.
 
@@ -263,13 +270,13 @@ class ShiftSearch:
             no_help.append((dx, dy))
             if not self.speakers.helps(moved, snag):
                 continue
-            effect = self.trials.quick_effect(moved, snag)
+            effect = self.trials.quick_effect(moved, snag, wanted)
             if effect is None:
                 continue
             if not clearing:
                 no_help.pop()
             if effect.is_free:
-                whole = self.trials.effect(moved, snag, asked=True)
+                whole = self.trials.effect(moved, snag, True, wanted)
                 if whole is not None and whole.is_free:
                     return dx, dy, whole
                 if whole is not None and not clearing:

@@ -96,7 +96,8 @@ _OF_PLACES = ("room", "kit")
 """What is met of which the checks of places alone speak, besides working spaces."""
 
 
-def _any(_: Rank) -> bool:
+def any_rank(_: Rank) -> bool:
+    """Want whatever helps."""
     return True
 
 
@@ -133,7 +134,7 @@ class Trials:
         changed: Scene,
         snag: Snag,
         asked: bool = False,
-        wanted: Wanted = _any,
+        wanted: Wanted = any_rank,
         clearing: bool = False,
     ) -> Effect | None:
         """Judge a changed plan; None if the change does not help with a finding.
@@ -155,7 +156,7 @@ class Trials:
         return replace(effect, scene=changed)
 
     def quick_effect(
-        self, changed: Scene, snag: Snag, wanted: Wanted = _any, clearing: bool = False
+        self, changed: Scene, snag: Snag, wanted: Wanted = any_rank, clearing: bool = False
     ) -> Effect | None:
         """Judge a changed plan by all but the slow checks; None if it does not help by these.
 

@@ -16,6 +16,7 @@ from app.arrange.on_walls import ends_off, keeps_wall, shifts_on_walls
 from app.arrange.roundness import is_round, turns_into_itself
 from app.arrange.sense import NEAR_A_WALL_MM, backed, may_move
 from app.arrange.shifts import shift_words
+from app.arrange.trial import Wanted, any_rank
 from app.arrange.tries import members, turned_about
 from app.checks.behind import wall_behind, wall_name
 from app.checks.snag import Snag, is_many
@@ -41,19 +42,25 @@ ALIKE_TURNS = 0.01
 """Turns nearer than this part of a quarter are called alike: nobody sees a degree."""
 
 
-def turned(mover: Mover, snag: Snag) -> Iterator[Move]:
-    """Yield the turns in place that help, quarters before free angles, then turns with a shift."""
+def turned(mover: Mover, snag: Snag, wanted: Wanted = any_rank) -> Iterator[Move]:
+    """Yield the turns in place that help, quarters before free angles, then turns with a shift.
+
+    What has no `wanted` rank is no help.
+    """
     for root in mover.roots(snag):
         for quarters in QUARTERS:
-            yield from _turned(mover, snag, root, quarters * QUARTER_TURN_DEG)
+            yield from _turned(mover, snag, root, quarters * QUARTER_TURN_DEG, wanted)
         for angle in FREE_TURNS_DEG:
-            yield from _turned(mover, snag, root, angle)
+            yield from _turned(mover, snag, root, angle, wanted)
         for quarters in QUARTERS[:2]:
-            yield from _turned_and_shifted(mover, snag, root, quarters)
+            yield from _turned_and_shifted(mover, snag, root, quarters, wanted)
 
 
-def at_other_walls(mover: Mover, snag: Snag) -> Iterator[Move]:
-    """Yield the best place at each other wall of what stands or hangs at a wall."""
+def at_other_walls(mover: Mover, snag: Snag, wanted: Wanted = any_rank) -> Iterator[Move]:
+    """Yield the best place at each other wall of what stands or hangs at a wall.
+
+    What has no `wanted` rank is no help.
+    """
     scene = mover.scene
     for root in mover.roots(snag):
         placed = scene.placed[root]
@@ -76,7 +83,7 @@ def at_other_walls(mover: Mover, snag: Snag) -> Iterator[Move]:
             every = shifts_on_walls(there, root)
             on_it = every[_on(wall, there.placed[root], every)]
             off = np.array(wall.inward) * (0.0 if placed.kit.for_wall else min(gap, NEAR_A_WALL_MM))
-            best = _best(mover, snag, root, poses, on_it + off)
+            best = _best(mover, snag, root, poses, on_it + off, wanted)
             if best is not None:
                 (dx, dy), move = best
                 turn = turned_words(scene, root, facing - placed.pose.angle_deg)
@@ -96,8 +103,11 @@ def _away_mm(placed: Placed, wall: WallShape) -> float:
     return LineString([wall.start, wall.end]).distance(placed.footprint)
 
 
-def swapped(mover: Mover, snag: Snag) -> Iterator[Move]:
-    """Yield swaps of a station with another one that help, backs staying where backs were."""
+def swapped(mover: Mover, snag: Snag, wanted: Wanted = any_rank) -> Iterator[Move]:
+    """Yield swaps of a station with another one that help, backs staying where backs were.
+
+    What has no `wanted` rank is no help.
+    """
     scene = mover.scene
     for root in mover.roots(snag):
         mine = scene.placed[root]
@@ -124,7 +134,7 @@ def swapped(mover: Mover, snag: Snag) -> Iterator[Move]:
             there = mover.moved(poses)
             if not mover.speakers.helps(there, snag, partial(mover.is_sane, there, poses)):
                 continue
-            effect = mover.effect(poses, snag)
+            effect = mover.effect(poses, snag, wanted)
             if effect is not None:
                 words = f"Swap the {lower(mine.name)} and the {lower(other.name)}."
                 yield Move(words, poses, math.dist(mine.at, other.at), effect)
@@ -181,7 +191,7 @@ def turned_words(scene: Scene, root: str, angle: float) -> str:
     return f"Use the {name} from {words.removeprefix('by ').replace('degrees', 'degrees further')}"
 
 
-def _turned(mover: Mover, snag: Snag, root: str, angle: float) -> Iterator[Move]:
+def _turned(mover: Mover, snag: Snag, root: str, angle: float, wanted: Wanted) -> Iterator[Move]:
     if turns_into_itself(mover.scene, root, angle):
         return
     poses = turned_about(mover.scene, root, angle)
@@ -189,12 +199,14 @@ def _turned(mover: Mover, snag: Snag, root: str, angle: float) -> Iterator[Move]
     sane = partial(mover.is_sane, there, poses)
     if mover.budget.over or not mover.speakers.helps(there, snag, sane):
         return
-    effect = mover.effect(poses, snag)
+    effect = mover.effect(poses, snag, wanted)
     if effect is not None:
         yield Move(f"{turned_words(mover.scene, root, angle)}.", poses, 0.0, effect)
 
 
-def _turned_and_shifted(mover: Mover, snag: Snag, root: str, quarters: int) -> Iterator[Move]:
+def _turned_and_shifted(
+    mover: Mover, snag: Snag, root: str, quarters: int, wanted: Wanted
+) -> Iterator[Move]:
     scene, angle = mover.scene, quarters * QUARTER_TURN_DEG
     if turns_into_itself(scene, root, angle):
         return
@@ -202,7 +214,7 @@ def _turned_and_shifted(mover: Mover, snag: Snag, root: str, quarters: int) -> I
     xs, ys = np.meshgrid(NEAR_SHIFTS_MM, NEAR_SHIFTS_MM)
     grid = np.stack([xs.ravel(), ys.ravel()], axis=1)
     shifts = grid[np.argsort(np.hypot(*grid.T), kind="stable")][1:]
-    best = _best(mover, snag, root, poses, shifts)
+    best = _best(mover, snag, root, poses, shifts, wanted)
     if best is not None:
         (dx, dy), move = best
         words = phrase(
@@ -220,11 +232,12 @@ def _best(
     root: str,
     turned: Mapping[str, Pose],
     shifts: NDArray[np.float64],
+    wanted: Wanted,
 ) -> tuple[tuple[float, float], Move] | None:
     """Return the best shift of a turned station, the first of those that do as much."""
     way = mover.guide.way(root, turned[root].angle_deg, snag)
     nearest = mover.searched(
-        snag, way, shifts, np.zeros((0, 2)), lambda dx, dy: _by(turned, (dx, dy)), root
+        snag, way, shifts, np.zeros((0, 2)), lambda dx, dy: _by(turned, (dx, dy)), root, wanted
     )
     if nearest is None:
         return None

@@ -22,6 +22,7 @@ from app.arrange.moved_first import MovedFirst
 from app.arrange.moves import Move, Mover, hangs_on_place
 from app.arrange.on_its_feet import held_down, on_hooks_instead, on_the_floor, standing_instead
 from app.arrange.proposed import proposed
+from app.arrange.remedy import Remedy, WaysOut
 from app.arrange.sense import lies_about
 from app.arrange.sizes import doors_otherwise, for_floor, for_headroom, for_height, shorter_bars
 from app.arrange.swaps import (
@@ -56,35 +57,15 @@ NOT_LOOKED_AT = "Not looked at: the plan is so large that the search ended befor
 NOT_ALL_TRIED = "Not everything was tried: the plan is so large that the search ended before."
 
 
-@dataclass(frozen=True, slots=True)
-class Remedy:
-    """What mends a snag: in words, and as commands that are carried out as they stand.
-
-    `gives_up` tells that it mends by doing without what was wanted, `clears` that nothing is left
-    of the finding. `moved` are the stations that it moves, `plain` is the sentence without price.
-    """
-
-    sentence: str
-    commands: tuple[Command, ...]
-    gives_up: bool = False
-    clears: bool = True
-    moved: frozenset[str] = frozenset()
-    plain: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class WaysOut:
-    """A way out of each finding that has one, by key; of the others what was tried, in words."""
-
-    remedies: Mapping[str, Remedy] = field(default_factory=dict)
-    tried: Mapping[str, str] = field(default_factory=dict)
-
-
 Accept = Callable[[Remedy, Effect], bool]
 
 
 def _any(_: Remedy, __: Effect) -> bool:
     return True
+
+
+def _never() -> bool:
+    return False
 
 
 def remedies(
@@ -127,7 +108,7 @@ def ways_out(scene: Scene, snags: Iterable[Snag], budget: Budget | None = None) 
             tried[snag.key] = NOT_LOOKED_AT
             continue
         first = MovedFirst(mover.trials, snag, [(s, offered[s.key].moved) for s, _ in effects])
-        search = Search(mover, snag, first.leaves_none)
+        search = Search(mover, snag, first.leaves_none, first.waits)
         remedy = search.best()
         if remedy is not None:
             offered[snag.key] = remedy
@@ -155,12 +136,14 @@ def remedy_for(snag: Snag, mover: Mover, accept: Accept = _any) -> Remedy | None
 class Search:
     """The search for the way out of one finding; `kinds` are what was tried, in words.
 
-    What is not accepted by who asks is passed over.
+    What is not accepted by who asks is passed over. Where that was since the finding `waits` for
+    another move of the same thing, no more is tried.
     """
 
     mover: Mover
     snag: Snag
     accept: Accept = _any
+    waits: Callable[[], bool] = _never
     kinds: list[str] = field(default_factory=list)
     effect: Effect | None = None
     _best: tuple[tuple[float, ...], Remedy, Effect] | None = None
@@ -243,11 +226,14 @@ class Search:
             lies = lies_about(mover.scene, snag)
             if not lies and not self._moves_away():
                 yield "a shorter bar", self._clearing(shorter_bars)
-            yield "a turn", self._moves(turned(mover, snag))
+            if self._best is None and self.waits():
+                return
+            better = partial(self._may_be_best, ())
+            yield "a turn", self._moves(turned(mover, snag, better))
             if lies and not self._moves_away():
                 yield "a shorter bar", self._clearing(shorter_bars)
-            yield "another wall", self._moves(at_other_walls(mover, snag))
-            yield "a swap", self._moves(swapped(mover, snag))
+            yield "another wall", self._moves(at_other_walls(mover, snag, better))
+            yield "a swap", self._moves(swapped(mover, snag, better))
         if snag.opening is not None:
             yield "the door hung otherwise", self._judged(doors_otherwise)
         if snag.meets == "height" and not self._moves_away():

@@ -18,8 +18,9 @@ from typing import Literal
 
 from app.arrange.effort import WAYS_OUT_STEPS
 from app.arrange.moves import Mover
+from app.arrange.remedy import Remedy
 from app.arrange.trial import Effect
-from app.arrange.ways_out import Remedy, remedy_for
+from app.arrange.ways_out import remedy_for
 from app.arranging.neighbourhoods import MOVES_FEW, few_moved
 from app.arranging.problem import Problem, same_place
 from app.arranging.proposals import Place, Proposals

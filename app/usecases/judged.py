@@ -10,7 +10,8 @@ from typing import Any
 
 from app.arrange.effort import MEND_ALL_STEPS, WAYS_OUT_STEPS
 from app.arrange.mend_all import Mending, Progress, mend_all
-from app.arrange.ways_out import WaysOut, ways_out
+from app.arrange.remedy import WaysOut
+from app.arrange.ways_out import ways_out
 from app.budget import Budget
 from app.checks.run import in_few_words, run
 from app.checks.snag import Snag

@@ -17,7 +17,7 @@ from app.arrange.four_walls import four_walls as try_walls
 from app.arrange.joining import Joined, joined
 from app.arrange.mend_all import Mending
 from app.arrange.offer import Offer, fits, tallest_mm
-from app.arrange.ways_out import WaysOut
+from app.arrange.remedy import WaysOut
 from app.arrange.where_it_fits import Spot, where_it_fits
 from app.budget import Budget
 from app.errors import CommandError, OutdatedError

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping
 from functools import cache
 from typing import Any
 
-from app.arrange.ways_out import Remedy, WaysOut
+from app.arrange.remedy import Remedy, WaysOut
 from app.checks.snag import Snag, source
 from app.model.base import json_of
 from app.model.plan import Plan, Settled

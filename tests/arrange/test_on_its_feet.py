@@ -1,6 +1,7 @@
 """Ways out for what nothing holds: kit that stands on the floor, and bolts."""
 
-from app.arrange.ways_out import WaysOut, ways_out
+from app.arrange.remedy import WaysOut
+from app.arrange.ways_out import ways_out
 from app.changes.commands import apply
 from app.checks.run import run
 from app.checks.snag import Snag

@@ -2,7 +2,8 @@
 
 import pytest
 
-from app.arrange.ways_out import Remedy, remedies
+from app.arrange.remedy import Remedy
+from app.arrange.ways_out import remedies
 from app.changes.commands import apply
 from app.checks.run import run
 from app.library.kit import kit_types

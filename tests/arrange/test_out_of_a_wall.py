@@ -6,7 +6,8 @@ for 2000 behind its belt (EN 957-6 as quoted in the register), 600 is wanted on 
 
 import pytest
 
-from app.arrange.ways_out import Remedy, remedies
+from app.arrange.remedy import Remedy
+from app.arrange.ways_out import remedies
 from app.changes.commands import apply
 from app.checks.snag import Snag
 from app.model.plan import Plan

@@ -7,7 +7,8 @@ it and a heavy thing before it. 1000 are the least behind a belt (BS EN 957-6:20
 import pytest
 
 from app.arrange.mend_all import mend_all
-from app.arrange.ways_out import Remedy, WaysOut, ways_out
+from app.arrange.remedy import Remedy, WaysOut
+from app.arrange.ways_out import ways_out
 from app.budget import Budget
 from app.changes.commands import apply
 from app.checks.run import run

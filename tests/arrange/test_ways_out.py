@@ -14,7 +14,8 @@ from app.arrange.effort import ROUNDING_MM
 from app.arrange.four_walls import four_walls
 from app.arrange.mend_all import mend_all
 from app.arrange.offer import fits
-from app.arrange.ways_out import Remedy, WaysOut, ways_out
+from app.arrange.remedy import Remedy, WaysOut
+from app.arrange.ways_out import ways_out
 from app.changes.commands import Change, Command, apply, inverse
 from app.checks.run import run
 from app.checks.snag import Snag
