@@ -2,7 +2,8 @@
 
 import pytest
 
-from app.arrange.ways_out import Remedy, ways_out
+from app.arrange.remedy import Remedy
+from app.arrange.ways_out import ways_out
 from app.changes.commands import apply
 from app.checks.run import run
 from app.model.plan import Plan
