@@ -46,7 +46,10 @@ AGREED: tuple[tuple[str, frozenset[str]], ...] = tuple(
         # what is to be measured again
         ("measure-again|bar-out-of-reach|socket-behind-.*",),
         # worth knowing of the room, each told once
-        ("air|carry-in|door-balance|fixings|floor-falls|hazards|impact|light|mirror", ROOM),
+        (
+            "air|carry-in|door-balance|fixings|floor-falls|hang-form|hazards|impact|light|mirror",
+            ROOM,
+        ),
         ("power-own-circuit|sight-mirror|sight-screen|ways-not-easy", ROOM),
         # for the household to find out
         ("ask-.*|door-over-ceiling-.*", ASKED),

@@ -14,7 +14,8 @@ from functools import cache, partial
 from itertools import chain
 
 from app.checks.boarding import TODAY, fits_today
-from app.checks.footing import ON_A_BELT, bar_mm, belt_words, under_its_grip
+from app.checks.footing import ON_A_BELT, belt_words, under_its_grip
+from app.checks.hang import hang
 from app.checks.held_parts import PLATES, part_name, without_plates
 from app.checks.hung_over import hung_places
 from app.checks.snag import Severity, Snag
@@ -32,7 +33,6 @@ from app.checks.spots import (
     served,
     spots,
 )
-from app.formulas.headroom import hang_forms
 from app.library.movements import movements
 from app.model.people import Person
 from app.model.surroundings import YesNo
@@ -155,7 +155,7 @@ def _judged(
     if not hits and 0 <= _least_spare(verdict) < error and person.wish_for(movement) == "want":
         yield _remark(scene, person, spot, "measure-again", verdict, _least_spare(verdict))
     if movement == "pull-up" and not hits:
-        yield from _hang(scene, person, spot)
+        yield from hang(scene, person, spot, person_name(person, scene.plan.units))
 
 
 def _only_shut(person: Person, shut: Verdict, leaf: Verdict, open_while_training: YesNo) -> bool:
@@ -351,28 +351,3 @@ def _snag(
 def _bare_mm(scene: Scene, person: Person, spot: Spot) -> float:
     """Return the clear height at a place under the ceiling as it is today, in mm."""
     return judge(scene, person, spot, BARE).clear.clear_mm
-
-
-def _hang(scene: Scene, person: Person, spot: Spot) -> Iterator[Snag]:
-    """Yield a care when even drawn-up knees meet the floor: never more, a mat hurts nobody."""
-    placed = spot.placed
-    bar = bar_mm(placed, spot.use) + placed.lift_mm
-    floor = scene.plan.room.floor.covering.thickness_mm
-    if hang_forms(bar, person.stature_mm, person.reach_mm, floor):
-        return
-    key = "body.hang.tucked-ratio"
-    yield Snag(
-        code="hang",
-        while_training=True,
-        severity="care" if person.wish_for("pull-up") == "want" else "note",
-        template="The bar at {:mm} is so low that drawn-up knees meet the floor.",
-        values=(bar,),
-        pieces=(placed.root,),
-        names=("pull-ups", person_name(person, scene.plan.units)),
-        person=person.id,
-        movement="pull-up",
-        measured=round(bar),
-        required=round(floor + published(key) * person.stature_mm),
-        where=spot.at,
-        source_keys=(key,),
-    )
