@@ -30,7 +30,7 @@ AGREED: tuple[tuple[str, frozenset[str]], ...] = tuple(
             PLACE,
         ),
         ("door-cut-off-.*|door-opens-.*|door-over-mat-.*", PLACE),
-        ("opened-.*|flight|heater-under-socket|socket-reach|window-blocked-.*", PLACE),
+        ("opened-.*|tanked|flight|heater-under-socket|socket-reach|window-blocked-.*", PLACE),
         # and only people who train are in its way, or it in theirs
         (
             "(between-posts|under-machine|plate-beside-).*|bar-path|glass-behind-the-belt|heads-before|low-edge|lying|plates-way|room-to-load|squat-before-posts-here|stepping-out|step-in-the-way|platform-headroom|door-into-.*",
@@ -44,7 +44,7 @@ AGREED: tuple[tuple[str, frozenset[str]], ...] = tuple(
         # matters while somebody trains, wherever things stand
         ("hang|headroom-unsaid|plates-at-glass-.*|shared-in-turn|squat-before-posts", TRAINING),
         # what is to be measured again
-        ("measure-again|bar-out-of-reach|socket-behind-.*",),
+        ("measure-again|bar-out-of-reach|socket-behind-.*|tanked-sheet",),
         # worth knowing of the room, each told once
         (
             "air|carry-in|door-balance|fixings|floor-falls|hang-form|hazards|impact|light|mirror",

@@ -213,6 +213,7 @@ def turned_plan(plan: Plan, angle: float, shift: Corner = (0, 0)) -> Plan:
             construction=wall.construction,
             finish=wall.finish,
             lining_mm=wall.lining_mm,
+            tanked=wall.tanked,
         )
         for wall, (x, y) in zip(room.walls, ring(room.corners), strict=True)
     )

@@ -18,6 +18,7 @@ from app.checks.hung_across import LIVE, hung_across_of, off_wall
 from app.checks.mirror_areas import hung_sheets
 from app.checks.mirrors import clean_mirrors
 from app.checks.snag import Severity, Snag
+from app.checks.tanked import on_tanked
 from app.formulas.statics import Pull, hung_pull, wall_pull, weight_n
 from app.library.anchors import place
 from app.model.room import CeilingConstruction, WallConstruction
@@ -78,10 +79,11 @@ def fixings(scene: Scene) -> Iterator[Snag]:
             continue
         if snag is not None:
             yield snag
-        elif demand is not None:
+        elif demand is not None and not on_tanked(scene, placed):
             steady.append(demand)
         yield from _asked(scene, placed)
-    glass, panes = clean_mirrors(scene), tuple(hung_sheets(scene))
+    clean, panes = clean_mirrors(scene), tuple(hung_sheets(scene))
+    glass = {one: said for one, said in clean.items() if not on_tanked(scene, scene.placed[one])}
     if steady or glass or panes:
         yield _steady(scene, steady, glass, panes)
 
@@ -248,7 +250,7 @@ def _snag(scene: Scene, demand: Demand, severity: Severity, words: Phrase, where
 def _steady(
     scene: Scene, demands: list[Demand], glass: dict[str, str], panes: tuple[str, ...]
 ) -> Snag:
-    """Say once what the pieces that only hang ask for; on a weak or tanked wall it is a care.
+    """Say once what the pieces that only hang ask for; on a weak wall it is a care.
 
     `glass` tells of mirrors that are pieces, by id, `panes` of those of the fit-out.
     """
@@ -260,12 +262,12 @@ def _steady(
         pull = f"{demand.pull.tension_n / kilo:.1f}"
         sentences.append(f"{lower(demand.placed.name)}, {pull} kN pull on each upper fixing")
         known_weak = wall.wall.construction in _WEAK_WALLS
-        if (known_weak and wall.wall.construction != "unknown") or wall.wall.tanked:
+        if known_weak and wall.wall.construction != "unknown":
             weak.append(wall_name(scene, wall))
         elif wall.wall.construction == "timber-studs":
             studs.append(wall_name(scene, wall))
     walls, verb = " and ".join(dict.fromkeys(weak)), "are" if len(set(weak)) > 1 else "is"
-    tail = f"; {walls} {verb} weak or tanked: stand it on the floor or ask" if weak else ""
+    tail = f"; {walls} {verb} weak: stand it on the floor or ask" if weak else ""
     held = phrase(tail)
     if studs:
         in_walls = " and ".join(dict.fromkeys(studs))

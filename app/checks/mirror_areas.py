@@ -50,11 +50,14 @@ def sheets(scene: Scene) -> tuple[Sheet, ...]:
 
 
 def hung_sheets(scene: Scene) -> Iterator[str]:
-    """Yield what to say of each such mirror that is hung: its mass in all, and what holds it."""
+    """Yield what to say of each such mirror that is hung: its mass in all, and what holds it.
+
+    On a tanked wall none is.
+    """
     walls = {wall.id: wall for wall in scene.room.walls}
     for area in scene.plan.fit_out.mirrors:
         wall, sheet = walls.get(area.wall), finishes().sheets.get(area.sheet)
-        if wall is None or sheet is None:
+        if wall is None or sheet is None or wall.wall.tanked:
             continue
         kilos = glass_kg(area.width_mm, area.height_mm, sheet.thickness_mm)
         mass = MASS.words(kilos, scene.plan.units)

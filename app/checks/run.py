@@ -59,6 +59,7 @@ from app.checks.sleeves import beside_sleeves
 from app.checks.snag import SEVERITIES, Snag
 from app.checks.squat_catches import catches_set
 from app.checks.stepping_out import stepping_out
+from app.checks.tanked import tanked_walls
 from app.checks.under_machines import under_machines
 from app.checks.who_trains import who_trains
 from app.checks.windows import windows
@@ -116,6 +117,7 @@ CHECKS: tuple[Check, ...] = (
     manuals,
     bearing,
     fixings,
+    tanked_walls,
     hung_across,
     mirrors,
     off_mirrors,
@@ -148,6 +150,7 @@ ASK_NO_WISHES: tuple[Check, ...] = (
     shut_offs,
     boilers,
     fixings,
+    tanked_walls,
     electricity,
     air_and_damp,
     sight,

@@ -177,7 +177,7 @@ def test_what_only_hangs_is_said_once(wall: str, severity: str) -> None:
     hooks = place("bar-hooks", 2500, 4860, 180)
     (snag,) = found(make_plan(PEGS, hooks, MIRROR, room=room_of(wall)), "fixing")
     assert (snag.code, snag.severity) == ("fixings", severity)
-    weak = "; the front wall and the back wall are weak or tanked: stand it on the floor or ask"
+    weak = "; the front wall and the back wall are weak: stand it on the floor or ask"
     assert (weak in snag.sentence) is (severity == "care")
     assert "mirror, 27 kg" in snag.sentence  # 1.2 x 1.5 m at 15 kg/m2
     assert set(snag.pieces) == {"plate-pegs", "bar-hooks", "mirror"}
