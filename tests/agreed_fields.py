@@ -44,7 +44,7 @@ AGREED: tuple[tuple[str, frozenset[str]], ...] = tuple(
         # matters while somebody trains, wherever things stand
         ("hang|headroom-unsaid|plates-at-glass-.*|shared-in-turn|squat-before-posts", TRAINING),
         # what is to be measured again
-        ("measure-again|bar-out-of-reach|socket-behind-.*|tanked-sheet",),
+        ("measure-again|bar-out-of-reach|socket-behind-.*|tanked-sheet-.*",),
         # worth knowing of the room, each told once
         (
             "air|carry-in|door-balance|fixings|floor-falls|hang-form|hazards|impact|light|mirror",

@@ -183,6 +183,15 @@ def midst_wide_mm(owner: Placed, falls: bool) -> float:
     return owner.extent.width_mm if falls else published(EASY)
 
 
+def _midst_to_get_at_mm(shape: SpaceShape) -> float:
+    """Return how wide the midst is of room along a side: a hand's width at either end is none.
+
+    At the foot of a bench nobody turns round with a bar: of a narrow strip the rest is enough.
+    """
+    low, high = shape.aside_mm
+    return min(published(EASY), max(high - low - 2 * published(FLANK), 0.0))
+
+
 def _midsts(scene: Scene) -> Floats:
     """Return from and to where across each lane somebody must be able to be, (n, 2) in mm.
 
@@ -198,7 +207,9 @@ def _midsts_wide_mm(scene: Scene) -> Floats:
     spaces = scene.spaces
     return np.array(
         [
-            midst_wide_mm(scene.order[owner], shape.space.kind == "fall-off")
+            _midst_to_get_at_mm(shape)
+            if is_along_a_side(shape)
+            else midst_wide_mm(scene.order[owner], shape.space.kind == "fall-off")
             for shape, owner in zip(spaces.shapes, spaces.owner.tolist(), strict=True)
         ],
         dtype=np.float64,

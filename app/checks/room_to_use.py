@@ -10,8 +10,8 @@ from itertools import pairwise
 import numpy as np
 import shapely
 from numpy.typing import NDArray
-from shapely import LineString
 
+from app.checks.bare_walls import near_a_bare_wall
 from app.checks.crowding import (
     OWNERS_AT_A_TIME,
     PAIRS_AT_MOST,
@@ -31,7 +31,6 @@ from app.checks.next_told import next_in_rings, next_past_flanks, told_once
 from app.checks.pair_figures import Half, pair_figures
 from app.checks.snag import SEVERITIES, Severity, Snag, agreeing, space_sources, width_sources
 from app.checks.space_depths import ACROSS, COLUMNS, figures_of
-from app.library.own import MANUAL_SOURCE, OWN_SOURCE
 from app.scene.build import Scene
 from app.scene.routes import head_mm
 from app.scene.tolerance import TOLERANCE_MM, falls_short, heights_meet
@@ -216,7 +215,7 @@ def _rows(
         row, number = spaces.shapes[space].space, int(spaces.owner[space])
         if row.either:
             choices.setdefault(number, []).append(key)
-        elif _near_a_bare_wall(scene, space, other, free):
+        elif near_a_bare_wall(scene, space, other, free):
             by_walls.setdefault(number, []).append(_snag_of(scene, key))
         else:
             if row.to_wall_mm:
@@ -253,27 +252,6 @@ def _of_no_side(scene: Scene, number: int, taken: list[_Key]) -> Snag:
     shapes = scene.spaces.shapes
     sides = [(shapes[key[0]].space, _snag_of(scene, key), _named(scene, key[1])) for key in taken]
     return no_side_free(scene.order[number], sides)
-
-
-def _near_a_bare_wall(scene: Scene, number: int, other: int, measured: float) -> bool:
-    """Return whether what is short of room is near to a wall alone, and far enough off that.
-
-    A wall with a window or a door there is not bare.
-    """
-    shape = scene.spaces.shapes[number]
-    wall = other - len(scene.order)
-    if not shape.space.to_wall_mm or not 0 <= wall < len(scene.room.walls):
-        return False
-    if shape.space.source in (MANUAL_SOURCE, OWN_SOURCE):
-        return False
-    if falls_short(measured, shape.space.to_wall_mm):
-        return False
-    core = scene.spaces.cores[number]
-    return not any(
-        opening.wall is scene.room.walls[wall]
-        and LineString([opening.left, opening.right]).distance(core) <= TOLERANCE_MM
-        for opening in scene.room.openings
-    )
 
 
 def _named(scene: Scene, other: int) -> str:

@@ -42,9 +42,9 @@ def tanked_walls(scene: Scene) -> Iterator[Snag]:
             where=placed.at,
             source_keys=(_OFF_WALL,),
         )
-    for name, x, y in _sheets(scene):
+    for wall_id, (name, x, y) in _sheets(scene).items():
         yield Snag(
-            code="tanked-sheet",
+            code=f"tanked-sheet-{wall_id}",
             severity="care",
             template="{:cap} is tanked: make no holes in it, they let the water in. Fix the mirror "
             "to another wall, or to a frame that stands on the floor.",
@@ -66,12 +66,15 @@ def on_tanked(scene: Scene, placed: Placed) -> bool:
     return wall.wall.tanked and not falls_short(published(_OFF_WALL), gap)
 
 
-def _sheets(scene: Scene) -> Iterator[tuple[str, float, float]]:
-    """Yield the wall and the middle of each mirror of the fit-out that is on a tanked wall."""
+def _sheets(scene: Scene) -> dict[str, tuple[str, float, float]]:
+    """Return what each tanked wall with mirror of the fit-out is called, and where the first is."""
     walls = {wall.id: wall for wall in scene.room.walls}
+    there: dict[str, tuple[str, float, float]] = {}
     for area in scene.plan.fit_out.mirrors:
         wall = walls.get(area.wall)
         if wall is not None and wall.wall.tanked:
             off = area.offset_mm + area.width_mm / 2
             (x, y), (dx, dy) = wall.start, wall.along
-            yield wall_called(scene, wall.id), x + dx * off, y + dy * off
+            middle = wall_called(scene, wall.id), x + dx * off, y + dy * off
+            there.setdefault(wall.id, middle)
+    return there

@@ -10,7 +10,7 @@ import pytest
 from app.checks.lanes import Lane, beside_it, in_lanes, reach_across
 from app.model.kit import Piece
 from app.scene.build import Scene, build_scene
-from tests.builders import make_plan, make_room, place, turned_plan
+from tests.builders import found, make_plan, make_room, place, turned_plan
 
 BAG = place("standing-bag", 3000, 3000, piece_id="a")
 ROOM = make_room(8000, 8000)
@@ -204,3 +204,15 @@ def test_what_has_a_leg_on_either_side_stands_before_a_lane(angle: float) -> Non
         made, narrowed = lanes(scene_of(BAG, shelves, angle=angle))
         assert any(made) == flanks
         assert bool(narrowed) == flanks
+
+
+@pytest.mark.parametrize("angle", [0.0, 37.0])
+@pytest.mark.parametrize(("into_mm", "said"), [(35, 0), (100, 0), (102, 1), (325, 1)])
+def test_a_sliver_at_a_corner_of_the_foot_of_a_bench_is_no_gap(
+    into_mm: float, said: int, angle: float
+) -> None:
+    """Of the 650 of its foot end a hand's width (100, practice) at one side is nobody's room."""
+    bench = place("adjustable-bench", 3000, 3000, piece_id="bench")
+    thing = box(3000 + 325 - into_mm, 3000 + 675 + 280 + 300)
+    plan = turned_plan(make_plan(bench, thing, room=ROOM), angle)
+    assert len(found(plan, "room-foot-end")) == said

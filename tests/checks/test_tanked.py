@@ -74,6 +74,6 @@ def test_a_mirror_of_the_fit_out_is_told_as_well(wall: str, count: int) -> None:
     plan = Plan.model_validate(
         {**json_of(make_plan(room=tanked("back"))), "fit_out": json_of(FitOut(mirrors=(area,)))}
     )
-    told = found(plan, "tanked-sheet")
+    told = found(plan, "tanked-sheet-back")
     assert [one.severity for one in told] == ["care"] * count
     assert len(found(plan, "fixings")) == 1 - count
