@@ -42,7 +42,10 @@ AGREED: tuple[tuple[str, frozenset[str]], ...] = tuple(
         ("door-overhead-.*", PLACE, DOOR),
         (".*-blocked", PLACE, BLOCKED),
         # matters while somebody trains, wherever things stand
-        ("hang|headroom-unsaid|plates-at-glass-.*|shared-in-turn|squat-before-posts", TRAINING),
+        (
+            "bag-at-glass|hang|headroom-unsaid|plates-at-glass-.*|shared-in-turn|squat-before-posts",
+            TRAINING,
+        ),
         # what is to be measured again
         ("measure-again|bar-out-of-reach|socket-behind-.*|tanked-sheet-.*",),
         # worth knowing of the room, each told once

@@ -200,6 +200,9 @@ class Search:
         price = sum(weight_of(worse).share for worse in effect.worse)
         if effect.clears and remedy.moved and price <= CHEAP_SHARE:
             return True
+        if any(weight_of(worse).share > EASED_SHARE for worse in effect.worse):
+            # a heater that is left nothing before it is no price for a push
+            return False
         return rank[0] < weight_of(self.snag).severity and bool(remedy.moved) and far <= NUDGE_MM
 
     def _moves_away(self) -> bool:

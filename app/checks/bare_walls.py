@@ -10,7 +10,7 @@ from app.published.register import published
 from app.scene.build import Scene
 from app.scene.tolerance import TOLERANCE_MM, falls_short
 
-_SILL = "running.side.sill-mm"
+_SILL = "glass.stumble-sill-mm"
 
 
 def near_a_bare_wall(scene: Scene, number: int, other: int, measured: float) -> bool:

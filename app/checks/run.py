@@ -8,6 +8,7 @@ from weakref import WeakKeyDictionary
 
 from app.checks.air import air_and_damp
 from app.checks.alone import alone, tipping
+from app.checks.bag_at_glass import bag_at_glass
 from app.checks.bar_path import bar_paths
 from app.checks.bars import bars
 from app.checks.bearing import bearing
@@ -95,6 +96,7 @@ CHECKS: tuple[Check, ...] = (
     levels,
     glass_behind,
     plates_at_glass,
+    bag_at_glass,
     shut_offs,
     boilers,
     headroom,
