@@ -1,23 +1,33 @@
-"""Whether a room has height enough for what is too low where its kit stands now.
+"""What else there is where somebody is to do without a movement: another place, or another want.
 
 Under a slope no single move may help, for other things stand where the roof is high. That a person
-does without a movement, or does another, is offered then beside where it would pass.
+does without a movement, or does another, is offered then beside where it would pass. And where a
+higher rack would do for it and take away another wish, the lifter chooses between the two.
 """
 
 from __future__ import annotations
 
 import math
+from itertools import islice
 
 from shapely import LineString
 
-from app.arrange.effort import MESH_MM
+from app.arrange.better import NOTHING, place_of, weight_of
+from app.arrange.effort import FULL, MESH_MM, work_of
 from app.arrange.moves import Mover
+from app.arrange.proposed import proposed
+from app.arrange.swaps import taller_racks
 from app.checks.behind import wall_name
+from app.checks.run import run
 from app.checks.snag import Snag
+from app.errors import ElbowroomError
 from app.library.movements import movements
 from app.placing.core import Core
 from app.scene.standing_room import highest_over_square_mm
-from app.wording import lower
+from app.wording import in_a_row, lower
+
+RACKS_AT_MOST = 4
+"""Higher racks that are looked at: there are about as many, each at two heights of its bar."""
 
 
 def or_elsewhere(mover: Mover, snag: Snag) -> str:
@@ -41,4 +51,33 @@ def or_elsewhere(mover: Mover, snag: Snag) -> str:
         wall = min(scene.room.walls, key=lambda one: at.distance(LineString([one.start, one.end])))
         name = lower(movements()[snag.movement or ""].name)
         return f"; or make room by {wall_name(scene, wall)}, where {name} passes"
+    return ""
+
+
+def or_another_want(mover: Mover, snag: Snag) -> str:
+    """Say which higher rack a movement passes in, and what is done without then, to end a sentence.
+
+    Nothing where there is none, or where that makes any stop besides.
+    """
+    scene, trials = mover.scene, mover.trials
+    for sentence, command in islice(taller_racks(scene, snag), RACKS_AT_MOST):
+        try:
+            changed = proposed(scene, command)
+        except ElbowroomError:
+            continue
+        if not mover.budget.allows(work_of(changed, FULL)):
+            return ""
+        after = run(changed, weighed=True)
+        stops = [one for one in after if one.severity == "stop"]
+        if any(trials.kind(one) == trials.kind(snag) for one in stops):
+            continue
+        new = [
+            one
+            for one in stops
+            if weight_of(one).exceeds(trials.was.get(place_of(one, trials.stations), NOTHING))
+        ]
+        if new and all(one.lacks == "height" and one.movement for one in new):
+            lost = dict.fromkeys(lower(movements()[one.movement or ""].name) for one in new)
+            taken = lower(sentence.removesuffix("."))
+            return f"; or {taken}, and do without {in_a_row(list(lost))}"
     return ""

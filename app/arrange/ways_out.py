@@ -16,7 +16,7 @@ from app.arrange.brought_in import sockets_there, that_pass
 from app.arrange.buying import to_get
 from app.arrange.eased_loads import less_weight, other_supply
 from app.arrange.effort import FULL, NUDGE_MM, WAYS_OUT_STEPS, work_of
-from app.arrange.elsewhere import or_elsewhere
+from app.arrange.elsewhere import or_another_want, or_elsewhere
 from app.arrange.left_open import left_open
 from app.arrange.moved_first import MovedFirst
 from app.arrange.moves import Move, Mover, hangs_on_place
@@ -370,7 +370,8 @@ class Search:
             return None
         if snag.lacks == "height":
             plain, command = without(self.mover.scene, snag)
-            sentence = f"{plain.removesuffix('.')}{or_elsewhere(self.mover, snag)}."
+            other = or_elsewhere(self.mover, snag) + or_another_want(self.mover, snag)
+            sentence = f"{plain.removesuffix('.')}{other}."
             return Remedy(sentence, (command,), gives_up=True)
         if not hangs_on_place(snag):
             return None

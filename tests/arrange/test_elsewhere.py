@@ -12,7 +12,7 @@ from app.formulas.headroom import demand
 from app.model.plan import Plan
 from app.model.room import Plane
 from app.scene.build import build_scene
-from tests.builders import found, make_person, make_plan, make_room, place
+from tests.builders import found, make_person, make_plan, make_room, place, turned_plan
 
 STATURE_MM = 1720
 LEAST_MM = demand("standing-press", STATURE_MM, held_mm=225).least_mm
@@ -79,3 +79,29 @@ def test_smaller_plates_are_ruled_out_where_the_hands_hit_as_well(
     plan = make_plan(rack, bar, room=make_room(height=ceiling), people=[person])
     (stop,) = (s for s in found(plan, "headroom") if s.severity == "stop")
     assert ("smaller plates do not help, the hands alone need 2106" in stop.sentence) == alone
+
+
+@pytest.mark.parametrize("angle", [0.0, 23.0])
+@pytest.mark.parametrize(
+    ("wants", "said"),
+    [
+        (
+            ["squat", "pull-up"],
+            "Do without squat; or take the full rack instead, 2140 mm high, and do without "
+            "pull-ups.",
+        ),
+        (["squat"], "Take the full rack instead, 2140 mm high."),
+    ],
+)
+def test_where_two_wants_ask_for_two_heights_of_a_rack_both_are_named(
+    wants: list[str], said: str, angle: float
+) -> None:
+    """2.00 m does not stand up in a mid rack, and does not hang in a full one under 2330."""
+    rack = place("mid-rack", 3000, 1500, piece_id="rack", bolted=True)
+    bar = place("bar-20", 3000, 2013, piece_id="bar", carried_by="rack")
+    people = [make_person(2000, want=wants)]
+    plan = turned_plan(make_plan(rack, bar, room=make_room(6000, 3000, 2330), people=people), angle)
+    scene = build_scene(plan)
+    snags = run(scene)
+    (stop,) = (one for one in snags if one.severity == "stop" and one.movement == "squat")
+    assert ways_out(scene, snags).remedies[stop.key].sentence == said
