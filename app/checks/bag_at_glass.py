@@ -52,8 +52,8 @@ def _snag(bag: Placed, shape: OpeningShape, away_mm: float) -> Snag:
         code="bag-at-glass",
         while_training=True,
         severity="note",
-        template="{:mm} to the glass of the {}, and who boxes steps back without looking: put a "
-        "board before it, or film on it.",
+        template="{:mm} to the {}, and who boxes steps back without looking: put a board before "
+        "the glass, or film on it.",
         values=(away_mm, lower(window_name(shape))),
         pieces=(bag.piece.id,),
         names=(bag.name, "glass"),

@@ -2,7 +2,7 @@
 
 import pytest
 
-from app.model.room import Opening
+from app.model.room import Opening, OpeningKind
 from tests.builders import found, make_plan, make_room, place, turned_plan
 
 
@@ -14,7 +14,7 @@ def test_a_wall_with_a_window_above_the_shoulders_is_bare_below_it(
     sill_mm: float | None, expected: list[str], angle: float
 ) -> None:
     """300 to a bare wall on one side; a door, or glass below 1500, wants 500 like all else."""
-    kind = "hinged" if sill_mm is None else "window"
+    kind: OpeningKind = "hinged" if sill_mm is None else "window"
     opening = Opening(
         id="hole",
         wall="left",

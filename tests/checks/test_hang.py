@@ -21,7 +21,8 @@ def test_a_bar_so_low_that_drawn_up_knees_meet_the_floor_is_a_care(
 
 def _under_a_bar(bar: float, angle: float, wish: str = "want") -> Plan:
     rack = Piece.model_validate({**place("tall-rack").model_dump(), "bar_height_mm": bar})
-    person = make_person(1800, **{wish: ["pull-up"]})
+    asked = ["pull-up"]
+    person = make_person(1800, want=asked) if wish == "want" else make_person(1800, nice=asked)
     room = make_room(6000, 6000, 3200, covering=20)
     return turned_plan(make_plan(rack, room=room, people=[person]), angle)
 
