@@ -10,7 +10,7 @@ import re
 import xml.etree.ElementTree as ET
 from collections.abc import Iterable, Mapping
 from functools import cache
-from math import ceil, isfinite, log10
+from math import ceil, log10
 from typing import Any
 
 import numpy as np
@@ -47,11 +47,9 @@ class _Writer:
 
     def __init__(self, look: Look | None, digits: int) -> None:
         self._look = look
-        self._digits = digits
-        self._scale = 1.0
         self._attributes: dict[tuple[str, float], dict[str, str]] = {}
-        self._numbers: dict[float, str] = {}
-        self._numbers_at: dict[int, dict[float, str]] = {digits: self._numbers}
+        self._numbers_at: dict[int, dict[float, str]] = {}
+        self._scaled(1.0, digits)
         # fetched with the first drawing: its tables take longer to read than the first page needs
         import svgwrite.container
 
@@ -140,20 +138,22 @@ class _Writer:
         return made
 
     def _scaled(self, scale: float, digits: int) -> None:
-        self._scale, self._digits = scale, digits
+        self._scale, self._digits, self._form = scale, digits, f"%.{digits}f"
         self._numbers = self._numbers_at.setdefault(digits, {})
 
     def number(self, value: float) -> str:
         """Write a number with no more digits than the drawing needs."""
-        written = self._numbers.get(value)
-        if written is None:
-            if not isfinite(value):
-                raise ValueError(f"{value} cannot be drawn")
-            written = f"{value:.{self._digits}f}"
-            # whole ones without a point, and a nought without a minus
-            if self._digits:
-                written = written.rstrip("0").rstrip(".")
-            self._numbers[value] = written = "0" if written == "-0" else written
+        return self._numbers.get(value) or self._written(value)
+
+    def _written(self, value: float) -> str:
+        """Write a number that is not known yet: most of a picture's thousands are new."""
+        written = self._form % value
+        if written[-1] in "fn":
+            raise ValueError(f"{value} cannot be drawn")
+        # whole ones without a point, and a nought without a minus
+        if self._digits and written[-1] == "0":
+            written = written.rstrip("0").rstrip(".")
+        self._numbers[value] = written = "0" if written == "-0" else written
         return written
 
     def _at(self, point: Point) -> tuple[str, str]:
@@ -166,7 +166,7 @@ class _Writer:
         """Write many lines as one path: of very many all numbers are rounded at one go."""
         if len(item.lines) <= FEW_STROKES:
             # most ends are corners of what is drawn already
-            known, write = self._numbers.get, self.number
+            known, write = self._numbers.get, self._written
             runs = [
                 f"M{known(a) or write(a)},{known(b) or write(b)}"
                 f"L{known(c) or write(c)},{known(d) or write(d)}"
@@ -181,12 +181,12 @@ class _Writer:
         return "".join([f"M{a:.15g},{b:.15g}L{c:.15g},{d:.15g}" for a, b, c, d in rounded])
 
     def _points(self, points: Iterable[Point]) -> str:
-        known, write = self._numbers.get, self.number
+        known, write = self._numbers.get, self._written
         return " ".join([f"{known(x) or write(x)},{known(y) or write(y)}" for x, y in points])
 
     def _ring(self, ring: Iterable[Point]) -> str:
         # most corners are those of another ring too
-        known, write = self._numbers.get, self.number
+        known, write = self._numbers.get, self._written
         corners = [f"{known(x) or write(x)},{known(y) or write(y)}" for x, y in ring]
         return f"M{'L'.join(corners)}Z"
 
