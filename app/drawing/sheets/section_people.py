@@ -16,7 +16,7 @@ from app.drawing.lowest import meets_at
 from app.drawing.medium import Medium, region
 from app.drawing.primitives import Circle, Group, Item, Point, Polygon, Polyline, Text
 from app.drawing.section import given_of
-from app.drawing.section_frame import Disc, Oval, Slab, Thing
+from app.drawing.section_frame import Disc, Oval, Slab, Stance, Thing
 from app.drawing.section_pose import stance
 from app.drawing.sheets.cutting_plane import (
     Cut,
@@ -26,7 +26,7 @@ from app.drawing.sheets.front import front_view
 from app.drawing.sheets.section_heights import heights, shown_of, taken_on
 from app.drawing.sheets.tightest import Stand
 from app.scene.build import Scene
-from app.scene.swept import Held
+from app.scene.swept import Held, held_anywhere
 
 _NEAR_MM = 800.0
 """People this near to the cut are drawn on it."""
@@ -76,10 +76,25 @@ def body_of(scene: Scene, cut: Cut, one: Stand) -> Body:
         )
         area = _placed(_mirrored(shapely.union_all([person.near, person.far]), flip), s, base)
         return Body(parts, area, things, (s, -base))
-    held = bay.held if bay.movement.held == "bar" else None
-    area = _placed(front_view(pose.joints, held is not None), s, base)
-    before = () if held is None else _bar(held, pose.joints.hands[0][1])
-    return Body((region(area, "person"),), area, before, (s, -base))
+    grip = _grip_mm(pose)
+    held = None if grip is None else bay.held or held_anywhere(scene, bay.movement.key)
+    area = _placed(front_view(pose.joints, grip is not None), s, base)
+    body, at = region(area, "person"), (s, -base)
+    bar = () if held is None or grip is None else _bar(held, grip)
+    towards = bay.facing[0] * cut.looking[0] + bay.facing[1] * cut.looking[1]
+    if bay.movement.shouldered and towards < 0:
+        # it lies behind the neck of whoever faces the eye
+        return Body((Group(bar, move=at), body), area, (), at)
+    return Body((body,), area, bar, at)
+
+
+def _grip_mm(pose: Stance) -> float | None:
+    """Return how high a bar is held, over the floor that one stands on; None where none is held.
+
+    As it is drawn from the side: the end of a bar has a sleeve, a dumbbell has none.
+    """
+    sleeves = (one for one in pose.held if isinstance(one, Disc) and one.ink == "sleeve")
+    return next((one.at[1] for one in sleeves), None)
 
 
 def drawn_person(

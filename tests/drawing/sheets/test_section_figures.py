@@ -7,7 +7,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from app.drawing.primitives import Group, Polygon
 from app.drawing.sheet import Sheet
+from app.drawing.sheets.cutting_plane import Cut
+from app.drawing.sheets.section_people import body_of
 from app.drawing.sheets.sections import sections_sheet
 from app.drawing.sheets.tightest import stands
 from app.model.room import Plane
@@ -107,3 +110,31 @@ def test_plates_on_the_shoulders_reach_as_high_as_is_told() -> None:
     assert plates
     # `seen` of a group begins at its own place in the figure
     assert all(high == pytest.approx(bay.demand.least_mm, abs=1) for high in plates)
+
+
+@pytest.mark.parametrize(("facing", "before"), [(1, True), (-1, False)])
+def test_a_bar_on_the_shoulders_is_drawn_from_the_front_and_hides_the_neck_from_behind(
+    facing: int, before: bool
+) -> None:
+    of = sample("single-garage")
+    one = next(s for s in stands(of.scene) if s.bay.movement.key == "squat")
+    fx, fy = one.bay.facing
+    # one looks to the right of the cut: along it lies the left of the way the person faces
+    cut = Cut(one.bay.at, (-fy * facing, fx * facing))
+    lx, ly = cut.looking
+    assert lx * fx + ly * fy == pytest.approx(facing)
+    body = body_of(of.scene, cut, one)
+    assert bool(body.before) is before
+    held = list(body.before)
+    if not before:
+        (group, _) = body.parts
+        assert isinstance(group, Group)
+        held = list(group.children)
+    bar, *plates = [np.array(item.points) for item in held if isinstance(item, Polygon)]
+    assert np.ptp(bar[:, 0]) == pytest.approx(2200, abs=60)
+    assert len(plates) == 2
+    for ring in plates:
+        # as high as is judged, over the floor that one stands on
+        assert one.bay.held is not None
+        assert np.ptp(ring[:, 1]) == one.bay.held.plate_mm
+        assert -ring[:, 1].min() == pytest.approx(one.bay.demand.least_mm, abs=1)
