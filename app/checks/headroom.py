@@ -26,6 +26,7 @@ from app.checks.spots import (
     PULL_UP_BAR,
     SHUT,
     TRAINING,
+    Clear,
     Verdict,
     best_spot,
     judge,
@@ -285,6 +286,14 @@ def _of_what(own: bool, spot: Spot) -> str:
     return f" of the {lower(spot.placed.name)}" if own else ""
 
 
+def _low_side(scene: Scene, clear: Clear) -> str:
+    """Say where it is so low under a slope: a bar is long, and only one of its ends may hit."""
+    if clear.piece is not None:
+        return ""
+    slopes = (any(one.coefficients[1:]) for one in scene.room.shut.items if one.name == clear.cause)
+    return " on its low side" if any(slopes) else ""
+
+
 def _snag(
     scene: Scene, person: Person, spot: Spot, verdict: Verdict, severity: Severity, situation: str
 ) -> Snag:
@@ -319,7 +328,7 @@ def _snag(
     terms = verdict.demand.least if hits else verdict.demand.need
     values = (
         "The rope" if rope else part_name(clear.part),
-        f"the {lower(clear.cause)}{_of_what(clear.own, spot)}",
+        f"the {lower(clear.cause)}{_of_what(clear.own, spot) or _low_side(scene, clear)}",
         required - clear.clear_mm,
         clear.clear_mm,
         required,

@@ -17,7 +17,7 @@ from shapely import Polygon
 from app.checks.hangers import hung_solids
 from app.checks.hung_over import shoulder_mm
 from app.checks.one_fault import HEADS_BEFORE
-from app.checks.snag import Snag
+from app.checks.snag import Snag, agreeing
 from app.library.kit import Space
 from app.published.register import published
 from app.scene.build import Placed, Scene
@@ -109,8 +109,8 @@ def _snag(placed: Placed, space: Space, low: _Low, needed_mm: float) -> Snag:
         hangs_on_place=True,
         while_training=True,
         severity="care",
-        template="The {} hangs at {:mm} there: the tallest head in shoes needs {:bare}.",
-        values=(lower(name), height, needed_mm),
+        template="The {} at {:mm} there: the tallest head in shoes needs {:bare}.",
+        values=(agreeing(lower(name), "hangs", "hang"), height, needed_mm),
         pieces=(placed.piece.id,) if piece_id is None else (placed.piece.id, piece_id),
         names=(placed.name, space.name),
         measured=round(height),

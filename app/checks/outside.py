@@ -13,7 +13,7 @@ from shapely import Point
 from app.checks.boarding import TODAY, fits_today
 from app.checks.hangers import hangs
 from app.checks.layers import is_floor
-from app.checks.snag import Snag, is_many
+from app.checks.snag import Snag, agreeing, is_many
 from app.model.fronts import front_of
 from app.published.register import published
 from app.scene.build import Placed, Scene
@@ -121,9 +121,9 @@ def ask_hung_height(scene: Scene) -> Iterator[Snag]:
                 code="ask-hung-height",
                 question=True,
                 severity="note",
-                template="how high the {} hangs (its top is taken at {:bare}, and what holds it is "
+                template="how high the {} (the top is taken at {:bare}, and what holds it is "
                 "at {:mm}: its height is the room's)",
-                values=(lower(placed.name), top, over),
+                values=(agreeing(lower(placed.name), "hangs", "hang"), top, over),
                 pieces=(placed.piece.id,),
                 source_keys=(_ERROR,),
             )
@@ -135,9 +135,9 @@ def ask_hung_height(scene: Scene) -> Iterator[Snag]:
                 code="ask-hung-height",
                 question=True,
                 severity="note",
-                template="how high the {} hangs (its top is taken at {:bare}, {:mm} under what "
+                template="how high the {} (the top is taken at {:bare}, {:mm} under what "
                 "holds it: its height is the room's)",
-                values=(lower(placed.name), top, over - top),
+                values=(agreeing(lower(placed.name), "hangs", "hang"), top, over - top),
                 pieces=(placed.piece.id,),
                 source_keys=(_ERROR,),
             )

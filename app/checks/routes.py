@@ -17,7 +17,7 @@ from app.checks.layers import layers
 from app.checks.low_ways import Low, crawled_under, low_for_heads, low_of_the_way
 from app.checks.one_fault import LOW_OVER_WAY
 from app.checks.shut_offs import SHUT_OFFS, STEP, clear_keys
-from app.checks.snag import Snag
+from app.checks.snag import Snag, agreeing, is_many
 from app.checks.way_out import cut_off, door_cut_off, gap, nothing_passes, way_out_blocked
 from app.checks.way_out_size import ON_FOOT, way_out_size
 from app.checks.way_words import (
@@ -325,8 +325,13 @@ def _low(scene: Scene, paths: Routes, low: Low) -> Snag:
     return Snag(
         code=LOW_OVER_WAY,
         severity="care",
-        template="On the way to {} the {} hangs at {:mm}: the tallest head in shoes needs {:bare}.",
-        values=(names_of(scene, paths, low.to), lower(low.name), low.height_mm, low.needed_mm),
+        template="On the way to {} the {} at {:mm}: the tallest head in shoes needs {:bare}.",
+        values=(
+            names_of(scene, paths, low.to),
+            agreeing(lower(low.name), "hangs", "hang"),
+            low.height_mm,
+            low.needed_mm,
+        ),
         names=("way on foot", low.name),
         called=f"the way under the {lower(low.name)}",
         measured=round(low.height_mm),
@@ -340,11 +345,12 @@ def _crawled(scene: Scene, paths: Routes, low: Low) -> Snag:
     return Snag(
         code=LOW_OVER_WAY,
         severity="stop",
-        template="The way to {} leads under the {}, which hangs at {:mm}: under {:mm} nobody "
+        template="The way to {} leads under the {}, which {} at {:mm}: under {:mm} nobody "
         "passes on foot. The tallest head in shoes needs {:mm}.",
         values=(
             names_of(scene, paths, low.to),
             lower(low.name),
+            "hang" if is_many(low.name) else "hangs",
             low.height_mm,
             low.needed_mm,
             head_mm(scene) + published("route.overhead-spare-mm"),

@@ -655,3 +655,20 @@ def test_of_the_margin_of_what_is_only_nice_nothing_is_said() -> None:
     # the least, 2250, and not its margin under the leaf; both with the door shut
     assert [snag.severity for snag in under_a_leaf(2350, wish="want")] == ["note"]
     assert under_a_leaf(2350, wish="nice") == []
+
+
+@pytest.mark.parametrize("angle", [0.0, 37.0])
+@pytest.mark.parametrize(
+    ("rise", "where"), [(100, "the ceiling on its low side"), (0, "the ceiling")]
+)
+def test_under_a_slope_it_is_said_that_the_low_side_is_met(
+    rise: float, where: str, angle: float
+) -> None:
+    """Only one end of a long bar meets a slope: the figure is that of the lowest over it."""
+    slope = Plane(id="roof", height_mm=2000, rise_x=rise)
+    plan = make_plan(
+        *station(), room=make_room(6000, 6000, planes=(slope,)),
+        people=[make_person(1750, want=["standing-press"])],
+    )  # fmt: skip
+    (stop,) = (s for s in judge(turned_plan(plan, angle)) if s.movement and s.severity == "stop")
+    assert stop.sentence.startswith(f"The plates hit {where}, ")
