@@ -30,7 +30,10 @@ AGREED: tuple[tuple[str, frozenset[str]], ...] = tuple(
             PLACE,
         ),
         ("door-cut-off-.*|door-opens-.*|door-over-mat-.*", PLACE),
-        ("opened-.*|tanked|flight|heater-under-socket|socket-reach|window-blocked-.*", PLACE),
+        (
+            "handle-of-.*|opened-.*|tanked|flight|heater-under-socket|socket-reach|window-blocked-.*",
+            PLACE,
+        ),
         # and only people who train are in its way, or it in theirs
         (
             "(between-posts|under-machine|plate-beside-).*|bar-path|glass-behind-the-belt|heads-before|low-edge|lying|plates-way|room-to-load|squat-before-posts-here|stepping-out|step-in-the-way|platform-headroom|door-into-.*",

@@ -17,6 +17,7 @@ from app.checks.between_posts import between_posts
 from app.checks.boilers import boilers
 from app.checks.clash import clashes
 from app.checks.door_behind import door_behind, door_into
+from app.checks.door_handle import door_handle
 from app.checks.doors import doors
 from app.checks.electricity import electricity
 from app.checks.fixings import fixings
@@ -90,6 +91,7 @@ CHECKS: tuple[Check, ...] = (
     bar_paths,
     doors,
     door_behind,
+    door_handle,
     door_into,
     windows,
     room_to_use,
