@@ -69,12 +69,15 @@ def _made(mover: Mover, after: tuple[Snag, ...]) -> Snag | None:
 
 
 def _seconds(mover: Mover, made: Snag) -> Iterator[Both]:
-    """Yield what takes a stop away that a first change made: a move, or another use of the kit."""
+    """Yield what takes a stop away that a first change made: a move, or another use of the kit.
+
+    Another use where somebody has too little height: nobody gets another bar to lay this one down.
+    """
     scene = mover.scene
     if hangs_on_place(made):
         move = mover.shift(made)
         if move is not None:
             roots = frozenset(scene.placed[piece].root for piece in move.poses)
             yield Both(move.sentence, apply(scene.plan, moves(scene.plan, move.poses)), roots)
-    for sentence, command in proposals(scene, made):
+    for sentence, command in proposals(scene, made) if made.meets == "height" else ():
         yield Both(sentence, apply(scene.plan, command))
