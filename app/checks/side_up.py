@@ -13,7 +13,7 @@ from app.library.movements import movements
 from app.model.people import Person
 from app.scene.build import Placed, Scene
 from app.scene.tolerance import falls_short
-from app.wording import joined, lower, phrase
+from app.wording import Phrase, joined, lower, phrase
 
 
 def side_up(scene: Scene) -> Iterator[Snag]:
@@ -43,7 +43,7 @@ def _snag(scene: Scene, placed: Placed, done: dict[str, tuple[Spot, ...]]) -> Sn
     use = next(iter(done.values()))[0].use
     used, stands = as_used(placed, use), placed.extent
     sides = sorted({stands.width_mm, stands.depth_mm, stands.height_mm})
-    tall = []
+    sides_for: dict[str, list[Phrase]] = {}
     for side in (one for one in sides if falls_short(used.height_mm, one)):
         who = dict.fromkeys(
             person_name(person, scene.plan.units)
@@ -53,7 +53,10 @@ def _snag(scene: Scene, placed: Placed, done: dict[str, tuple[Spot, ...]]) -> Sn
             if _is_too_high(scene, person, places, side - footing(placed, use).base_mm)
         )
         if who:
-            tall.append(phrase("{:bare} for {}", side, " and ".join(who)))
+            sides_for.setdefault(" and ".join(who), []).append(phrase("{:bare}", side))
+    tall = [
+        phrase("{} for {}", joined(" and ", heights), who) for who, heights in sides_for.items()
+    ]
     tail = phrase(" Too high: {}.", joined("; ", tall)) if tall else phrase("")
     movement_names = " and ".join(lower(movements()[key].name) for key in done)
     return Snag(

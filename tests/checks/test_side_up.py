@@ -23,7 +23,7 @@ def said(
         (2575, ""),
         (2574, " Too high: 750 for 1.70 m."),
         (2425, " Too high: 750 for 1.70 m."),
-        (2424, " Too high: 600 for 1.70 m; 750 for 1.70 m."),
+        (2424, " Too high: 600 and 750 for 1.70 m."),
     ],
 )
 def test_it_is_said_which_side_it_lies_on_and_which_are_too_high(
