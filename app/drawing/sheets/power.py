@@ -118,7 +118,7 @@ def _figure(scene: Scene, lamps: list[Lamp], medium: Medium, scale: int) -> Figu
     marks = power_marks(scene, em)
     for _, at in power_points(scene, em):
         crowd.take(around(at, em * 2.6, em * 2.6))
-    names: list[Item] = corner_marks(scene, em, crowd)
+    names: list[Item] = corner_marks(scene, figure, em, crowd)
     for i, (at, _) in enumerate(lamps):
         names.append(_name(f"L{i + 1}", at, em, crowd))
     for i, socket in enumerate(room.room.sockets):

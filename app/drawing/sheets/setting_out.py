@@ -311,7 +311,7 @@ def _figure(scene: Scene, points: Taped | None, medium: Medium, scale: int) -> F
     # the letters of a mark have few places: names of corners keep off them and their lines
     letters = _point_marks(points, em, crowd)
     named = [
-        *corner_marks(scene, em, crowd),
+        *corner_marks(scene, figure, em, crowd),
         *marks_along_walls(points.along, scene, em, crowd),
         *letters,
     ]
