@@ -19,7 +19,7 @@ L = ((0, 0), (6000, 0), (6000, 2600), (3000, 2600), (3000, 5000), (0, 5000))
 def names(scene: Scene, paper: str) -> dict[str, tuple[float, float]]:
     """Where the names of the corners stand, in mm of the room."""
     every = {corner_name(i) for i in range(len(corners_of(scene)))}
-    found = {}
+    found: dict[str, tuple[float, float]] = {}
     for svg in setting_out_sheet(scene, paper=paper).inside:
         for group in parse(svg).iter():
             if "layer-marks" in (group.get("data-ink") or ""):
