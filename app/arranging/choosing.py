@@ -123,17 +123,21 @@ def different(
 def fewest_moves(
     layouts: BestLayouts, chosen: Sequence[JudgedLayout], now: float
 ) -> JudgedLayout | None:
-    """Return the layout without a stop that moves much less than those chosen, None if none does.
+    """Return a layout without a stop that moves much less than those chosen, None if none does.
 
-    It is for who would lift as little as can be, of a plan with stops: so it need be no better than
-    the plan, which is worth `now`, but for these, nor much worse.
+    It is for who would lift as little as can be, of a plan with stops, which is worth `now`, and
+    no worse than that plan, but for the stops. Of several the one after which each more move gains
+    little: for one piece more there is often a room with a floor instead of one without a stop.
     """
-    whole = [one for one in layouts.every if not one.stops and one.moved]
-    least = min(whole, key=lambda one: (len(one.moved), one.rank), default=None)
-    if least is None or least in chosen or least.value < now - WORTH_SHOWING:
-        return None
-    fewest = min((len(one.moved) for one in chosen), default=len(least.moved))
-    return least if len(least.moved) <= FEWER_SHARE * fewest else None
+    fewest = min((len(one.moved) for one in chosen), default=math.inf)
+    few = BestLayouts()
+    few.join(
+        one
+        for one in layouts.every
+        if not one.stops and one.moved and len(one.moved) <= FEWER_SHARE * fewest
+    )
+    best = knee([one for one in curve(few, now) if one.gain >= 0])
+    return None if best is None or best.layout in chosen else best.layout
 
 
 def few_words(count: int, largest: str = "", walls: Sequence[str] = ()) -> str:

@@ -34,6 +34,8 @@ APART_MM = 250
 """How far apart these are: nearer ones are told apart by the small preferences alone."""
 NEAR_TRIED = 2
 """Places scored besides of those nearer to where it stands: it is only lined up."""
+NUDGED_MM = (10, 25, 60, 120)
+"""How far a station is shifted along or across to settle what is nearly enough."""
 FLUSH_MM = 30.0
 """How near two edges are that lie in line, to the eye."""
 FLUSH = 0.3
@@ -110,6 +112,10 @@ class Closing:
         places: list[Place] = []
         for turn_deg in self.drawer.turns[root]:
             points, flush = self._in_line(rest, root, turn_deg, here)
+            if turn_deg == here.turn_deg:
+                nudged = self._nudged(rest, root, here)
+                points = np.concatenate([points, nudged])
+                flush = np.concatenate([flush, np.zeros(len(nudged))])
             if len(points):
                 promise = self.merits.of(root, turn_deg, points, rest, floor) + FLUSH * flush
                 places += [
@@ -127,6 +133,20 @@ class Closing:
         chosen += [one for one in near[:NEAR_TRIED] if one not in chosen]
         for _, turn_deg, point in chosen:
             yield layout.put(root, turn_deg, point)
+
+    def _nudged(self, rest: Layout, root: str, here: Standing) -> Floats:
+        """Return places a little off where a station stands that the core admits, (n, 2) in mm.
+
+        A care that lacks ten millimetres goes by these, along the walls or off them.
+        """
+        steps = np.array(
+            [(x, y) for by in NUDGED_MM for x, y in ((by, 0), (-by, 0), (0, by), (0, -by))]
+        )
+        about = np.array([here.x_mm, here.y_mm])
+        points = turned_points(steps.astype(np.float64), here.turn_deg) + about
+        free = self.problem.core.admits(root, here.turn_deg, points, rest)
+        near: Floats = points[free]
+        return near
 
     def _in_line(
         self, rest: Layout, root: str, turn_deg: float, here: Standing

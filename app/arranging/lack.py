@@ -335,11 +335,17 @@ def _nested_pairs(every: Boxes) -> int:
 
 
 def _summed(boxes: Boxes, lacking: Floats) -> Floats:
-    """Return what spaces that lack something count, (n,), of each group the side with most room."""
+    """Return what the stations that lack something count, (n,), of each group the roomiest side."""
     if not lacking.shape[1]:
         return np.zeros(len(lacking))
-    best = np.minimum.reduceat(lacking, np.flatnonzero(boxes.begins), axis=1)
-    return np.asarray(burden_of(best).sum(axis=1), dtype=np.float64)
+    begins = np.flatnonzero(boxes.begins)
+    best = np.minimum.reduceat(lacking, begins, axis=1)
+    # the spaces of a station lie side by side
+    owners = boxes.space_of[begins]
+    first = np.flatnonzero(np.diff(owners, prepend=-1))
+    whole = np.add.reduceat(best, first, axis=1)
+    worst = np.maximum.reduceat(best, first, axis=1)
+    return np.asarray(burden_of(whole, worst).sum(axis=1), dtype=np.float64)
 
 
 def _lacking(

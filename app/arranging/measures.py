@@ -29,6 +29,7 @@ from app.arranging.standing import (
     keeps_its_floor,
 )
 from app.arranging.used_together import parts_a_room
+from app.checks.hung_across import hung_across_of
 from app.checks.narrowest import narrowest
 from app.checks.snag import Snag
 from app.checks.spots import SHUT, best_spot, spots
@@ -84,20 +85,26 @@ def nested(layout: Layout) -> int:
 
 
 def lacking(verdict: Iterable[Snag]) -> float:
-    """Return what the cares of a verdict that hang on place come to, each as `burden_of`."""
-    shares = [
-        weight_of(snag).share for snag in verdict if snag.severity == "care" and snag.hangs_on_place
-    ]
-    return float(burden_of(np.array(shares)).sum())
+    """Return what the cares of a verdict that hang on place come to, each thing as `burden_of`."""
+    cares = [snag for snag in verdict if snag.severity == "care" and snag.hangs_on_place]
+    things: dict[str, list[float]] = {}
+    for snag in cares:
+        about = snag.pieces[0] if snag.pieces else snag.key
+        things.setdefault(about, []).append(weight_of(snag).share)
+    whole = np.array([sum(shares) for shares in things.values()])
+    worst = np.array([max(shares) for shares in things.values()])
+    return float(burden_of(whole, worst).sum())
 
 
-def burden_of(shares: Floats) -> Floats:
-    """Return what cares count that lack shares of what is wanted: that they are there, and these.
+def burden_of(whole: Floats, worst: Floats) -> Floats:
+    """Return what the cares about things count: that there are any, and all that they lack.
 
-    Each is one more thing to mind in every session, however little it lacks; only a trifle is less.
+    `whole` is what each thing's cares lack together, as shares of what is wanted, `worst` the most
+    of them. Each thing is one more to mind in every session, however little it lacks, and a belt
+    with 400 of 500 to either side is one; only a trifle is less.
     """
     each = published("layout.no-care.each")
-    burden: Floats = shares + each * np.minimum(shares / TRIFLE_SHARE, 1.0)
+    burden: Floats = whole + each * np.minimum(worst / TRIFLE_SHARE, 1.0)
     return burden
 
 
@@ -126,6 +133,9 @@ def backs(layout: Layout) -> float:
     by_floor = sum(area * share for area, share in floors) / whole
     each = HALF * by_floor**2 + HALF * mean(list(shares.values())) ** 2
     for placed in pieces:
+        if placed.kit.for_wall:
+            # across a window it is at no wall, but nobody walks round it
+            continue
         # half a back is no middle any more
         alone = max(0.0, 1 - shares[placed.piece.id] / HALF)
         if alone and not _is_by_the_edge(layout, placed):
@@ -193,6 +203,9 @@ def with_backs(layout: Layout) -> dict[str, float]:
         elif (other_id, one_id) in behind and kinds[one_id] == kinds[other_id]:
             shares[one_id] = max(shares[one_id], HALF)
     for placed in layout.standing.pieces:
+        if placed.kit.for_wall and hung_across_of(layout.scene, placed):
+            # a mirror over glass or a shelf before it is at no wall
+            shares[placed.piece.id] = 0.0
         long_one = shares[placed.piece.id] > HALF and is_long(placed)
         if long_one and not has_company(layout.scene, placed):
             shares[placed.piece.id] = HALF

@@ -24,6 +24,9 @@ from app.scene.shapes import turn, turned_points
 from app.scene.tolerance import TOLERANCE_MM
 from app.units import QUARTER_TURN_DEG
 
+HALF = 0.5
+SCREEN_HIGH = 9 / 16
+"""How high a screen is, of its width."""
 LEFT_IN_A_MOUTH = 0.5
 """What is left of clear doors where something stands in that of a side door: it opens, and one goes
 round."""
@@ -42,7 +45,7 @@ def sight(layout: Layout) -> float:
     for screen in (p for p in pieces if p.kit.key in SCREENS):
         for machine in machines:
             aside = aside_deg(facing_of(machine), machine.at, screen.at)
-            shares.append(float(aside <= aside_most))
+            shares.append(float(aside <= aside_most) * screen_seen(screen, machine.at))
     near, far = (published(f"layout.sight.mirror-{end}-mm") for end in ("near", "far"))
     lifters = [p for p in pieces if p.kit.group in SEES_ITSELF or p.kit.key.startswith("dumbbell")]
     for mirror in (p for p in pieces if p.kit.key in LOOKED_INTO):
@@ -52,6 +55,22 @@ def sight(layout: Layout) -> float:
             before = aside_deg(outward, mirror.at, lifter.at)
             shares.append(float(near <= away <= far and before < QUARTER_TURN_DEG / 2))
     return mean(shares)
+
+
+def screen_seen(screen: Placed, at: tuple[float, float]) -> float:
+    """Return 1 from where a screen is seen well: neither edge-on nor too near nor too far.
+
+    From where it is seen edge-on nothing is left, half where it is too near or too far.
+    """
+    outward = turn(0.0, 1.0, screen.pose.angle_deg)
+    if aside_deg(outward, screen.at, at) > published("layout.sight.edge-on-deg"):
+        return 0.0
+    diagonal = screen.extent.width_mm * math.hypot(1.0, SCREEN_HIGH)
+    near, far = (
+        diagonal * published(f"layout.sight.screen-{end}-ratio") - TOLERANCE_MM * sign
+        for end, sign in (("near", 1), ("far", -1))
+    )
+    return 1.0 if near <= math.dist(screen.at, at) <= far else HALF
 
 
 def door_seen(layout: Layout) -> float:

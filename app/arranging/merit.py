@@ -43,6 +43,8 @@ MIDDLE_SHARE = 0.8
 """What share of what is left by a thing in the middle it is worth at a wall: some other thing often
 stands in the middle as well."""
 HALF = 0.5
+PANE_MM = 50.0
+"""How far before a window what is fixed to the wall still hangs across it."""
 
 
 class Merits:
@@ -76,6 +78,8 @@ class Merits:
         self.deep = self._deep()
         self.garage = garage_doors(problem.scene)
         self.wishes = WishPulls(problem.task.wishes, problem.scene)
+        self.panes = self._panes()
+        self.unheld = OF_CARE + published("layout.backs.weight") * self.each
         self.people = min(max(len(problem.plan.people), 1), 2)
 
     def of(
@@ -115,6 +119,8 @@ class Merits:
         if root in self.mats and floor is not None:
             along = 1.0 if is_square(turn_deg, self.lacks.base) else HALF
             merit += self.mats[root] * along * self._on_floor(root, turn_deg, points, floor)
+        if root in self.panes:
+            merit -= self.unheld * self._in(self.panes[root], root, turn_deg, points)
         if root not in self.mats:
             in_a_mouth = self._in(self.mouths, root, turn_deg, points)
             merit -= self.shut_in * in_a_mouth
@@ -213,6 +219,26 @@ class Merits:
         ring = turned_points(self._ring(root, turn_deg), self.lacks.base)
         boxes = shapely.polygons(ring[None] + points[:, None])
         return np.asarray(shapely.intersects(area, boxes), dtype=bool)
+
+    def _panes(self) -> dict[str, BaseGeometry]:
+        """Return the floor along windows that each thing for a wall would hang or stand before."""
+        scene, panes = self.problem.scene, dict[str, BaseGeometry]()
+        for root in self.problem.free:
+            placed = scene.placed[root]
+            low = placed.shape.low_mm.min(initial=math.inf) + placed.lift_mm
+            high = placed.shape.high_mm.max(initial=0.0) + placed.lift_mm
+            lines = [
+                shapely.LineString([shape.left, shape.right])
+                for shape in scene.room.openings
+                if shape.opening.kind == "window"
+                and low < shape.opening.sill_mm + shape.opening.height_mm
+                and high > shape.opening.sill_mm
+            ]
+            if placed.kit.for_wall and lines:
+                panes[root] = shapely.union_all(
+                    [line.buffer(PANE_MM, cap_style="flat") for line in lines]
+                )
+        return panes
 
     def _mats(self) -> dict[str, float]:
         """Return what it is worth to lie on the open floor, for what is only floor."""

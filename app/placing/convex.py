@@ -146,8 +146,9 @@ def united(polygons: list[BaseGeometry] | Geometries) -> BaseGeometry:
 
 def grown(shape: BaseGeometry, by_mm: float) -> BaseGeometry:
     """Return a shape with its sides moved outwards, its corners kept."""
-    # where two sides are all but in one line their mitre is looked for far off, and then left out
-    with np.errstate(divide="ignore"):
+    # where two sides are all but in one line their mitre is looked for far off or nowhere, and then
+    # left out
+    with np.errstate(divide="ignore", invalid="ignore"):
         result: BaseGeometry = shapely.buffer(shape, by_mm, join_style="mitre")
     return result
 

@@ -30,14 +30,27 @@ def layout(*pieces: Piece) -> Layout:
 
 
 @pytest.mark.parametrize(
-    # 2300 wide: beside a mat of 2190 half a body of 600 has its 300, a foot of 200 on its edge;
-    # beside one of 2210 it has not
+    # 2300 wide: beside a mat of 2090 half a body of 600 has its 300, 100 of them on its edge;
+    # beside one of 2110 it has not
     ("wide", "share"),
-    [(1000, 0.0), (2190, 0.0), (2210, 1.0), (2300, 1.0)],
+    [(1000, 0.0), (2090, 0.0), (2110, 1.0), (2300, 1.0)],
 )
 def test_a_mat_is_walked_over_where_there_is_no_way_beside_it(wide: float, share: float) -> None:
     mat = place("mat-space", wide / 2, 3000, width=wide, depth=1000, piece_id="mat")
     assert over_mats(layout(BIKE, mat)) == share
+
+
+@pytest.mark.parametrize("turned", [0, 30])
+@pytest.mark.parametrize(
+    # a freezer 640 deep at the right wall is opened from before it, half a person off: its places
+    # lie 225 before it, the one nearest to the end of a mat at 1000 - 950 / 3; 100 are its edge
+    ("low", "share"),
+    [(1000 - 950 / 3 - 102, 1.0), (1000 - 950 / 3 - 98, 0.0)],
+)
+def test_what_stays_is_opened_from_before_it(low: float, share: float, turned: float) -> None:
+    freezer = place("chest-freezer", 4000 - 320, 1000, 90, piece_id="freezer", stays=True)
+    mat = place("mat-space", 2835, low + 1000, width=1000, depth=2000, piece_id="mat")
+    assert over_mats(by_the_door(freezer, mat, turned=turned)) == share
 
 
 def test_what_stands_on_this_side_of_a_mat_is_got_at_without_it() -> None:

@@ -6,7 +6,6 @@ import pytest
 
 from app.arranging.best_layouts import BestLayouts, JudgedLayout, Looks, Seen
 from app.arranging.choosing import (
-    WORTH_SHOWING,
     bears_a_mark,
     different,
     differs,
@@ -52,7 +51,7 @@ def test_a_marked_layout_is_shown_where_there_would_be_no_choice(
 @pytest.mark.parametrize(
     # points, how many it moves where all else moves eight, whether it is offered
     ("total", "moved", "offered"),
-    [(60.0, 4, True), (60.0, 5, False), (60.0 - WORTH_SHOWING, 3, True), (51.9, 3, False)],
+    [(60.0, 4, True), (60.0, 5, False), (59.9, 3, False)],
 )
 def test_what_takes_the_stops_away_with_half_the_moves_is_offered_if_it_is_no_worse_than_today(
     total: float, moved: int, offered: bool
@@ -65,6 +64,23 @@ def test_what_takes_the_stops_away_with_half_the_moves_is_offered_if_it_is_no_wo
     assert fewest_moves(layouts, (many,), 60.0) == (few if offered else None)
     # what is chosen already is not offered twice
     assert fewest_moves(layouts, (few, many), 60.0) is None
+
+
+@pytest.mark.parametrize(
+    # points with one, two and four moved, where all else moves nine: the one shown
+    ("points", "moves"),
+    [((61, 62, 63), 2), ((61, 80, 82), 2), ((61, 62, 85), 4), ((58, 59, 61), 4)],
+)
+def test_of_few_moves_those_are_shown_after_which_more_gain_little(
+    points: tuple[float, ...], moves: int
+) -> None:
+    layouts, many = BestLayouts(), layout(9, 95, 1.0, 9)
+    for number, (total, moved) in enumerate(zip(points, (1, 2, 4), strict=True)):
+        layouts.add(layout(number, total, 0.2, moved))
+    layouts.add(many)
+    least = fewest_moves(layouts, (many,), 60.0)
+    assert least is not None
+    assert len(least.moved) == moves
 
 
 def test_what_is_got_at_sideways_is_never_the_first_of_those_that_are_about_as_good() -> None:

@@ -1,11 +1,14 @@
 """What cares come to, and how wide the ways to all stations are: common practice, no source."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
 from app.arranging.across import gets_to_all
 from app.arranging.layout import Layout
-from app.arranging.measures import burden_of, guessed_to_all, way_in
+from app.arranging.measures import burden_of, guessed_to_all, way_in, with_backs
+from app.arranging.measures_around import screen_seen
 from app.arranging.score import score
 from app.checks.narrowest import narrowest
 from app.checks.run import run
@@ -56,11 +59,12 @@ def test_the_rough_figure_knows_which_stations_a_body_gets_to(
     assert guessed_to_all(layout) == (1.0 if reached == 1.0 else 0.25)
 
 
-def test_a_care_counts_for_being_there_and_for_what_it_lacks() -> None:
+def test_a_thing_with_cares_counts_for_having_any_and_for_what_they_lack() -> None:
     # a fifth, less below a twentieth of what is wanted: there nobody buys another thing for it
-    assert burden_of(np.array([0.0, 0.025, 0.05, 0.5, 1.0])) == pytest.approx(
-        [0.0, 0.125, 0.25, 0.7, 1.2]
-    )
+    shares = np.array([0.0, 0.025, 0.05, 0.5, 1.0])
+    assert burden_of(shares, shares) == pytest.approx([0.0, 0.125, 0.25, 0.7, 1.2])
+    # a belt that lacks a fifth to either side is one thing to mind
+    assert burden_of(np.array([0.4]), np.array([0.2])) == pytest.approx([0.6])
 
 
 def care(lacks_mm: float) -> Snag:
@@ -79,10 +83,56 @@ def shelf_at(free: float) -> Plan:
     return make_plan(place("dumbbell-rack-2", 1500, 275), chest, room=make_room(3000, 5000, 2500))
 
 
-def test_many_slight_cares_weigh_more_than_one_that_lacks_as_much() -> None:
+def test_many_things_with_a_slight_care_weigh_more_than_one_that_lacks_as_much() -> None:
     scene = build_scene(make_plan(room=make_room(3000, 5000)))
-    slight, grave = [care(130)] * 4, [care(520)]
-    many, one = (score(scene, cares).parts["no-care"] for cares in (slight, grave))
+    slight = [replace(care(130), pieces=(f"rack-{number}",)) for number in range(4)]
+    many, one = (score(scene, cares).parts["no-care"] for cares in (slight, [care(520)]))
     assert many == pytest.approx(1 / (1 + 4 * 0.13 + 4 * 0.2))
     assert one == pytest.approx(1 / (1 + 0.52 + 0.2))
-    assert many < one
+    # all of the same thing
+    same = score(scene, [care(130)] * 4).parts["no-care"]
+    assert same == pytest.approx(1 / (1 + 4 * 0.13 + 0.2))
+
+
+WINDOW = Opening(
+    id="window", wall="back", kind="window", offset_mm=1000, width_mm=1000, height_mm=1000,
+    sill_mm=900,
+)  # fmt: skip
+
+
+@pytest.mark.parametrize("turned", [0, 30])
+@pytest.mark.parametrize(
+    # a mirror of 1200 along y = 0, the window from 1000 to 2000 or from 2000 to 3000 of 4000
+    ("off", "at_wall"),
+    [(2, 0.0), (-2, 1.0)],
+)
+def test_a_mirror_across_a_window_is_at_no_wall(off: float, at_wall: float, turned: float) -> None:
+    mirror = place("mirror", 3000 + 600 - off, 15, piece_id="mirror")
+    window = WINDOW.model_copy(update={"offset_mm": 2000})
+    plan = make_plan(mirror, room=make_room(4200, 3000, openings=(window,)))
+    scene = build_scene(turned_plan(plan, turned))
+    shares = with_backs(Layout(scene, ()))
+    assert shares["mirror"] == at_wall
+
+
+@pytest.mark.parametrize("turned", [0, 30])
+@pytest.mark.parametrize(
+    # a screen of 970 has a diagonal of 1113: 1.2 times that is 1336, 2.5 times 2782
+    ("x", "y", "share"),
+    [
+        (2500, 30 + 1334, 0.5),
+        (2500, 30 + 1337, 1.0),
+        (2500, 30 + 2781, 1.0),
+        (2500, 30 + 2784, 0.5),
+        # 59 and 61 degrees aside, 2000 off
+        (2500 + 1714, 30 + 1030, 1.0),
+        (2500 + 1749, 30 + 970, 0.0),
+    ],
+)
+def test_a_screen_is_seen_neither_edge_on_nor_from_too_near(
+    x: float, y: float, share: float, turned: float
+) -> None:
+    screen = place("screen", 2500, 30, piece_id="screen")
+    bike = place("bike", x, y, piece_id="bike")
+    scene = build_scene(turned_plan(make_plan(screen, bike, room=make_room(6000, 5000)), turned))
+    assert screen_seen(scene.placed["screen"], scene.placed["bike"].at) == share

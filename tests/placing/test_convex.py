@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 from shapely import MultiPoint, Polygon
 from shapely.geometry.base import BaseGeometry
 
-from app.placing.convex import below, meeting, rings
+from app.placing.convex import below, grown, meeting, rings
 
 coordinate = st.integers(-500, 500).map(float)
 points = st.lists(st.tuples(coordinate, coordinate), min_size=3, max_size=8, unique=True)
@@ -58,3 +58,19 @@ def test_what_is_below_a_height_under_a_slope() -> None:
     assert Polygon(part).bounds == pytest.approx((0, 0, 1000, 1000))
     assert below(ring, (1500, 0.5, 0), 1500) is None
     assert below(ring, (1500, 0.5, 0), 4000) is ring
+
+
+def test_sides_that_meet_but_for_rounding_have_no_mitre_far_off() -> None:
+    # two corners a ten-millionth of a millionth apart, as sums of outlines have them
+    shape = Polygon(
+        [
+            (84.00000000000011, 994.0),
+            (113.88286744939387, -1023.9999999999999),
+            (113.8828674493935, -1024.0),
+            (53.8828674493935, -1024.0),
+        ]
+    )
+    wider = grown(shape, 0.015)
+    assert wider.is_valid
+    assert wider.covers(shape)
+    assert wider.hausdorff_distance(shape) < 1
