@@ -42,9 +42,10 @@ TURNED_DEG = 45.0
 """By how much a piece is turned that faces another wall."""
 SEEN = ("open-floor", "backs", "way-in", "garage-door", "near", "height", "bar")
 """The preferences that one sees a loss of at once, in a picture without words."""
-MARK = 3.5
+MARK = 4.5
 """How much more a layout that is shown beside the best may lose by one of these, in points of the
-score: what lost more had a rack before the door, a shelf in the middle, all floor cut up."""
+score: what lost more had a rack before the door, a shelf in the middle, all floor cut up. Half of
+the way in, dumbbells that are taken beside the door's swing, is another balance."""
 FEWER_SEEN_SHARE = 0.75
 """What share of the pieces that others move one may move to be called that of the fewest moves: ten
 instead of eleven is no choice."""

@@ -16,6 +16,7 @@ from numpy.typing import NDArray
 
 from app.arranging.candidates import Drawer, Frame
 from app.arranging.merit import Merits
+from app.arranging.open_floor import OpenFloor
 from app.arranging.problem import Problem
 from app.arranging.state import State
 from app.placing.layout import Layout
@@ -112,10 +113,6 @@ class Closing:
         places: list[Place] = []
         for turn_deg in self.drawer.turns[root]:
             points, flush = self._in_line(rest, root, turn_deg, here)
-            if turn_deg == here.turn_deg:
-                nudged = self._nudged(rest, root, here)
-                points = np.concatenate([points, nudged])
-                flush = np.concatenate([flush, np.zeros(len(nudged))])
             if len(points):
                 promise = self.merits.of(root, turn_deg, points, rest, floor) + FLUSH * flush
                 places += [
@@ -131,22 +128,33 @@ class Closing:
             if all(_off(one, Standing(t, *at)) > APART_MM for _, t, at in chosen):
                 chosen.append(one)
         chosen += [one for one in near[:NEAR_TRIED] if one not in chosen]
+        chosen += self._nudged(rest, root, here, floor)
         for _, turn_deg, point in chosen:
             yield layout.put(root, turn_deg, point)
 
-    def _nudged(self, rest: Layout, root: str, here: Standing) -> Floats:
-        """Return places a little off where a station stands that the core admits, (n, 2) in mm.
+    def _nudged(
+        self, rest: Layout, root: str, here: Standing, floor: OpenFloor | None
+    ) -> list[Place]:
+        """Return the place a little off a station's own that promises more, none if none does.
 
-        A care that lacks ten millimetres goes by these, along the walls or off them.
+        A care that lacks ten millimetres goes by it, along the walls or off them.
         """
         steps = np.array(
-            [(x, y) for by in NUDGED_MM for x, y in ((by, 0), (-by, 0), (0, by), (0, -by))]
+            [(x, y) for by in NUDGED_MM for x, y in ((by, 0), (-by, 0), (0, by), (0, -by))],
+            dtype=np.float64,
         )
-        about = np.array([here.x_mm, here.y_mm])
-        points = turned_points(steps.astype(np.float64), here.turn_deg) + about
-        free = self.problem.core.admits(root, here.turn_deg, points, rest)
-        near: Floats = points[free]
-        return near
+        about = np.array([[here.x_mm, here.y_mm]])
+        points = turned_points(steps, here.turn_deg) + about
+        free = points[self.problem.core.admits(root, here.turn_deg, points, rest)]
+        if not len(free):
+            return []
+        here_and_near = np.concatenate([about, free])
+        promise = self.merits.of(root, here.turn_deg, here_and_near, rest, floor)
+        best = int(promise.argmax())
+        if promise[best] <= promise[0] + GAINS:
+            return []
+        x, y = here_and_near[best]
+        return [(float(promise[best]), here.turn_deg, (float(x), float(y)))]
 
     def _in_line(
         self, rest: Layout, root: str, turn_deg: float, here: Standing
