@@ -18,6 +18,7 @@ from app.arrange.eased_loads import less_weight, other_supply
 from app.arrange.effort import FULL, NUDGE_MM, WAYS_OUT_STEPS, work_of
 from app.arrange.elsewhere import or_another_want, or_elsewhere
 from app.arrange.left_open import left_open
+from app.arrange.mirrors_elsewhere import mirrors_elsewhere
 from app.arrange.moved_first import MovedFirst
 from app.arrange.moves import Move, Mover, hangs_on_place
 from app.arrange.on_its_feet import held_down, on_hooks_instead, on_the_floor, standing_instead
@@ -237,7 +238,7 @@ class Search:
                 yield "a shorter bar", self._clearing(shorter_bars)
             yield "another wall", self._moves(at_other_walls(mover, snag, better))
             yield "a swap", self._moves(swapped(mover, snag, better))
-        if snag.opening is not None:
+        if snag.opening is not None and "elsewhere" not in snag.eased_by:
             yield "the door hung otherwise", self._judged(doors_otherwise)
         if snag.meets == "height" and not self._moves_away():
             yield "another rack", self._clearing(other_racks)
@@ -257,6 +258,8 @@ class Search:
                 "what stands on the floor",
                 self._clearing(partial(standing_instead, budget=mover.budget)),
             )
+        if "elsewhere" in snag.eased_by:
+            yield "another place on a wall", self._clearing(mirrors_elsewhere)
         if "bolts" in snag.eased_by:
             yield "bolts", self._judged(held_down)
         if "supply" in snag.eased_by:

@@ -12,12 +12,13 @@ from shapely import LineString
 from app.checks.mirrors import INTO, MIRROR
 from app.checks.snag import Snag
 from app.formulas.statics import glass_kg
-from app.library.finishes import finishes
 from app.published.register import published
 from app.scales import MASS
 from app.scene.build import Scene
 from app.scene.naming import wall_called
 from app.scene.tolerance import HALF_MM, falls_short
+from app.takeoff.line import Gathered
+from app.takeoff.mirrors import areas_hung
 from app.wording import lower
 
 _OFF = "mirror.kit-mm"
@@ -50,17 +51,19 @@ def sheets(scene: Scene) -> tuple[Sheet, ...]:
 
 
 def hung_sheets(scene: Scene) -> Iterator[str]:
-    """Yield what to say of each such mirror that is hung: its mass in all, and what holds it.
+    """Yield what to say of each such mirror that can hang: its mass in all, and what holds it.
 
-    On a tanked wall none is.
+    Its mass is that of the glass beside sockets, over which there is none. On a tanked wall no
+    mirror hangs.
     """
-    walls = {wall.id: wall for wall in scene.room.walls}
-    for area in scene.plan.fit_out.mirrors:
-        wall, sheet = walls.get(area.wall), finishes().sheets.get(area.sheet)
-        if wall is None or sheet is None or wall.wall.tanked:
+    plan, walls = scene.plan, {wall.id: wall for wall in scene.room.walls}
+    key = ("hung sheets", plan.fit_out.mirrors)
+    for hung in scene.memo(key, lambda: tuple(areas_hung(scene, Gathered()))):
+        area, wall = hung.area, walls[hung.area.wall]
+        if wall.wall.tanked:
             continue
-        kilos = glass_kg(area.width_mm, area.height_mm, sheet.thickness_mm)
-        mass = MASS.words(kilos, scene.plan.units)
+        wide = sum(end - start for start, end in hung.spans)
+        mass = MASS.words(glass_kg(wide, area.height_mm, hung.sheet.thickness_mm), plan.units)
         into = INTO.get(wall.wall.construction, "")
         yield (
             f"mirror on {wall_called(scene, wall.id)}, {mass} in all, on a {area.foot}{into}, film "

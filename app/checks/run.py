@@ -41,6 +41,7 @@ from app.checks.lying import lying
 from app.checks.manuals import manuals
 from app.checks.mirror_areas import off_mirrors
 from app.checks.mirrors import mirrors
+from app.checks.mirrors_across import mirrors_across
 from app.checks.missing_kit import missing_kit
 from app.checks.one_fault import each_fault_once
 from app.checks.open_floor import wanted_without_kit
@@ -125,6 +126,7 @@ CHECKS: tuple[Check, ...] = (
     hung_across,
     mirrors,
     off_mirrors,
+    mirrors_across,
     flight,
     floors,
     hazards,

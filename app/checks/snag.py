@@ -14,9 +14,12 @@ from app.wording import Phrase
 
 Severity = Literal["stop", "care", "note"]
 SEVERITIES: tuple[Severity, ...] = ("stop", "care", "note")
-Easing = Literal["bolts", "lower", "parts", "socket", "standing", "supply", "taller", "weight"]
-"""What eases a finding besides moving things: bolts, lower kit, kit whose parts come in, a socket,
-kit that stands on the floor, another supply, taller kit, less weight on it."""
+Easing = Literal[
+    "bolts", "elsewhere", "lower", "parts", "socket", "standing", "supply", "taller", "weight"
+]
+"""What eases a finding besides moving kit: bolts, a mirror put up elsewhere, lower kit, kit whose
+parts come in, a socket, kit that stands on the floor, another supply, taller kit, less weight on
+it."""
 Meets = Literal["column", "door", "height", "kit", "overhead", "room", "window"]
 """What a thing comes up against where it stands: a column, a door, the height for who trains there,
 other kit, what is overhead, the edge of the room, a window."""
