@@ -1,72 +1,25 @@
-"""A way out of each finding: a sentence and the commands that carry it out, judged beforehand.
-
-Whatever is offered has gone before the full judge and is better by the one meaning of that. Of all
-that helps the best is offered: what leaves nothing of the finding and costs nothing ends the
-search; else what leaves least. What gets worse is named in its sentence.
-"""
+"""A way out of each finding of a plan: what is offered for each, and what is said of the rest."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Mapping
-from dataclasses import dataclass, field, replace
-from functools import partial
+from collections.abc import Iterable, Mapping
+from functools import cached_property
 
-from app.arrange.better import CARE, EASED_SHARE, is_a_trifle, weight_of
-from app.arrange.brought_in import sockets_there, that_pass
-from app.arrange.buying import to_get
-from app.arrange.eased_loads import less_weight, other_supply
-from app.arrange.effort import FULL, NUDGE_MM, WAYS_OUT_STEPS, work_of
-from app.arrange.elsewhere import or_another_want, or_elsewhere
+from app.arrange.effort import FULL, WAYS_OUT_STEPS, work_of
 from app.arrange.left_open import left_open
-from app.arrange.mirrors_elsewhere import mirrors_elsewhere
 from app.arrange.moved_first import MovedFirst
-from app.arrange.moves import Move, Mover, hangs_on_place
-from app.arrange.on_its_feet import held_down, on_hooks_instead, on_the_floor, standing_instead
-from app.arrange.proposed import proposed
+from app.arrange.moves import Mover
 from app.arrange.remedy import Remedy, WaysOut
-from app.arrange.sense import lies_about
-from app.arrange.sizes import doors_otherwise, for_floor, for_headroom, for_height, shorter_bars
-from app.arrange.swaps import (
-    Proposal,
-    left_out,
-    lower_ones,
-    other_movements,
-    other_racks,
-    proposals,
-    put_away,
-    smaller_plates,
-    taller_racks,
-    without,
-)
-from app.arrange.trial import Effect, Rank, with_its_price
-from app.arrange.turns import at_other_walls, swapped, turned
-from app.arrange.two_changes import two_changes
-from app.arrange.two_moves import two_moves
+from app.arrange.swaps import proposals
+from app.arrange.trial import Effect
+from app.arrange.way_out_search import Accept, Search, whatever
 from app.budget import Budget
-from app.changes.commands import SAYS_LIMIT, Command, moves
-from app.changes.difference import difference
 from app.checks.run import run
 from app.checks.snag import Snag
-from app.errors import ElbowroomError
-from app.scene.build import Scene, build_scene
+from app.scene.build import Scene
 
-Kind = Callable[[Scene, Snag], Iterator[Proposal]]
-CHEAP_SHARE = 0.2
-"""What may get worse, in shares of what is wanted, where a stop is cleared and no more is tried."""
-_PLACE = "another place"
 NOT_LOOKED_AT = "Not looked at: the plan is so large that the search ended before it came to this."
 NOT_ALL_TRIED = "Not everything was tried: the plan is so large that the search ended before."
-
-
-Accept = Callable[[Remedy, Effect], bool]
-
-
-def _any(_: Remedy, __: Effect) -> bool:
-    return True
-
-
-def _never() -> bool:
-    return False
 
 
 def remedies(
@@ -77,310 +30,101 @@ def remedies(
 
 
 def ways_out(scene: Scene, snags: Iterable[Snag], budget: Budget | None = None) -> WaysOut:
-    """Look for a way out of each snag. `scene` is that of its own plan.
+    """Look for a way out of each snag, in both rounds; see `Rounds`."""
+    return Rounds(scene, snags, budget or Budget(WAYS_OUT_STEPS)).both
+
+
+class Rounds:
+    """Looks for a way out of each snag. The scene is that of its own plan.
 
     What one way out clears as well is offered once, with the first of them. What the budget does
-    not reach is said.
+    not reach is said. What a care is worth that one change does not mend is looked for in a second
+    round, which takes longer than the first: that can be shown by itself.
     """
-    budget = budget or Budget(WAYS_OUT_STEPS)
-    snags = [one for one in snags if one.severity != "note" or one.lacks == "kit"]
-    if not budget.allows(work_of(scene, FULL)):
-        return WaysOut({}, {snag.key: NOT_LOOKED_AT for snag in snags})
-    mover = Mover(scene, run(scene), budget)
-    offered: dict[str, Remedy] = {}
-    tried: dict[str, str] = {}
-    effects: list[tuple[Snag, Effect]] = []
-    nothing: list[tuple[Snag, list[str]]] = []
-    for snag in snags:
-        by = next(
-            (
-                (one, "mends" if effect.clears else "helps with")
-                for one, effect in effects
-                if mover.trials.clears_too(effect, snag)
-            ),
-            None,
-        )
-        # what is used with another thing is said all the same: it is why it stands there
-        if by is not None and not (snag.space and any(True for _ in proposals(scene, snag))):
-            tried[snag.key] = f"What {by[1]} “{by[0].who}” clears this too."
-            continue
-        if budget.over:
-            budget.leave_out(snag.key)
-            tried[snag.key] = NOT_LOOKED_AT
-            continue
-        first = MovedFirst(mover.trials, snag, [(s, offered[s.key].moved) for s, _ in effects])
-        search = Search(mover, snag, first.leaves_none, first.waits)
-        remedy = search.best()
-        if remedy is not None:
-            offered[snag.key] = remedy
-        elif first.left is not None:
-            tried[snag.key] = f"Mend “{first.left.who}” first: that moves it too."
-        elif budget.over:
-            budget.leave_out(snag.key)
-            tried[snag.key] = NOT_ALL_TRIED
-        else:
-            nothing.append((snag, search.kinds))
-        if remedy is not None and search.effect is not None:
-            effects.append((snag, search.effect))
-    # a way out that was found later may help with it all the same
-    for snag, kinds in nothing:
-        tried[snag.key] = left_open(mover.trials, snag, kinds, effects)
-    return WaysOut(offered, tried)
+
+    def __init__(self, scene: Scene, snags: Iterable[Snag], budget: Budget) -> None:
+        self.scene, self.budget = scene, budget
+        self.snags = [one for one in snags if one.severity != "note" or one.lacks == "kit"]
+        self._offered: dict[str, Remedy] = {}
+        self._tried: dict[str, str] = {}
+        self._effects: list[tuple[Snag, Effect]] = []
+        self._open: list[tuple[Search, MovedFirst]] = []
+        self._cut_short: set[str] = set()
+        self._mover: Mover | None = None
+
+    @cached_property
+    def first(self) -> WaysOut:
+        """What the first round finds; of what is left for the second nothing is said."""
+        if not self.budget.allows(work_of(self.scene, FULL)):
+            return WaysOut({}, {snag.key: NOT_LOOKED_AT for snag in self.snags})
+        self._mover = mover = Mover(self.scene, run(self.scene), self.budget)
+        for snag in self.snags:
+            by = next(
+                (
+                    (one, "mends" if effect.clears else "helps with")
+                    for one, effect in self._effects
+                    if mover.trials.clears_too(effect, snag)
+                ),
+                None,
+            )
+            # what is used with another thing is said all the same: it is why it stands there
+            if by is not None and not (
+                snag.space and any(True for _ in proposals(mover.scene, snag))
+            ):
+                self._tried[snag.key] = f"What {by[1]} “{by[0].who}” clears this too."
+                continue
+            if self.budget.over:
+                self.budget.leave_out(snag.key)
+                self._tried[snag.key] = NOT_LOOKED_AT
+                continue
+            moved = [(one, self._offered[one.key].moved) for one, _ in self._effects]
+            first = MovedFirst(mover.trials, snag, moved)
+            search = Search(mover, snag, first.leaves_none, first.waits)
+            self._take(search, search.one_change())
+            self._open.append((search, first))
+            self._note_the_end(snag)
+        return WaysOut(dict(self._offered), dict(self._tried))
+
+    @cached_property
+    def both(self) -> WaysOut:
+        """All that is found, and what is said of the rest."""
+        said = self.first
+        if self._mover is None:
+            return said
+        for search, _ in self._open:
+            if search.snag.severity != "stop":
+                self._take(search, search.two_changes())
+                self._note_the_end(search.snag)
+        # a way out that was found later may help with it all the same
+        for search, first in self._open:
+            key = search.snag.key
+            if key in self._offered:
+                continue
+            if first.left is not None:
+                self._tried[key] = f"Mend “{first.left.who}” first: that moves it too."
+            elif key in self._cut_short:
+                self._tried[key] = NOT_ALL_TRIED
+            else:
+                self._tried[key] = left_open(
+                    self._mover.trials, search.snag, search.kinds, self._effects
+                )
+        return WaysOut(self._offered, self._tried)
+
+    def _note_the_end(self, snag: Snag) -> None:
+        if self.budget.over and snag.key not in self._offered and snag.key not in self._cut_short:
+            self.budget.leave_out(snag.key)
+            self._cut_short.add(snag.key)
+
+    def _take(self, search: Search, remedy: Remedy | None) -> None:
+        snag = search.snag
+        if remedy is None or self._offered.get(snag.key) == remedy:
+            return
+        self._offered[snag.key] = remedy
+        if search.effect is not None:
+            self._effects = [one for one in self._effects if one[0] is not snag]
+            self._effects.append((snag, search.effect))
 
 
-def remedy_for(snag: Snag, mover: Mover, accept: Accept = _any) -> Remedy | None:
+def remedy_for(snag: Snag, mover: Mover, accept: Accept = whatever) -> Remedy | None:
     """Find the way out of one snag that is accepted, or None when nothing tried here helps."""
     return Search(mover, snag, accept).best()
-
-
-@dataclass(slots=True)
-class Search:
-    """The search for the way out of one finding; `kinds` are what was tried, in words.
-
-    What is not accepted by who asks is passed over. Where that was since the finding `waits` for
-    another move of the same thing, no more is tried.
-    """
-
-    mover: Mover
-    snag: Snag
-    accept: Accept = _any
-    waits: Callable[[], bool] = _never
-    kinds: list[str] = field(default_factory=list)
-    effect: Effect | None = None
-    _best: tuple[tuple[float, ...], Remedy, Effect] | None = None
-    _kind: float = 0.0
-
-    def best(self) -> Remedy | None:
-        """Try one kind after another until one clears the finding for nothing."""
-        for number, (name, changes) in enumerate(self._in_turn()):
-            spent, self._kind = self.mover.budget.spent, float(number)
-            for rank, remedy, effect in changes:
-                key = (*effect.rank, self._kind, *rank)
-                better = self._best is None or key < self._best[0]
-                if better and self.accept(remedy, effect):
-                    self._best = key, remedy, effect
-                if self._best is not None and self._best[2].is_free:
-                    break
-            known = name == _PLACE and self.mover.has_shifted(self.snag)
-            if known or self.mover.budget.spent > spent:
-                self.kinds.append(name)
-            if self._best is not None and (self._best[2].is_free or self._is_good_enough()):
-                break
-        # of cares it is asked for those of room: each takes a search of its own
-        if (self.snag.severity == "stop" or self.snag.space) and self._leaves_as_grave():
-            self._try_two_moves()
-        if self._best is None:
-            return self._last_resort()
-        _, remedy, self.effect = self._best
-        return remedy
-
-    def _leaves_as_grave(self) -> bool:
-        """Return whether no single change helps, or the best of them leaves as grave a finding."""
-        return self._best is None or self._best[0][0] >= weight_of(self.snag).severity
-
-    def _try_two_moves(self) -> None:
-        """Move what is in the way and then the thing itself."""
-        spent, kind = self.mover.budget.spent, self._kind + 1
-        for rank, remedy, effect in self._moves(two_moves(self.mover, self.snag)):
-            key = (*effect.rank, kind, *rank)
-            if (self._best is None or key < self._best[0]) and self.accept(remedy, effect):
-                self._best = key, remedy, effect
-                if effect.is_free:
-                    break
-        if self.mover.budget.spent > spent:
-            self.kinds.append("two moves")
-
-    def _is_good_enough(self) -> bool:
-        """Return whether the best so far takes a stop away for little.
-
-        It pushes one thing a little, or it clears the stop and hardly anything gets worse.
-        """
-        if self._best is None or self.snag.severity != "stop":
-            return False
-        (*rank, _, far), remedy, effect = self._best
-        price = sum(weight_of(worse).share for worse in effect.worse)
-        if effect.clears and remedy.moved and price <= CHEAP_SHARE:
-            return True
-        if any(weight_of(worse).share > EASED_SHARE for worse in effect.worse):
-            # a heater that is left nothing before it is no price for a push
-            return False
-        return rank[0] < weight_of(self.snag).severity and bool(remedy.moved) and far <= NUDGE_MM
-
-    def _moves_away(self) -> bool:
-        """Return whether moving something clears the finding: nobody buys another thing then."""
-        return self._best is not None and self._best[2].clears and bool(self._best[1].moved)
-
-    def _in_turn(self) -> Iterator[tuple[str, Iterator[tuple[tuple[float, ...], Remedy, Effect]]]]:
-        """Yield the kinds of way out in the order in which people would think of them."""
-        snag, mover = self.snag, self.mover
-        yield "what it is used with", self._judged(proposals)
-        if snag.meets == "height":
-            yield "smaller plates", self._judged(smaller_plates, easing=True)
-        yield "another height of it", self._judged(for_headroom)
-        if snag.lacks == "hooks":
-            yield "a rest and a move", self._both(proposals)
-            yield "the floor", self._judged(on_the_floor)
-            return
-        yield "getting what is missing", self._judged(partial(to_get, budget=mover.budget))
-        if hangs_on_place(snag) and mover.roots(snag):
-            yield _PLACE, self._moves(self._shift())
-            if "socket" in snag.eased_by:
-                yield "a socket", self._judged(sockets_there)
-            # a bar that lies about is turned for nothing, one in a rack only with all of it
-            lies = lies_about(mover.scene, snag)
-            if not lies and not self._moves_away():
-                yield "a shorter bar", self._clearing(shorter_bars)
-            if self._best is None and self.waits():
-                return
-            better = partial(self._may_be_best, ())
-            yield "a turn", self._moves(turned(mover, snag, better))
-            if lies and not self._moves_away():
-                yield "a shorter bar", self._clearing(shorter_bars)
-            yield "another wall", self._moves(at_other_walls(mover, snag, better))
-            yield "a swap", self._moves(swapped(mover, snag, better))
-        if snag.opening is not None and "elsewhere" not in snag.eased_by:
-            yield "the door hung otherwise", self._judged(doors_otherwise)
-        if snag.meets == "height" and not self._moves_away():
-            yield "another rack", self._clearing(other_racks)
-        if "taller" in snag.eased_by:
-            yield "another rack", self._clearing(taller_racks)
-        if "lower" in snag.eased_by and not self._moves_away():
-            yield "a lower type", self._clearing(lower_ones)
-            yield "a lower size", self._clearing(for_height)
-            yield (
-                "hooks on a wall",
-                self._clearing(partial(on_hooks_instead, budget=mover.budget)),
-            )
-        if "parts" in snag.eased_by:
-            yield "another type or size", self._clearing(that_pass)
-        if "standing" in snag.eased_by:
-            yield (
-                "what stands on the floor",
-                self._clearing(partial(standing_instead, budget=mover.budget)),
-            )
-        if "elsewhere" in snag.eased_by:
-            yield "another place on a wall", self._clearing(mirrors_elsewhere)
-        if "bolts" in snag.eased_by:
-            yield "bolts", self._judged(held_down)
-        if "supply" in snag.eased_by:
-            yield "another circuit or feed", self._judged(other_supply)
-        if "weight" in snag.eased_by:
-            yield "less weight", self._judged(less_weight)
-        if self._is_in_one_station() or (snag.space is not None and not self._moves_away()):
-            yield "a smaller size", self._clearing(for_floor)
-        if snag.space is not None:
-            yield "putting away", self._judged(put_away)
-        if snag.meets == "height" and not self._moves_away():
-            yield "two changes", self._both(for_headroom)
-        yield "another movement", self._judged(self._done_otherwise)
-
-    def _done_otherwise(self, scene: Scene, snag: Snag) -> Iterator[Proposal]:
-        """Yield other movements, each beside where in the room the wanted one passes."""
-        for sentence, command in other_movements(scene, snag):
-            yield f"{sentence.removesuffix('.')}{or_elsewhere(self.mover, snag)}.", command
-
-    def _is_in_one_station(self) -> bool:
-        """Return whether things meet that are used together: neither can be moved away."""
-        placed = self.mover.scene.placed
-        roots = {placed[piece].root for piece in self.snag.pieces}
-        return self.snag.meets == "kit" and len(self.snag.pieces) > 1 and len(roots) == 1
-
-    def _shift(self) -> Iterator[Move]:
-        move = self.mover.shift(self.snag)
-        if move is not None:
-            yield move
-
-    def _judged(
-        self, kind: Kind, clearing: bool = False, easing: bool = False
-    ) -> Iterator[tuple[tuple[float, ...], Remedy, Effect]]:
-        """Judge proposals of a kind one after another; yield those that help, or that clear.
-
-        Where they are `easing` what leaves a stop a stop is no help.
-        """
-        scene = self.mover.scene
-        for number, (sentence, command) in enumerate(kind(scene, self.snag)):
-            if self.mover.budget.over:
-                return
-            try:
-                changed = proposed(scene, command)
-            except ElbowroomError:
-                continue
-            may_be_best = partial(self._may_be_best, (float(number),))
-            effect = self.mover.trials.effect(
-                changed, self.snag, wanted=may_be_best, clearing=clearing
-            )
-            if effect is not None and not (easing and self._is_as_grave(effect)):
-                priced = with_its_price(sentence, effect, scene.plan.units)
-                named = Command(
-                    name=command.name, says=priced[:SAYS_LIMIT], changes=command.changes
-                )
-                remedy = Remedy(priced, (named,), clears=effect.left is None, plain=sentence)
-                yield (float(number),), remedy, effect
-
-    def _is_as_grave(self, effect: Effect) -> bool:
-        """Return whether what is left of the finding is as grave: nobody gets a thing for that."""
-        was, rest = weight_of(self.snag), effect.rest
-        return rest.severity >= was.severity and (
-            was.severity > CARE or rest.share > EASED_SHARE * was.share
-        )
-
-    def _may_be_best(self, rank: tuple[float, ...], effect: Rank) -> bool:
-        """Return whether a change of this kind that does so much would be the best so far."""
-        return self._best is None or (*effect, self._kind, *rank) < self._best[0]
-
-    def _clearing(self, kind: Kind) -> Iterator[tuple[tuple[float, ...], Remedy, Effect]]:
-        """Judge another size: nobody gets another one for half a cure, or for a trifle."""
-        return iter(()) if is_a_trifle(self.snag) else self._judged(kind, clearing=True)
-
-    def _moves(
-        self, moves_tried: Iterable[Move]
-    ) -> Iterator[tuple[tuple[float, ...], Remedy, Effect]]:
-        scene = self.mover.scene
-        for move in moves_tried:
-            priced = with_its_price(move.sentence, move.effect, scene.plan.units)
-            command = moves(scene.plan, move.poses, name="mend", says=priced[:SAYS_LIMIT])
-            roots = frozenset(scene.placed[piece].root for piece in move.poses)
-            remedy = Remedy(
-                priced,
-                (command,),
-                clears=move.effect.left is None,
-                moved=roots,
-                plain=move.sentence,
-            )
-            yield (move.distance_mm,), remedy, move.effect
-
-    def _both(self, kind: Kind) -> Iterator[tuple[tuple[float, ...], Remedy, Effect]]:
-        """Judge two changes as one step, the first of a kind: the second makes room for it."""
-        scene = self.mover.scene
-        for number, both in enumerate(two_changes(self.mover, self.snag, kind)):
-            effect = self.mover.trials.effect(build_scene(both.plan), self.snag)
-            if effect is None or (self.snag.severity != "stop" and not effect.is_free):
-                continue
-            priced = with_its_price(both.sentence, effect, scene.plan.units)
-            whole = difference(scene.plan, both.plan, "mend", priced[:SAYS_LIMIT])
-            if whole is not None:
-                clears = effect.left is None
-                yield (
-                    (float(number),),
-                    Remedy(priced, (whole,), clears=clears, moved=both.moved, plain=both.sentence),
-                    effect,
-                )
-
-    def _last_resort(self) -> Remedy | None:
-        """Return what is left when nothing helps with a stop: doing without."""
-        snag = self.snag
-        if snag.severity != "stop":
-            return None
-        if snag.lacks == "height":
-            plain, command = without(self.mover.scene, snag)
-            other = or_elsewhere(self.mover, snag) + or_another_want(self.mover, snag)
-            sentence = f"{plain.removesuffix('.')}{other}."
-            return Remedy(sentence, (command,), gives_up=True)
-        if not hangs_on_place(snag):
-            return None
-        for _, remedy, effect in self._clearing(left_out):
-            # where a row goes only because another one tells of the rest, nothing is mended by it
-            if effect.scene is None or self.mover.speakers.helps(effect.scene, snag):
-                self.effect = effect
-                return replace(remedy, gives_up=True)
-        return None

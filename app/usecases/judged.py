@@ -6,12 +6,13 @@ import threading
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
+from operator import attrgetter
 from typing import Any
 
 from app.arrange.effort import MEND_ALL_STEPS, WAYS_OUT_STEPS
 from app.arrange.mend_all import Mending, Progress, mend_all
 from app.arrange.remedy import WaysOut
-from app.arrange.ways_out import ways_out
+from app.arrange.ways_out import Rounds
 from app.budget import Budget
 from app.checks.run import in_few_words, run
 from app.checks.snag import Snag
@@ -78,11 +79,28 @@ class Findings:
         return tuple(snag for snag in self.every_snag if snag.key not in quick)
 
     @cached_property
+    def _rounds(self) -> Rounds:
+        return Rounds(self.scene, self.snags, Budget(WAYS_OUT_STEPS, self.pause))
+
+    @property
+    def first_ways_out(self) -> WaysOut:
+        """What one change mends; of what is left for two nothing is said yet."""
+        return self._of_rounds(attrgetter("first"))
+
+    @property
     def ways_out(self) -> WaysOut:
         """What may be offered for each snag, by key, and what was tried for the others."""
+        return self._of_rounds(attrgetter("both"))
+
+    def _of_rounds(self, ways: Callable[[Rounds], WaysOut]) -> WaysOut:
         if self._failed:
             return WaysOut()
-        return ways_out(self.scene, self.snags, Budget(WAYS_OUT_STEPS, self.pause))
+        try:
+            return ways(self._rounds)
+        except BaseException:
+            # whoever asks next begins anew: it was broken off in the middle
+            self.__dict__.pop("_rounds", None)
+            raise
 
     @cached_property
     def mending(self) -> Mending:

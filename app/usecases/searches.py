@@ -32,9 +32,18 @@ T = TypeVar("T")
 __all__ = ["fit_offer", "joining", "mend_all", "remedies", "tallest_mm"]
 
 
-def remedies(house: Elbowroom, plan_id: str, gone: Gone = never_leaves) -> tuple[int, WaysOut]:
-    """Return the revision that was looked at, and a way out of each of its snags."""
-    return _in_the_background(house, plan_id, lambda findings: findings.ways_out, gone)
+def remedies(
+    house: Elbowroom, plan_id: str, gone: Gone = never_leaves, *, first: bool = False
+) -> tuple[int, WaysOut]:
+    """Return the revision that was looked at, and a way out of each of its snags.
+
+    The `first` are those of one change, which come sooner.
+    """
+
+    def seek(findings: Findings) -> WaysOut:
+        return findings.first_ways_out if first else findings.ways_out
+
+    return _in_the_background(house, plan_id, seek, gone)
 
 
 def mend_all(house: Elbowroom, plan_id: str, gone: Gone = never_leaves) -> tuple[int, Mending]:

@@ -161,11 +161,11 @@ export class PlanApi {
 	}
 
 	/**
-	 * @param {number} revision
+	 * @param {number} revision @param {boolean} first  what one change mends alone, which comes sooner
 	 * @returns {Promise<{revision: number, remedies: Record<string, Remedy>, tried: Record<string, string>}>}
 	 */
-	remedies(revision) {
-		return ask(`${this.root}/remedies?revision=${revision}`);
+	remedies(revision, first) {
+		return ask(`${this.root}/remedies?revision=${revision}${first ? '&first' : ''}`);
 	}
 
 	/**

@@ -72,15 +72,19 @@ export class IdleWork {
 		}
 		this.#seeking = true;
 		try {
-			const answer = await this.api.remedies(this.store.state.revision);
-			const current = answer.revision === this.store.state.revision;
-			if (current) {
-				const { remedies, tried, revision } = answer;
-				this.store.set({ remedies, tried, remediesOf: revision });
-			}
+			// what one change mends comes sooner, and is shown meanwhile
+			if (await this.#ways(true)) await this.#ways(false);
 		} catch {
 			// Without ways out the list still says what is wrong.
 		}
 		this.#seeking = false;
+	}
+
+	/** Show the ways out of the newest revision; false where a change came in between. @param {boolean} first */
+	async #ways(first) {
+		const { remedies, tried, revision } = await this.api.remedies(this.store.state.revision, first);
+		if (revision !== this.store.state.revision) return false;
+		this.store.set({ remedies, tried, remediesOf: revision });
+		return true;
 	}
 }

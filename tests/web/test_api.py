@@ -230,6 +230,16 @@ def test_remedies_name_the_revision_they_were_made_for(client: Any, plan_id: str
             assert command["changes"]
 
 
+def test_what_one_change_mends_is_told_first(client: Any, plan_id: str) -> None:
+    client.post(f"/api/plans/{plan_id}/commands", json=ONTO)
+    first = client.get(f"/api/plans/{plan_id}/remedies?revision=1&first").json
+    both = client.get(f"/api/plans/{plan_id}/remedies?revision=1").json
+    assert first["revision"] == both["revision"] == 1
+    assert first["remedies"]
+    assert first["remedies"].items() <= both["remedies"].items()
+    assert first["tried"].items() <= both["tried"].items()
+
+
 def test_an_offer_is_looked_at(client: Any, plan_id: str) -> None:
     sizes = {"width_mm": 600, "depth_mm": 600, "height_mm": 900}
     told = client.post(f"/api/plans/{plan_id}/fits", json=sizes).json

@@ -245,8 +245,12 @@ def try_moves(plan_id: str) -> Response:
 
 @api.get("/plans/<plan_id>/remedies")
 def remedies(plan_id: str) -> Response:
-    """Return what may be offered for each snag, and the revision that was looked at."""
-    revision, ways = searches.remedies(house(), plan_id, left())
+    """Return what may be offered for each snag, and the revision that was looked at.
+
+    With `first` what one change mends alone, which comes sooner.
+    """
+    first = "first" in request.args
+    revision, ways = searches.remedies(house(), plan_id, left(), first=first)
     offered = {key: remedy_json(remedy) for key, remedy in ways.remedies.items()}
     return jsonify(ok=True, revision=revision, remedies=offered, tried=dict(ways.tried))
 
