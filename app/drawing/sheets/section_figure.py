@@ -6,7 +6,6 @@ import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-import numpy as np
 import shapely
 from shapely import LineString
 from shapely import Polygon as Area
@@ -15,7 +14,6 @@ from shapely.geometry.base import BaseGeometry
 from app.drawing.figures_placed import Figure
 from app.drawing.lettering import text_boxes
 from app.drawing.medium import Medium
-from app.drawing.placing import Crowd, Spot
 from app.drawing.primitives import Circle, Group, Item, Line, Point, Polygon, Text
 from app.drawing.sheets.cut_face import cut_face
 from app.drawing.sheets.cutting_plane import (
@@ -51,6 +49,7 @@ from app.drawing.sheets.section_lid import (
     roof_over,
 )
 from app.drawing.sheets.section_names import area_names, column_names
+from app.drawing.sheets.section_numbers import piece_numbers
 from app.drawing.sheets.section_people import BESIDE_EM, body_of, drawn_person, standing
 from app.drawing.sheets.section_room import (
     UP_TO_CEILING,
@@ -67,13 +66,7 @@ from app.drawing.sheets.tightest import Stand
 from app.scene.build import Scene
 from app.scene.overhead import Above
 
-_AIR_EM = 0.3
-"""What is free round figures that a number keeps off."""
 _MOST_PEOPLE = 3
-_ALONG = (0.5, 0.1, 0.9)
-"""Where along a part of a piece its number is tried."""
-_IN_PART_COST = 1.0
-"""What it costs to stand there: no more than over the piece or beside it."""
 _EDGE_ON_MM = 100.0
 """A mirror seen no wider than this is seen on its edge: a line on its wall, without a name."""
 _ROUND_WITHIN = 0.02
@@ -141,7 +134,11 @@ def section_figure(
     told += column_names(cut_columns, behind, opened, [*taken, *lines], medium)
     taken += _boxes(told, medium)
     hidden = [(one.away_mm, one.area) for one in behind]
-    rings = _rings(seen, numbers, taken, lines, hidden, medium)
+    solid = [
+        *(shapely.transform(face, lambda xy: xy * (1, -1)) for _, face in cut_columns),
+        *_cut_boxes(shell),
+    ]
+    rings = piece_numbers(seen, numbers, [*taken, *solid], lines, hidden, opened, medium)
     glass = [
         ("Mirror", area)
         for _, area in glass_areas(scene, cut, inner)
@@ -292,6 +289,14 @@ def _box(box: Box, loaded: bool) -> Item:
     return Polygon(ring, box.ink)
 
 
+def _cut_boxes(shell: Shell) -> Iterator[BaseGeometry]:
+    """Yield floor and walls as they are cut, y down: no number stands in them."""
+    low = min(z for _, z in shell.floor)
+    yield shapely.box(shell.outer[0], -low, shell.outer[1], SLAB_MM - low)
+    for a, b, _ in shell.walls:
+        yield shapely.box(a, -roof_over(shell.runs, a, b, shell.lid), b, SLAB_MM)
+
+
 def _balloons(rings: Sequence[Item]) -> Iterator[BaseGeometry]:
     """Yield the room that the numbers of the pieces take."""
     for one in rings:
@@ -311,11 +316,6 @@ def _boxes(items: Sequence[Item], medium: Medium) -> list[BaseGeometry]:
     return [box for item in items for box in text_boxes(item, medium.em_mm)]
 
 
-def _is_in(at: Point, areas: Sequence[BaseGeometry]) -> bool:
-    """Return whether a point, y down, lies in one of some areas, z up."""
-    return any(shapely.intersects_xy(area, at[0], -at[1]) for area in areas)
-
-
 def _lines(items: Sequence[Item]) -> Iterator[BaseGeometry]:
     """Yield the lines of groups that are neither moved nor turned."""
     for item in items:
@@ -323,56 +323,3 @@ def _lines(items: Sequence[Item]) -> Iterator[BaseGeometry]:
             yield from _lines(item.children)
         elif isinstance(item, Line):
             yield shapely.LineString([item.start, item.end])
-
-
-def _rings(
-    seen: Sequence[Seen],
-    numbers: dict[str, int],
-    taken: Sequence[BaseGeometry],
-    lines: Sequence[BaseGeometry],
-    hides: Sequence[tuple[float, BaseGeometry]],
-    medium: Medium,
-) -> tuple[Item, ...]:
-    """Number the pieces, off people and figures and, where there is room, off dimension lines.
-
-    `hides` is what stands before them, each with how far behind the cut; what is wholly hidden has
-    no number.
-    """
-    radius = medium.em_mm * 0.74
-    crowd = Crowd(lines)
-    air = medium.em_mm * _AIR_EM
-    sides = shapely.bounds(np.array(taken, dtype=object)).reshape(-1, 4)
-    wider = sides + np.array([-air, -air, air, air])
-    for box in shapely.box(*wider.T):
-        crowd.take(box)
-    items: list[Item] = []
-    for one in reversed(seen):
-        x0, x1 = min(b.left for b in one.boxes), max(b.right for b in one.boxes)
-        z0, z1 = min(b.low for b in one.boxes), max(b.high for b in one.boxes)
-        spots = [
-            Spot(
-                (x0 + (x1 - x0) * across, -(z0 + (z1 - z0) * up)), abs(across - 0.5) + abs(up - 0.6)
-            )
-            for across in (0.5, 0.3, 0.7, 0.12, 0.88)
-            for up in (0.6, 0.8, 0.35, 0.15, 0.93)
-        ]
-        # in each of its parts too: a ring in the middle of what is open is in nothing of it
-        spots += [
-            Spot((b.left + (b.right - b.left) * share, -(b.low + b.high) / 2), _IN_PART_COST)
-            for b in one.boxes
-            for share in _ALONG
-        ]
-        before = [area for away, area in hides if away < one.near_mm]
-        free = [spot for spot in spots if not _is_in(spot.at, before)]
-        if before and not free:
-            continue
-        spots = free
-        tallest = max(one.boxes, key=lambda box: box.high)
-        top = ((tallest.left + tallest.right) / 2, -z1 - radius * 1.2)
-        spots.append(Spot(top, 1.1))
-        spots += [Spot((x, -z1 + radius), 1.3) for x in (x0 - radius * 1.2, x1 + radius * 1.2)]
-        x, y = crowd.place(radius * 2, radius * 2, spots)
-        items.append(Circle((x, y), radius, "balloon"))
-        number = str(numbers[one.placed.piece.id])
-        items.append(Text((x, y + medium.em_mm * 0.36), number, "numeral"))
-    return tuple(items)
