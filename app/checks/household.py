@@ -13,7 +13,8 @@ from app.scene.build import Placed, Scene
 from app.scene.naming import opening_name
 from app.scene.routes import ways_out
 from app.scene.tolerance import falls_short
-from app.wording import lower
+from app.units import MEGA
+from app.wording import Phrase, in_a_row, lower, phrase
 
 LOUD = frozenset({"bag", "skip", "run", "box-jump", "squat", "bench-press"})
 """Movements that are heard next door: what falls, strikes or drums."""
@@ -39,6 +40,7 @@ def _household(scene: Scene) -> Iterator[Snag]:
     yield from _heard(scene)
     yield from _way_out(scene)
     yield from _car(scene)
+    yield from _staying(scene)
     yield from _balance(scene)
 
 
@@ -163,6 +165,30 @@ def _car(scene: Scene) -> Iterator[Snag]:
         yield _ask("car", "where the car stands: draw it, and say what is done while it is out")
 
 
+def _staying(scene: Scene) -> Iterator[Snag]:
+    """Ask where the things stand that stay in the room and that nobody has drawn.
+
+    A thing is drawn where a piece is called so, or its type: two bicycles are by a bicycle.
+    """
+    works = scene.plan.works
+    if works.is_empty:
+        return
+    drawn = {placed.name.lower() for placed in scene.order}
+    drawn |= {placed.kit.name.lower() for placed in scene.order}
+    undrawn = [
+        thing
+        for thing in works.stored
+        if thing.becomes == "stays"
+        and thing.label
+        and not any(one in thing.label.lower() or thing.label.lower() in one for one in drawn)
+    ]
+    if undrawn:
+        names = in_a_row(list(dict.fromkeys(lower(thing.label) for thing in undrawn)))
+        area = sum(thing.width_mm * thing.depth_mm for thing in undrawn) / MEGA
+        words = "where what stays is to stand ({}, {:area} of floor): draw it under that name"
+        yield _ask("what-stays", phrase(words, names, area))
+
+
 def _way_out(scene: Scene) -> Iterator[Snag]:
     """Yield what concerns a garage door that is the only way out."""
     out = ways_out(scene)
@@ -205,7 +231,7 @@ def _balance(scene: Scene) -> Iterator[Snag]:
         )
 
 
-def _ask(what: str, question: str) -> Snag:
+def _ask(what: str, question: str | Phrase) -> Snag:
     return Snag(
         code=f"ask-{what}", question=True, severity="note", template="{}", values=(question,)
     )

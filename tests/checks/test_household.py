@@ -20,6 +20,39 @@ def asked(plan: Plan, words: str) -> bool:
     return any(words in snag.sentence for snag in judge(plan) if snag.code == "find-out")
 
 
+def storing(*pieces: Piece, **fields: object) -> Plan:
+    """Two bicycles of 1800 x 900 and a mower of 1400 x 600 that are in the room today."""
+    data = make_plan(*pieces).model_dump(mode="json")
+    sizes = {"Two bicycles": (1800, 900), "Mower": (1400, 600)}
+    data["works"]["stored"] = [
+        {"id": f"t-{i}", "label": label, "width_mm": width, "depth_mm": depth, **fields}
+        for i, (label, (width, depth)) in enumerate(sizes.items())
+    ]
+    return Plan.model_validate(data)
+
+
+def test_where_what_stays_is_to_stand_is_asked_till_it_is_drawn() -> None:
+    # 1.8 x 0.9 + 1.4 x 0.6 = 2.46
+    words = "where what stays is to stand (two bicycles and mower, 2.46 square metres of floor)"
+    assert asked(storing(), words)
+    bicycle, mower = (place("bike-stored", 2500, 1000), place("other-thing", 1500, 4000))
+    called = mower.model_copy(update={"label": "Mower"})
+    assert asked(storing(bicycle), "(mower, 0.84 square metres of floor)")
+    assert asked(storing(bicycle, mower), "(mower, 0.84 square metres of floor)")
+    assert not asked(storing(bicycle, called), "what stays")
+
+
+@pytest.mark.parametrize("fate", ["house", "sell", "give", "tip"])
+def test_what_leaves_the_room_is_not_asked_for(fate: str) -> None:
+    assert not asked(storing(becomes=fate), "what stays")
+
+
+def test_a_room_that_is_empty_holds_nothing() -> None:
+    data = storing().model_dump(mode="json")
+    data["works"]["is_empty"] = True
+    assert not asked(Plan.model_validate(data), "what stays")
+
+
 @pytest.mark.parametrize(
     ("kit", "words"),
     [
