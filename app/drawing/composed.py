@@ -38,7 +38,6 @@ from app.drawing.ink import LETTER_MM
 from app.drawing.match_lines import parted
 from app.drawing.medium import Medium
 from app.drawing.paper import (
-    BLOCK_MM,
     NARROW_MM,
     SCALES,
     Arrangement,
@@ -61,6 +60,8 @@ from app.drawing.sheet import Page, Sheet, TitleFields
 from app.model.plan import Plan
 
 NOT_TO_SCALE = "not to scale"
+NO_SCALE = "none: not for measuring"
+"""The scale of a view on which no wall runs along the paper: a ruler on it tells too little."""
 LITTLE_SMALLER = 1.34
 """How much smaller figures may be drawn to stand on fewer pages: the next scale but no more."""
 _LARGE_ENOUGH, _NEXT_SMALLER = 25, 1.5
@@ -173,14 +174,16 @@ def composed(
     title = title_words(plan, subject.key, subject.name, subject.document, "", fields)
     made = []
     for i, (items, has_figure) in enumerate(pages):
-        true = f"{scale_words(scale)} on {chosen.key}"
+        # scales of its own are a picture's: they only say how large it is drawn
+        true = NO_SCALE if scales else f"{scale_words(scale)} on {chosen.key}"
         block = replace(title, scale=true if has_figure else NOT_TO_SCALE)
-        strip = strip_items(arrangement.strip, scale, chosen.key, units) if has_figure else ()
+        ruled = has_figure and not scales
+        strip = strip_items(arrangement.strip, scale, chosen.key, units) if ruled else ()
         name = f"{plan.name}: {subject.name.lower()}, {block.scale}"
         size = (arrangement.width_mm, arrangement.height_mm)
         alone_words = () if has_figure else items
         made.append(page_of([*items, *strip], size, name, block, (i, count), alone_words))
-    return Sheet(tuple(made), chosen.key, scale, note)
+    return Sheet(tuple(made), chosen.key, scale, note, bool(scales))
 
 
 def _rest(figures: Sequence[Figure], paper: Paper, scale: int) -> Iterator[Arrangement]:
@@ -285,12 +288,6 @@ def page_of(
         f"{at + 1} of {count}",
         words=tuple(words),
     )
-
-
-def body_of(width_mm: float, height_mm: float) -> Box:
-    """Return what of a sheet is free over the title block, inside a pad."""
-    frame = frame_of(width_mm, height_mm)
-    return padded([Box(frame.x, frame.y, frame.width, frame.height - BLOCK_MM)])[0]
 
 
 def _pourers(blocks: tuple[Block, ...]) -> tuple[Pourer, Pourer]:

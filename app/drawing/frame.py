@@ -255,6 +255,12 @@ def word_columns(
     return padded([Box(frame.x + i * each, frame.y, each, high) for i in range(count)])
 
 
+def body_of(width_mm: float, height_mm: float) -> Box:
+    """Return what of a sheet is free over the title block, inside a pad."""
+    frame = frame_of(width_mm, height_mm)
+    return padded([Box(frame.x, frame.y, frame.width, frame.height - BLOCK_MM)])[0]
+
+
 def padded(columns: Sequence[Box]) -> tuple[Box, ...]:
     """Return the room for words inside columns that stand side by side, from left to right.
 

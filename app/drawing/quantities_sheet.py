@@ -8,8 +8,9 @@ from dataclasses import dataclass, field
 from functools import cache
 from itertools import pairwise
 
-from app.drawing.composed import Subject, body_of, in_pages
+from app.drawing.composed import Subject, in_pages
 from app.drawing.flow import Block, Heights, Words
+from app.drawing.frame import body_of
 from app.drawing.paper import Box, paper_of
 from app.drawing.pouring import poured
 from app.drawing.primitives import Group, Item, Text

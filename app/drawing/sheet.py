@@ -77,6 +77,8 @@ class Sheet:
     paper: str
     scale: int
     note: str = ""
+    pictorial: bool = False
+    """Whether it is a view that is not for measuring: its scale says only how large it is drawn."""
 
     @property
     def width_mm(self) -> float:

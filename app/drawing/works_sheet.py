@@ -8,8 +8,9 @@ from datetime import date
 from functools import partial
 from typing import TypeAlias
 
-from app.drawing.composed import Subject, body_of, in_pages
+from app.drawing.composed import Subject, in_pages
 from app.drawing.flow import Block, Words
+from app.drawing.frame import body_of
 from app.drawing.ink import LETTER_MM
 from app.drawing.medium import Medium
 from app.drawing.paper import Box, paper_of

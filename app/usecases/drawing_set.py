@@ -284,8 +284,9 @@ def _set(all_of: Subjects, paper: str, chosen: Sequence[str]) -> Sheet:
     def cover(before: int) -> Sheet:
         listed = []
         for (name, sheet), at in zip(drawn, firsts, strict=True):
-            figure = sheet.scale > 1
-            listed.append(Listed(str(before + at + 1), name, f"1:{sheet.scale}" if figure else "–"))
+            # a picture has none to measure by
+            true = sheet.scale > 1 and not sheet.pictorial
+            listed.append(Listed(str(before + at + 1), name, f"1:{sheet.scale}" if true else "–"))
         if not chosen and has_templates(all_of.plan):
             # there are some, though nobody finds them here
             listed.append(Listed("–", "Templates, printed by themselves", "1:1"))

@@ -59,7 +59,7 @@ def choose(plan_id: str) -> str:
         plan_id=plan_id,
         plan=state.plan,
         sheets=shown_sheets(state.plan),
-        to_scale=which.partition(":")[0] not in (*UPRIGHT, SET),
+        to_scale=which.partition(":")[0] not in (*UPRIGHT, SET, "picture"),
         pdf_url=url_for("sheets.pdf", plan_id=plan_id, **asked),
         papers=tuple(PAPERS),
         scales=[(LARGEST, largest)]
