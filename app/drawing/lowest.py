@@ -39,7 +39,16 @@ class Lowest:
 
 def core_of(bay: Bay) -> BaseGeometry:
     """Return the floor over which a bay was judged: under the very edge of a beam is not under."""
-    return bay.area.buffer(-TOLERANCE_MM / 2, join_style="mitre")
+    return _core(bay.area)
+
+
+def cores_of(bay: Bay) -> tuple[BaseGeometry, ...]:
+    """Return the same of all parts of the kind that decides: of plates at both ends of a bar."""
+    return tuple(map(_core, (bay.area, *bay.also)))
+
+
+def _core(area: BaseGeometry) -> BaseGeometry:
+    return area.buffer(-TOLERANCE_MM / 2, join_style="mitre")
 
 
 def lowest_over(bay: Bay) -> Lowest | None:

@@ -33,7 +33,8 @@ class Bay:
     """One movement of one person at one place. Lengths in mm, heights from the bare floor.
 
     `facing` is the way the section is seen along, a unit vector of the room; `area` what of the
-    floor lies under the part that decides, `clear_mm` what is clear there because of `cause`.
+    floor lies under the part that decides, `clear_mm` what is clear there because of `cause`, and
+    `also` lies under others of its kind, as plates are at both ends of a bar.
     """
 
     movement: Movement
@@ -49,6 +50,7 @@ class Bay:
     cause: str
     demand: Demand
     overhead: Overhead
+    also: tuple[Polygon, ...] = ()
 
     @property
     def hits(self) -> bool:
@@ -139,6 +141,7 @@ def spot_bay(scene: Scene, person: Person, spot: Spot, situation: str) -> Bay:
         verdict.clear.cause,
         verdict.demand,
         overhead,
+        tuple(one for _, one in decides if one is not area),
     )
 
 
@@ -164,6 +167,11 @@ def open_bay(scene: Scene, person: Person, row: Movement) -> Bay | None:
     # the place is known, the direction is not: the one in which it is the best place
     clear_mm = float(floor.over_mm[best])
     _, angle, part, area, clear, cause = min(least_by_angle, key=lambda one: abs(one[0] - clear_mm))
+    also = [
+        shapely.transform(turned(other.area, angle), lambda xy: xy + np.array(at))
+        for other in parts(row.key, held)
+        if other is not part and (other.name, other.held_mm) == (part.name, part.held_mm)
+    ]
     asked = open_demand(scene, person, row.key, part.held_mm)
     facing = _facing(row.key, angle)
     return Bay(
@@ -180,6 +188,7 @@ def open_bay(scene: Scene, person: Person, row: Movement) -> Bay | None:
         cause,
         asked,
         overhead,
+        tuple(also),
     )
 
 

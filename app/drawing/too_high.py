@@ -14,7 +14,8 @@ from app.scene.build import Placed, Scene
 from app.scene.tolerance import falls_short
 from app.units import Units, format_short
 
-_HATCH_EM, _HATCH_DEG = 0.35, 45.0
+HATCH_EM, HATCH_DEG = 0.35, 45.0
+"""How close the lines over what is too high are, in sizes of the lettering, and how they run."""
 
 Over = Mapping[str, Mapping[int, float]]
 """By piece and number of its solid how high the room is over it, in mm above the bare floor."""
@@ -48,7 +49,7 @@ def words_of(placed: Placed, over: Mapping[int, float], units: Units) -> str:
 
 def red_shapes(red: BaseGeometry, em: float) -> tuple[Item, Item]:
     """Return what of a piece is too high, hatched and outlined, at the height of a letter in mm."""
-    return hatch(red, em * _HATCH_EM, _HATCH_DEG, "stuck"), region(red, "stuck")
+    return hatch(red, em * HATCH_EM, HATCH_DEG, "stuck"), region(red, "stuck")
 
 
 def missing_mm(placed: Placed, over: Mapping[int, float]) -> float:

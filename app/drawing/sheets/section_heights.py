@@ -16,14 +16,16 @@ import shapely
 from shapely import Polygon as Area
 from shapely.geometry.base import BaseGeometry
 
+from app.drawing.hatching import hatch
 from app.drawing.lettering import text_boxes, width_of
-from app.drawing.lowest import Lowest, core_of, lowest_in, lowest_over
+from app.drawing.lowest import Lowest, core_of, cores_of, lowest_in, lowest_over
 from app.drawing.medium import Medium, region
 from app.drawing.primitives import Group, Item, Line, Point, Polygon, Text
 from app.drawing.section_bay import Bay
 from app.drawing.section_words import bar_part
 from app.drawing.sheets.cutting_plane import Cut, hung
 from app.drawing.sheets.upright import level_line, upright
+from app.drawing.too_high import HATCH_DEG, HATCH_EM
 from app.scene.build import Scene
 from app.scene.overhead import lower_part
 from app.units import format_short
@@ -111,6 +113,10 @@ def heights(
     elif tone != "ok":
         over = taken_on(scene, cut, bay, base, takes)
     if not over.is_empty:
+        if tone == "stop":
+            # hatched as what else is too high: its outline alone is lost on a plate
+            red = shapely.transform(over, lambda xy: xy * (1, -1))
+            items.append(hatch(red, em * HATCH_EM, HATCH_DEG, "stuck"))
         items.append(_down(over, "missing-edge" if tone == "stop" else "short-edge"))
     elif shown.kind == KIT and tone != "ok":
         ring = shapely.box(x0, base + shown.clear_mm, x1, base + takes)
@@ -209,7 +215,14 @@ def _taken_beyond(cut: Cut, bay: Bay, base: float, takes: float) -> BaseGeometry
 
 def taken_on(scene: Scene, cut: Cut, bay: Bay, base: float, takes: float) -> BaseGeometry:
     """Return what a movement takes of what hangs over it, as the cut shows it."""
-    core = core_of(bay)
+    every = [_taken_over(core, scene, cut, bay, base, takes) for core in cores_of(bay)]
+    return shapely.union_all(every)
+
+
+def _taken_over(
+    core: BaseGeometry, scene: Scene, cut: Cut, bay: Bay, base: float, takes: float
+) -> BaseGeometry:
+    """Return what one part of it takes, over its floor `core`."""
     s = cut.flat(shapely.get_coordinates(core))[:, 0]
     zone = shapely.box(float(s.min()), base, float(s.max()), base + takes)
     solids = [

@@ -138,3 +138,20 @@ def test_a_bar_on_the_shoulders_is_drawn_from_the_front_and_hides_the_neck_from_
         assert one.bay.held is not None
         assert np.ptp(ring[:, 1]) == one.bay.held.plate_mm
         assert -ring[:, 1].min() == pytest.approx(one.bay.demand.least_mm, abs=1)
+
+
+def test_what_is_too_high_at_both_ends_of_a_bar_is_red_at_both() -> None:
+    of = sample("double-garage")
+    drawn = sheet(of, "section")
+    (one,) = {s.bay.movement.key: s.bay for s in stands(of.scene) if s.bay.hits}.values()
+    assert one.part == "plates"
+    # the plates are as far apart as the shaft is long: 655 to either side of who presses
+    assert one.held is not None
+    spans = []
+    for group in groups(drawn, "movement"):
+        if group.get("data-movement") == one.movement.key:
+            red = [t for t in seen(group) if t.ink == "missing-edge"]
+            spans.append([np.ptp(np.array(t.points)[:, 0]) for t in red])
+            assert any(t.ink == "stuck" for t in seen(group))
+    # from the side both lie behind one another, from the front one at each end
+    assert max(max(each) for each in spans) > one.held.shaft_mm
