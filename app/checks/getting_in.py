@@ -11,6 +11,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 from typing import Any
 
+from app.checks.heavy_glass import GLASS_KEYS, heaviest_glass, heavy_glass, heavy_glass_alone
 from app.checks.mirrors import MIRROR, mirror_kg
 from app.checks.on_end import stood_up_before
 from app.checks.snag import Severity, Snag, agreeing, kit_key
@@ -58,6 +59,7 @@ def _all(scene: Scene) -> Iterator[Snag]:
         if placed.kit.key in parcels() and not placed.piece.stays
     ]
     if not coming:
+        yield from heavy_glass_alone(scene)
         return
     for placed, parcel in coming:
         snag = _on_the_way(scene, placed, parcel)
@@ -279,7 +281,13 @@ def _carrying(
     mass = heaviest_part_kg(placed, parcel)
     clauses: list[Phrase] = []
     keys: list[str] = []
-    if mass > published("lift.guide-kg"):
+    glass = heavy_glass(scene)
+    of_glass = glass is not None and glass[0] > mass
+    if glass is not None and of_glass:
+        clauses.append(heaviest_glass(glass))
+        keys += GLASS_KEYS
+        mass = glass[0]
+    elif mass > published("lift.guide-kg"):
         people, enough = people_for(mass)
         share, limit, guide = mass / people, box_limit_kg(), published("lift.guide-kg")
         text = "The heaviest part to carry in is {:kg} ({}): "
@@ -323,7 +331,7 @@ def _carrying(
             template="{}.",
             values=(phrase("{:cap}", joined("; ", clauses)),),
             parts=tuple(phrase("{:cap}.", one) for one in clauses),
-            pieces=(placed.piece.id,) if mass > published("lift.guide-kg") else (),
+            pieces=(placed.piece.id,) if mass > published("lift.guide-kg") and not of_glass else (),
             names=("getting it in",),
             measured=round(mass),
             required=round(published("lift.guide-kg")),

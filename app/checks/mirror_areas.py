@@ -18,7 +18,7 @@ from app.scene.build import Scene
 from app.scene.naming import wall_called
 from app.scene.tolerance import HALF_MM, falls_short
 from app.takeoff.line import Gathered
-from app.takeoff.mirrors import areas_hung
+from app.takeoff.mirrors import areas_hung, rows_of, sheets_across
 from app.wording import lower
 
 _OFF = "mirror.kit-mm"
@@ -69,6 +69,24 @@ def hung_sheets(scene: Scene) -> Iterator[str]:
             f"mirror on {wall_called(scene, wall.id)}, {mass} in all, on a {area.foot}{into}, film "
             "behind, no glue on the film"
         )
+
+
+def heaviest_sheet(scene: Scene) -> tuple[float, str] | None:
+    """Return the mass in kg of the heaviest sheet of such mirrors, and what it is; None if none.
+
+    A mirror as large as a wall comes in as many sheets as it takes.
+    """
+    walls = {wall.id for wall in scene.room.walls}
+    every = []
+    for area in scene.plan.fit_out.mirrors:
+        sheet = finishes().sheets.get(area.sheet)
+        if sheet is None or area.wall not in walls:
+            continue
+        _, high = rows_of(area, sheet)
+        wide = area.width_mm / sheets_across(area.width_mm, sheet)
+        kilos = glass_kg(wide, high, sheet.thickness_mm)
+        every.append((kilos, f"a sheet of the mirror on {wall_called(scene, area.wall)}"))
+    return max(every, default=None)
 
 
 def off_mirrors(scene: Scene) -> Iterator[Snag]:
