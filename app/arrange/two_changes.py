@@ -39,7 +39,7 @@ def two_changes(
 ) -> Iterator[Both]:
     """Yield changes of a kind, each with a second one that takes the stop away which it makes.
 
-    For a care nothing is done but that something is moved for it.
+    For a care nothing is done but that a thing is moved off what it would stand in.
     """
     for number, (sentence, command) in enumerate(kind(mover.scene, snag)):
         if number >= FIRSTS_AT_MOST:
@@ -52,10 +52,15 @@ def two_changes(
             return
         after = run(changed)
         made = _made(mover, after)
-        if made is None or (snag.severity != "stop" and not hangs_on_place(made)):
+        if made is None or (snag.severity != "stop" and not _is_of_place(made)):
             continue
         for second in _seconds(mover.next(changed, after), made):
             yield Both(f"{sentence} {second.sentence}", second.plan, second.moved)
+
+
+def _is_of_place(made: Snag) -> bool:
+    """Return whether a stop is of what stands there, and not of the height over it."""
+    return hangs_on_place(made) and made.meets != "height"
 
 
 def _made(mover: Mover, after: tuple[Snag, ...]) -> Snag | None:
