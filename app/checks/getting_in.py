@@ -336,7 +336,7 @@ def _carrying(
             measured=round(mass),
             required=round(published("lift.guide-kg")),
             unit="kg",
-            source_keys=(*keys, kit_key(placed.kit.key, "parcel")),
+            source_keys=tuple(keys) if of_glass else (*keys, kit_key(placed.kit.key, "parcel")),
         )
 
 
