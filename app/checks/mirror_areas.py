@@ -18,7 +18,7 @@ from app.scene.build import Scene
 from app.scene.naming import wall_called
 from app.scene.tolerance import HALF_MM, falls_short
 from app.takeoff.line import Gathered
-from app.takeoff.mirrors import areas_hung, rows_of, sheets_across
+from app.takeoff.mirrors import Hung, areas_hung, rows_of, sheets_across
 from app.wording import lower
 
 _OFF = "mirror.kit-mm"
@@ -57,8 +57,7 @@ def hung_sheets(scene: Scene) -> Iterator[str]:
     mirror hangs.
     """
     plan, walls = scene.plan, {wall.id: wall for wall in scene.room.walls}
-    key = ("hung sheets", plan.fit_out.mirrors)
-    for hung in scene.memo(key, lambda: tuple(areas_hung(scene, Gathered()))):
+    for hung in _hung(scene):
         area, wall = hung.area, walls[hung.area.wall]
         if wall.wall.tanked:
             continue
@@ -76,17 +75,20 @@ def heaviest_sheet(scene: Scene) -> tuple[float, str] | None:
 
     A mirror as large as a wall comes in as many sheets as it takes.
     """
-    walls = {wall.id for wall in scene.room.walls}
     every = []
-    for area in scene.plan.fit_out.mirrors:
-        sheet = finishes().sheets.get(area.sheet)
-        if sheet is None or area.wall not in walls:
-            continue
-        _, high = rows_of(area, sheet)
-        wide = area.width_mm / sheets_across(area.width_mm, sheet)
-        kilos = glass_kg(wide, high, sheet.thickness_mm)
-        every.append((kilos, f"a sheet of the mirror on {wall_called(scene, area.wall)}"))
+    for hung in _hung(scene):
+        _, high = rows_of(hung.area, hung.sheet)
+        name = f"a sheet of the mirror on {wall_called(scene, hung.area.wall)}"
+        for start, end in hung.spans:
+            wide = (end - start) / sheets_across(end - start, hung.sheet)
+            every.append((glass_kg(wide, high, hung.sheet.thickness_mm), name))
     return max(every, default=None)
+
+
+def _hung(scene: Scene) -> tuple[Hung, ...]:
+    """Return such mirrors as they are hung, beside what no glass goes over."""
+    key = ("hung sheets", scene.plan.fit_out.mirrors)
+    return scene.memo(key, lambda: tuple(areas_hung(scene, Gathered())))
 
 
 def off_mirrors(scene: Scene) -> Iterator[Snag]:
