@@ -153,8 +153,8 @@ class ShiftSearch:
         """Find a shift by what a working space lacks, or by some of that, along the walls.
 
         The grid of other shifts is coarse, and nobody moves a thing by more than it lacks. Too
-        little on one side is given what the other side can spare. `best` is what else helps: it
-        stays where none of these is better.
+        little on one side is shared between two where the other side can spare half of it, or is
+        given what it can spare. `best` is what else helps: it stays where none is better.
         """
         wanted = snag.required if snag.need is None else snag.need
         if snag.space is None or snag.measured is None or wanted is None:

@@ -106,6 +106,12 @@ def _is_of_places(snag: Snag) -> bool:
     return snag.space is not None or snag.meets in _OF_PLACES
 
 
+def _is_of_another_side(one: Snag, other: Snag) -> bool:
+    """Return whether two working spaces are of one piece and want as much."""
+    owner = one.pieces[:1] == other.pieces[:1]
+    return owner and None not in (one.space, other.space) and one.need == other.need
+
+
 @dataclass(frozen=True, slots=True)
 class Trials:
     """A plan on which changes are tried: what weighs in its verdicts, its stations, found once.
@@ -263,12 +269,15 @@ class Trials:
         if not weight_of(snag).exceeds(rest) or self._is_too_dear(worse, snag):
             return None
         if rest.severity == weight_of(snag).severity:
-            # some of it is gone: that is worth no gap elsewhere, on another side of it neither
+            # some of it is gone: that is worth no gap elsewhere, but for a smaller one on another
+            # side of the same, between which it is shared out
             lost = weight_of(snag).share - rest.share
+            price = sum(weight_of(one).share for one in worse)
             worth = WORTH_SAYING_SHARE
             if snag.space is not None:
                 worth = max(worth, WORTH_MOVING_SHARE * weight_of(snag).share)
-            if lost < worth - ALIKE_SHARE or worse:
+            shared = all(_is_of_another_side(one, snag) for one in worse)
+            if lost < worth - ALIKE_SHARE or not shared or price > lost - ALIKE_SHARE:
                 return None
         # of notes those alone that a way out is looked for
         left_over = (one for one in after if one.severity != "note" or one.lacks == "kit")
