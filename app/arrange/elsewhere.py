@@ -57,8 +57,10 @@ def or_elsewhere(mover: Mover, snag: Snag) -> str:
 def or_another_want(mover: Mover, snag: Snag) -> str:
     """Say which higher rack a movement passes in, and what is done without then, to end a sentence.
 
-    Nothing where there is none, or where that makes any stop besides.
+    Nothing on the open floor, where there is no such rack, or where it makes any stop besides.
     """
+    if not snag.pieces:
+        return ""
     scene, trials = mover.scene, mover.trials
     for sentence, command in islice(taller_racks(scene, snag), RACKS_AT_MOST):
         try:

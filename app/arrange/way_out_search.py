@@ -106,7 +106,7 @@ class Search:
             return None
         if self.snag.meets == "height" and not self._moves_away():
             self._kind += 1
-            self._try("two changes", self._both(for_headroom))
+            self._try("two changes at once", self._both(for_headroom))
         # of cares it is asked for those of room
         if self.snag.space and self._leaves_as_grave():
             self._try_two_moves()
@@ -221,7 +221,7 @@ class Search:
         if snag.space is not None:
             yield "putting away", self._judged(put_away)
         if snag.severity == "stop" and snag.meets == "height" and not self._moves_away():
-            yield "two changes", self._both(for_headroom)
+            yield "two changes at once", self._both(for_headroom)
         yield "another movement", self._judged(self._done_otherwise)
 
     def _done_otherwise(self, scene: Scene, snag: Snag) -> Iterator[Proposal]:

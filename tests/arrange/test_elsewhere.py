@@ -105,3 +105,13 @@ def test_where_two_wants_ask_for_two_heights_of_a_rack_both_are_named(
     snags = run(scene)
     (stop,) = (one for one in snags if one.severity == "stop" and one.movement == "squat")
     assert ways_out(scene, snags).remedies[stop.key].sentence == said
+
+
+def test_on_the_open_floor_no_other_rack_is_looked_for() -> None:
+    """What is too low where nothing stands names no thing, and there is a way out all the same."""
+    people = [make_person(1880, want=["standing-press"])]
+    scene = build_scene(make_plan(room=make_room(4000, 4000, 2100), people=people))
+    snags = run(scene)
+    (stop,) = (one for one in snags if one.severity == "stop" and one.lacks == "height")
+    assert not stop.pieces
+    assert ways_out(scene, snags).remedies[stop.key].sentence == "Do without standing press."

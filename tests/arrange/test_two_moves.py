@@ -103,7 +103,7 @@ def test_a_care_of_room_is_mended_by_two_moves_where_these_cost_nothing() -> Non
 def test_a_care_of_room_beside_what_stays_is_left_as_it_is() -> None:
     found = asked(beside(stays=True))
     assert SIDE not in found.remedies
-    assert "another place" in found.tried[SIDE]
+    assert SIDE in found.tried
 
 
 @pytest.mark.parametrize("plan", [narrow(stays=True), narrow(deep=4000)])
