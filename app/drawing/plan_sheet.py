@@ -42,10 +42,9 @@ from app.drawing.sheet_words import (
     snags_block,
 )
 from app.drawing.short_names import room_names, whole_names
-from app.drawing.wall_glass import bought_high_mm, glass
+from app.drawing.wall_glass import bought_high_mm, glass, hung_words
 from app.drawing.wall_strips import Lit, lit_runs
 from app.scene.build import Placed, Scene
-from app.takeoff.mirrors import is_hung
 from app.units import Units, format_length, format_short
 
 _WALL_NAME_EM = 0.9
@@ -205,7 +204,7 @@ def _key_row(placed: Placed, number: int, scene: Scene) -> KeyRow:
     # a bar lies where it rests, and a space on the floor has no top
     tall = len(placed.shape.polygons) and placed.kit.bar is None
     height = format_short(bought_high_mm(placed), units) if tall else "–"
-    hung = f" (top edge at {format_short(extent.height_mm, units)})" if is_hung(placed) else ""
+    hung = hung_words(placed, units)
     stays = " (stays)" if placed.piece.stays else ""
     if not reaches_into(placed, scene.room):
         stays = " (outside the room, not drawn)"

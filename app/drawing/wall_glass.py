@@ -11,8 +11,10 @@ from app.checks.mirrors import edges_mm
 from app.drawing.figure_room import socket_at
 from app.model.finishing import MirrorArea
 from app.scene.build import Placed, Scene
+from app.scene.tolerance import TOLERANCE_MM
 from app.scene.walls import WallShape
 from app.takeoff.mirrors import is_hung
+from app.units import Units, format_short
 
 _THICK_MM = 20.0
 """How thick it is drawn, with what holds it: thinner would not be seen at the scales of paper."""
@@ -39,8 +41,23 @@ def glass(scene: Scene) -> Iterator[Glass]:
 
 
 def bought_high_mm(placed: Placed) -> float:
-    """Return how high a piece is as it is bought: of a mirror the glass, not how high it hangs."""
-    if not is_hung(placed):
-        return placed.extent.height_mm
-    low, top = edges_mm(placed)
-    return top - low
+    """Return how high a piece is itself: of a mirror the glass, of what hangs not how high."""
+    if is_hung(placed):
+        low, top = edges_mm(placed)
+        return top - low
+    if _hangs(placed):
+        return float(placed.shape.high_mm.max() - placed.shape.low_mm.min())
+    return placed.extent.height_mm
+
+
+def hung_words(placed: Placed, units: Units) -> str:
+    """Say behind the name of what hangs on a wall how high: " (top edge at 2000)"; else nothing."""
+    if not (is_hung(placed) or _hangs(placed)):
+        return ""
+    return f" (top edge at {format_short(placed.extent.height_mm, units)})"
+
+
+def _hangs(placed: Placed) -> bool:
+    """Return whether a piece hangs clear of the floor on a wall: its height is its upper edge's."""
+    low = placed.shape.low_mm
+    return placed.kit.fixing == "wall" and bool(len(low)) and float(low.min()) > TOLERANCE_MM

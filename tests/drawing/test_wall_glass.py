@@ -6,7 +6,7 @@ from app.drawing.picture import picture
 from app.drawing.picture_view import View
 from app.drawing.plan_sheet import plan_sheet
 from app.drawing.sheets.sections import sections_sheet
-from app.drawing.wall_glass import glass
+from app.drawing.wall_glass import bought_high_mm, glass, hung_words
 from app.model.base import json_of
 from app.model.finishing import MirrorArea
 from app.model.plan import Plan
@@ -66,3 +66,21 @@ def test_a_room_without_one_has_none() -> None:
     scene = build_scene(make_plan(place("jump-box", 2000, 2000), room=make_room(4000, 3000)))
     assert list(glass(scene)) == []
     assert "mirror on a wall" not in " ".join(parse(plan_sheet(scene).inside[0]).itertext())
+
+
+@pytest.mark.parametrize(
+    ("kind", "own", "words"),
+    [
+        # a boiler of 750 hangs with its top at 1800; shelving stands on the floor, so does a rack
+        ("boiler", 750, " (top edge at 1800)"),
+        ("consumer-unit", 300, " (top edge at 1700)"),
+        ("shelving", 1800, ""),
+        ("mid-rack", 2030, ""),
+    ],
+)
+def test_a_height_is_the_things_own_and_what_hangs_says_how_high(
+    kind: str, own: float, words: str
+) -> None:
+    scene = build_scene(make_plan(place(kind, 2000, 1500, piece_id="p")))
+    assert bought_high_mm(scene.placed["p"]) == pytest.approx(own)
+    assert hung_words(scene.placed["p"], "metric") == words

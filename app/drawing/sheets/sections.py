@@ -28,6 +28,7 @@ from app.drawing.sheets.section_people import standing
 from app.drawing.sheets.tightest import Stand, stands
 from app.drawing.turned_box import turned_words, used_height_mm
 from app.drawing.used_instead import uses_instead
+from app.drawing.wall_glass import bought_high_mm, hung_words
 from app.errors import NotFoundError
 from app.scene.build import Placed, Scene
 from app.scene.shapes import turn
@@ -251,7 +252,7 @@ def _blocks(
     build = "bare"
     if covering.thickness_mm:
         build = f"{covering.material} {format_short(covering.thickness_mm, units)}"
-    notes = [f"Floor: {build}. Heights: above the bare floor."]
+    notes = [f"Floor: {build}. Heights drawn: above the bare floor."]
     joists = scene.plan.room.ceiling.showing
     if joists is not None:
         size = " × ".join(format_short(mm, units) for mm in (joists.width_mm, joists.depth_mm))
@@ -261,7 +262,7 @@ def _blocks(
     key = [
         KeyRow(
             numbers[placed.piece.id],
-            placed.name,
+            placed.name + hung_words(placed, units),
             "",
             _height(placed, used.get(placed.piece.id), units),
         )
@@ -279,7 +280,7 @@ def _height(placed: Placed, used_mm: float | None, units: Units) -> str:
         return "–"
     if used_mm is not None:
         return f"turned to {format_short(used_mm, units)}"
-    return format_short(placed.extent.height_mm, units)
+    return format_short(bought_high_mm(placed), units)
 
 
 @dataclass(frozen=True, slots=True)
