@@ -25,6 +25,8 @@ _ALIKE_MM = 30.0
 """A whole that one wall shows but for this much is not drawn again."""
 _WHOLE = "whole "
 """Stands before a whole, which would else read as another length of a wall nearly as long."""
+_LED_OUT_EM, _LED_UNDER_EM = 1.7, 2.2
+"""How far from its chain a figure stands that a line leads to, over it and under it."""
 _CLEAR_EM = 0.6
 """What is free between a figure and the ticks on both sides of it, together."""
 _UPRIGHT_DEG = 80.0
@@ -237,7 +239,7 @@ def _chain(
         items.append(Line((x - tick[0], y - tick[1]), (x + tick[0], y + tick[1]), "tick"))
     turn = readable(math.degrees(math.atan2(along[1], along[0])))
     up = (math.sin(math.radians(turn)), -math.cos(math.radians(turn)))
-    last_under = False
+    last_under = last_led = False
     told = lengths_between(stops, medium.units)
     for number, (before, after) in enumerate(pairwise(stops)):
         words = f"{word}{told[number]}"
@@ -252,7 +254,16 @@ def _chain(
             reach.append((x + side + math.copysign(wide, side), y))
             continue
         narrow = wide + em * _CLEAR_EM > after - before
-        if wide > after - before and number in (0, len(stops) - 2):
+        outwards = up[0] * out[0] + up[1] * out[1] > 0
+        led = narrow and medium.strokes and not last_led and (before, after) not in (heights or {})
+        last_led = led
+        if led:
+            # it stands a row farther out, past the heights of openings: in the row of the chain it
+            # would be read as the length of the piece beside it, under that as a height
+            rise = em * _LED_OUT_EM if outwards else -em * _LED_UNDER_EM
+            (x, y), far = at(middle), em * (_LED_OUT_EM - 0.2 if outwards else _LED_UNDER_EM - 0.9)
+            items.append(Line((x, y), (x + out[0] * far, y + out[1] * far), "dim"))
+        elif wide > after - before and number in (0, len(stops) - 2) and not medium.strokes:
             # a figure wider than the piece at an end stands beside the chain, clear of its ticks
             beyond = wide / 2 + em * _CLEAR_EM
             middle = before - beyond if number == 0 else after + beyond

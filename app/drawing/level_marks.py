@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 import shapely
@@ -38,6 +38,8 @@ _BESIDE = 0.3
 _GAP = 0.25
 """The air between a leader and its words, in sizes of lettering."""
 _TIPS_ALONG, _TIPS_ACROSS = 9, 6
+_OVER_COST, _ALONG_WORDS = 4.0, 7
+"""What it costs that words stand over what they keep off, asked at so many points of them."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,10 +69,16 @@ class _Places:
         return _Place(tip, end, middle)
 
 
-def letter(levels: Sequence[Level], crowd: Crowd | None, medium: Medium) -> tuple[Group, ...]:
+def letter(
+    levels: Sequence[Level],
+    crowd: Crowd | None,
+    medium: Medium,
+    off: BaseGeometry | None = None,
+) -> tuple[Group, ...]:
     """Mark every height where it is true, its words where they hide least.
 
-    Without a crowd the words stand where it costs least to stand.
+    Without a crowd the words stand where it costs least to stand. They keep `off` an area where
+    they can: over kit a height reads as that of the kit.
     """
     size = medium.em_mm * (1.0 if medium.strokes else _LETTERS)
     wanted = [(level, _places(level, size)) for level in levels]
@@ -82,8 +90,19 @@ def letter(levels: Sequence[Level], crowd: Crowd | None, medium: Medium) -> tupl
     marks = []
     for level, places in wanted:
         if len(places.costs):
+            if off is not None:
+                places = replace(places, costs=places.costs + _over(off, level.words, places, size))
             marks.append(_mark(level.words, _best(level.words, places, crowd, size), crowd, size))
     return tuple(marks)
+
+
+def _over(area: BaseGeometry, words: str, places: _Places, size: float) -> Floats:
+    """Return what it costs that words at each place stand over an area."""
+    shapely.prepare(area)
+    along = np.linspace(-0.5, 0.5, _ALONG_WORDS) * width_of(words, size)
+    x, y = places.middles[:, :1] + along, places.middles[:, 1:] + np.zeros(_ALONG_WORDS)
+    costs: Floats = shapely.intersects_xy(area, x, y).mean(axis=1) * _OVER_COST
+    return costs
 
 
 def _best(words: str, places: _Places, crowd: Crowd | None, size: float) -> _Place:

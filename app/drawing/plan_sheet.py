@@ -7,6 +7,7 @@ from collections.abc import Mapping, Sequence
 from functools import partial
 from typing import Protocol, get_args
 
+import shapely
 from shapely.geometry.base import BaseGeometry
 
 from app.drawing.column_names import column_names
@@ -52,6 +53,8 @@ _WALL_NAME_EM = 0.9
 _NUMBERS_LEFT_OUT = (
     "Where numbers would stand on one another some are left out of the drawing: this list has all."
 )
+_FLAT_MM = 50.0
+"""What is no higher is walked on: words over it are not read as its own."""
 MOST_FLAGS = 60
 """With more flags than this on a sheet they hide the plan: the list tells the others."""
 
@@ -274,7 +277,10 @@ def _figure_items(
     # a height may stand anywhere that it is true: it keeps off the lines and figures of the chains
     offsets = kit_offsets(scene, crowd, medium, left_out)
     walls = _wall_names(scene, crowd, medium)
-    notes = letter(levels_of(scene.room, medium), crowd, medium)
+    stands = shapely.union_all(
+        [one.footprint for one in order if one.extent.height_mm > _FLAT_MM or one.kit.bar]
+    )
+    notes = letter(levels_of(scene.room, medium), crowd, medium, stands)
     flags = planted_flags(
         [(n, s.severity, s.where) for n, s in shown if s.where is not None],
         crowd,

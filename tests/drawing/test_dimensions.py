@@ -6,7 +6,7 @@ import pytest
 
 from app.drawing.dimensions import Dimensions, dimensions
 from app.drawing.medium import Medium
-from app.drawing.primitives import Text
+from app.drawing.primitives import Line, Text
 from app.model.room import Room
 from app.scene.room import room_shape
 from tests.builders import make_room
@@ -69,3 +69,27 @@ def test_a_whole_that_no_wall_shows_has_a_word_with_it() -> None:
     words = set(figures(dimensions(room_shape(room_of(askew)), MEDIUM)))
     assert {"5420", "whole 5467"} <= words
     assert "5467" not in words
+
+
+@pytest.mark.parametrize("turned", [False, True], ids=["at the foot", "at the top"])
+def test_on_paper_a_figure_too_wide_for_its_piece_is_led_to_and_in_no_other_span(
+    turned: bool,
+) -> None:
+    # ISO 129-1 lets a value that finds no room stand at a leader (from memory)
+    data = room_of(SQUARE).model_dump(mode="json")
+    if turned:
+        for wall in data["walls"]:
+            wall.update(x_mm=6000 - wall["x_mm"], y_mm=5800 - wall["y_mm"])
+    # 800 of door, 200 from the inner corner of the wall of 3600
+    door = {"id": "door", "wall": "wall-4", "kind": "hinged", "offset_mm": 200, "width_mm": 800}
+    room = Room.model_validate({**data, "openings": [{**door, "height_mm": 1981}]})
+    drawn = dimensions(room_shape(room), Medium(175.0, "metric", True))
+    found = figures(drawn)
+    (x, y), em = found["200"].at, 175.0
+    # the piece runs from 3600 to 3400, or from 2400 to 2600
+    middle = 2500 if turned else 3500
+    assert x == pytest.approx(middle)
+    neighbours = [found["800"], found["2600"]]
+    assert all(abs(one.at[1] - y) > em for one in neighbours)
+    ends = [(one.start, one.end) for one in drawn.group.children if isinstance(one, Line)]
+    assert any(a[0] == b[0] == pytest.approx(middle) and abs(b[1] - y) < em for a, b in ends)
