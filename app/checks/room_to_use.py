@@ -203,7 +203,6 @@ def _rows(
     )
     choices: dict[int, list[_Key]] = {}
     by_walls: dict[int, list[Snag]] = {}
-    crowded: set[int] = set()
     spaces_short, others = of[short].tolist(), solids.owner[hit[short]].tolist()
     flanks = flanking[short].tolist()
     for space, other, free, (x, y), flanked in zip(
@@ -218,13 +217,11 @@ def _rows(
         elif near_a_bare_wall(scene, space, other, free):
             by_walls.setdefault(number, []).append(_snag_of(scene, key))
         else:
-            if row.to_wall_mm:
-                crowded.add(number)
             yield _snag_of(scene, key)
-    for number, snags in by_walls.items():
-        # one side may be as near as that, the nearer of two, while the other has all its room
+    for snags in by_walls.values():
+        # one side may be as near as that, the nearer of two: what the other lacks is its own row
         snags.sort(key=lambda snag: (snag.measured or 0.0, snag.key))
-        yield from snags if number in crowded else snags[1:]
+        yield from snags[1:]
     for number, taken in choices.items():
         # one free side is enough to get on
         sides = {s.space.side for s in scene.order[number].shape.spaces if s.space.either}
