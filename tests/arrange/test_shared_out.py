@@ -13,11 +13,14 @@ from tests.builders import column, make_plan, make_room, place, turned_plan
 
 
 @pytest.mark.parametrize("angle", [0.0, 37.0])
-@pytest.mark.parametrize(("left_mm", "shared"), [(580, True), (520, True), (500, False)])
+@pytest.mark.parametrize(("left_mm", "shared"), [(580, True), (500, True), (490, False)])
 def test_too_little_on_one_side_is_shared_with_the_other(
     left_mm: int, shared: bool, angle: float
 ) -> None:
-    """120 and 520 beside a belt become about 320 each; of 500 as much would be lost as is won."""
+    """Beside a belt 120 to a bare wall become the 300 that will do there, 180 less on the left.
+
+    Of 490 more would be lost than half of what is won: 200 of 500, where 380 of 500 are lacking.
+    """
     # from the right wall: 120, 850 of the machine, what is to the left, and a chimney breast
     width = 120 + 850 + left_mm + 500
     belt = place("running-machine", width - 120 - 425, 1125, piece_id="belt")
@@ -26,10 +29,11 @@ def test_too_little_on_one_side_is_shared_with_the_other(
     scene = build_scene(plan)
     remedy = ways_out(scene, run(scene)).remedies.get("room-beside-the-belt-right|belt|||")
     said = [] if remedy is None else re.findall(r"(\d+) of 500 mm", remedy.sentence)
-    assert len(said) == (2 if shared else 0)
     if shared:
-        assert sum(map(int, said)) == 120 + left_mm
-        assert min(map(int, said)) >= 310
+        (left,) = map(int, said)
+        assert 300 <= 120 + left_mm - left <= 310
+    else:
+        assert remedy is None or not remedy.clears
 
 
 @pytest.mark.parametrize("angle", [0.0, 37.0])
