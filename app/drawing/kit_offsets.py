@@ -49,6 +49,9 @@ _ROOMY = 3.0
 """A stretch so many times as long as its figure has room for it elsewhere than in its middle."""
 _SHARES = (0.5, 0.3, 0.7)
 """Where a line may run through a station, as shares of its depth: its middle first."""
+_OFF_EDGE_SHARE = 0.4
+"""What a line keeps off the edges that it runs along, as a share of what lines keep apart: 2 mm of
+paper and more."""
 _APART_EM = 1.6
 """Lines nearer to one another than this would have their figures in one another."""
 
@@ -131,7 +134,10 @@ def _tied(scene: Scene) -> tuple[list[_Station], list[_Station]]:
 
 
 def stretches(scene: Scene, apart_mm: float = 0.0) -> list[Stretch]:
-    """Return the free stretches of lines that tie every station along and across the sheet."""
+    """Return the free stretches of lines that tie every station along and across the sheet.
+
+    Of lines that tell as much one is taken that runs along no edge: it would seem to be of that.
+    """
     stations, others = _standing(scene)
     if not stations:
         return []
@@ -139,8 +145,10 @@ def stretches(scene: Scene, apart_mm: float = 0.0) -> list[Stretch]:
     rings = [shapely.get_coordinates(ring) for ring in shapely.get_rings(free)]
     sides = np.concatenate([np.stack([xy[:-1], xy[1:]], axis=1) for xy in rings])
     drawn: list[Stretch] = []
+    outlines = [*(one.outline for one in (*stations, *others)), *(p for _, p in scene.room.low)]
     for across in (True, False):
         lines: list[float] = []
+        edges = _edges_along(outlines, across)
         open_ones = {station.name for station in stations}
         tries = {
             round(float(at), 1) for station in stations for at in _places(station.outline, across)
@@ -148,23 +156,43 @@ def stretches(scene: Scene, apart_mm: float = 0.0) -> list[Stretch]:
         things = [*stations, *others]
         runs = {at: list(_run(free, sides, things, across, at)) for at in sorted(tries)}
         while open_ones:
-            best = max(
-                (
-                    (_worth(runs[at], open_ones), -len(runs[at]), -at)
-                    for at in runs
-                    if all(abs(at - other) >= apart_mm for other in lines)
-                ),
-                default=(0, 0, 0.0),
-            )
-            if best[0] == 0:
+            told = {
+                at: _worth(run, open_ones)
+                for at, run in runs.items()
+                if all(abs(at - other) >= apart_mm for other in lines)
+            }
+            most = max(told.values(), default=0)
+            if most == 0:
                 break
-            line = -best[2]
+            best = (at for at, worth in told.items() if worth == most)
+            off_mm = apart_mm * _OFF_EDGE_SHARE
+            line = min(best, key=lambda at: (_beside(runs[at], edges, off_mm), len(runs[at]), at))
             lines.append(line)
             # of a line that is already told elsewhere only what is new is drawn
             fresh = [one for one in runs[line] if {one.before, one.after} & open_ones]
             open_ones -= {name for one in fresh for name in (one.before, one.after)}
             drawn += fresh
     return drawn
+
+
+def _edges_along(outlines: Sequence[BaseGeometry], across: bool) -> Floats:
+    """Return the edges of outlines along or across the sheet: where, from and to (n, 3), mm."""
+    rings = [shapely.get_coordinates(one) for one in outlines]
+    sides = np.concatenate([np.hstack([xy[:-1], xy[1:]]) for xy in rings if len(xy)])
+    x0, y0, x1, y1 = sides.T if across else sides[:, [1, 0, 3, 2]].T
+    some = (np.abs(y1 - y0) <= _SQUARE * np.abs(x1 - x0)) & (x0 != x1)
+    edges: Floats = np.column_stack([y0, np.minimum(x0, x1), np.maximum(x0, x1)])[some]
+    return edges
+
+
+def _beside(run: Sequence[Stretch], edges: Floats, off_mm: float) -> bool:
+    """Return whether any stretch of a line runs along an edge, nearer to it than `off_mm`."""
+    if not run or not off_mm:
+        return False
+    near = edges[np.abs(edges[:, 0] - run[0].line_mm) < off_mm]
+    ends = np.array([(one.low_mm, one.high_mm) for one in run])
+    shared = np.minimum(ends[:, 1:], near[:, 2]) - np.maximum(ends[:, :1], near[:, 1])
+    return bool((shared > off_mm).any())
 
 
 def _worth(run: Sequence[Stretch], wanted: set[str]) -> int:

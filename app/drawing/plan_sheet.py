@@ -207,11 +207,10 @@ def _key_row(placed: Placed, number: int, scene: Scene) -> KeyRow:
     # a bar lies where it rests, and a space on the floor has no top
     tall = len(placed.shape.polygons) and placed.kit.bar is None
     height = format_short(bought_high_mm(placed), units) if tall else "–"
-    hung = hung_words(placed, units)
-    stays = " (stays)" if placed.piece.stays else ""
+    more = "stays" if placed.piece.stays else ""
     if not reaches_into(placed, scene.room):
-        stays = " (outside the room, not drawn)"
-    return KeyRow(number, placed.name + hung + stays, size, height)
+        more = "outside the room, not drawn"
+    return KeyRow(number, placed.name + hung_words(placed, units, more), size, height)
 
 
 def snag_row(number: int, snag: ShownSnag, units: Units) -> SnagRow:

@@ -50,11 +50,12 @@ def bought_high_mm(placed: Placed) -> float:
     return placed.extent.height_mm
 
 
-def hung_words(placed: Placed, units: Units) -> str:
-    """Say behind the name of what hangs on a wall how high: " (top edge at 2000)"; else nothing."""
-    if not (is_hung(placed) or _hangs(placed)):
-        return ""
-    return f" (top edge at {format_short(placed.extent.height_mm, units)})"
+def hung_words(placed: Placed, units: Units, more: str = "") -> str:
+    """Say behind the name of what hangs on a wall how high: " (top at 2000)"; else only `more`."""
+    hangs = is_hung(placed) or _hangs(placed)
+    high = f"top at {format_short(placed.extent.height_mm, units)}" if hangs else ""
+    said = "; ".join(filter(None, (high, more)))
+    return f" ({said})" if said else ""
 
 
 def _hangs(placed: Placed) -> bool:

@@ -143,3 +143,29 @@ def test_a_gap_shorter_than_its_figure_is_told_and_none_stands_in_a_wall(gap_mm:
     assert words.count(str(gap_mm)) >= 1
     assert words.count(str(gap_mm)) + len(told) == 2
     assert {str(4000 - 1200 - 2 * gap_mm), "500", "1900"} <= set(words)
+
+
+@pytest.mark.parametrize("key", ["basement", "double-garage", "upstairs-room"])
+def test_no_distance_runs_along_an_edge_where_another_line_tells_as_much(key: str) -> None:
+    # 2 mm of paper at 1:25 are 50: a line nearer to a column or beam seems to be of that
+    scene = sample(key).scene
+    outlines = [p.footprint for p in scene.order if p.piece.id == p.root and p.kit.bar is None]
+    outlines += [polygon for _, polygon in (*scene.room.columns, *scene.room.low)]
+
+    def beside(some: list[Stretch]) -> int:
+        count = 0
+        for one in some:
+            a, b = one.at(one.low_mm), one.at(one.high_mm)
+            near = LineString([a, b]).buffer(50, cap_style="flat")
+            for outline in outlines:
+                for part in get_parts(near.intersection(outline.boundary)):
+                    x0, y0, x1, y1 = part.bounds
+                    count += (x1 - x0 if one.across else y1 - y0) > 100
+        return count
+
+    assert beside(stretches(scene, 140)) <= beside(stretches(scene))
+    if key == "basement":
+        # below the column of the middle, not 20 mm under it
+        (long,) = [one for one in stretches(scene, 140) if round(one.long_mm) == 5500]
+        ((_, column),) = scene.room.columns
+        assert column.distance(LineString([long.at(long.low_mm), long.at(long.high_mm)])) > 56

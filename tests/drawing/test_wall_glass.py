@@ -72,8 +72,8 @@ def test_a_room_without_one_has_none() -> None:
     ("kind", "own", "words"),
     [
         # a boiler of 750 hangs with its top at 1800; shelving stands on the floor, so does a rack
-        ("boiler", 750, " (top edge at 1800)"),
-        ("consumer-unit", 300, " (top edge at 1700)"),
+        ("boiler", 750, " (top at 1800)"),
+        ("consumer-unit", 300, " (top at 1700)"),
         ("shelving", 1800, ""),
         ("mid-rack", 2030, ""),
     ],
