@@ -44,6 +44,8 @@ memory), and from the far end of the alphabet, for people are lettered from A on
 _OVER_PERSON_MM = 250.0
 """A cut is moved no farther than this, half the breadth of shoulders: it still goes through whoever
 stands there."""
+_SQUARE = 1e-6
+"""A wall whose direction differs by no more runs along a cut."""
 _CLEAR = "Clear: what the room gives."
 _HEIGHTS = f"{_CLEAR} Least: what the movement takes. Need: with a margin."
 
@@ -189,10 +191,21 @@ def _through_what_decides(scene: Scene, cut: Cut, bay: Bay) -> Cut:
     return cut if away > 0 else replace(cut, along=(-cut.along[0], -cut.along[1]))
 
 
-def _towards(scene: Scene, way: tuple[float, float]) -> str:
-    """Say which wall one faces who looks a way: the one most square to it, of equals the first."""
-    square = [-(wall.inward[0] * way[0] + wall.inward[1] * way[1]) for wall in scene.room.walls]
-    return scene.fixed_names[max(range(len(square)), key=lambda i: (round(square[i], 6), -i))]
+def _where(scene: Scene, cut: Cut) -> str:
+    """Say which wall one faces who looks at a cut, and how far from it the cut is.
+
+    It is the wall most square to that way, of equals the first; only of one that is quite square
+    the cut is as far off everywhere.
+    """
+    (lx, ly), walls = cut.looking, scene.room.walls
+    square = [-(wall.inward[0] * lx + wall.inward[1] * ly) for wall in walls]
+    i = max(range(len(square)), key=lambda i: (round(square[i], 6), -i))
+    name = scene.fixed_names[i]
+    if square[i] < 1 - _SQUARE:
+        return f"{cut.named}: looking towards {name}."
+    (x, y), (x0, y0) = walls[i].start, cut.at
+    away = format_short((x - x0) * lx + (y - y0) * ly, scene.plan.units)
+    return f"{cut.named}: {away} from {name}, looking towards it."
 
 
 def _figure(
@@ -224,7 +237,7 @@ def _blocks(
     units = scene.plan.units
     through = f"through the {at.name}" if at is not None else "where the room is tightest"
     where = [f"Cut {through}."]
-    where += [f"{cut.named}: looking towards {_towards(scene, cut.looking)}." for cut in cuts]
+    where += [_where(scene, cut) for cut in cuts]
     places = tuple(Words(words) for words in (*where, *broken))
     blocks = [Block("Where it is cut", (_Beside(_key_plan(scene, cuts), places),))]
     rows: list[Entry] = []

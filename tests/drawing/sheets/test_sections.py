@@ -1,6 +1,7 @@
 """Every height that a section prints is asked of the scene again."""
 
 import math
+import re
 from xml.etree.ElementTree import Element
 
 import numpy as np
@@ -366,3 +367,21 @@ def test_what_is_in_the_hands_or_pulled_out_of_the_way_is_drawn_there_alone() ->
     through, words = shown("bench-1")
     assert number["bench-1"] in through
     assert "pulled out" not in words
+
+
+@pytest.mark.parametrize(("angle", "told"), [(0.0, True), (180.0, True), (20.0, False)])
+def test_it_is_told_how_far_a_cut_is_from_the_wall_that_it_looks_to(
+    angle: float, told: bool
+) -> None:
+    # the rack's middle by hand: 1300 and 2700 from the walls across, 1200 and 1800 along
+    rack = place("mid-rack", 1300, 1200, angle, piece_id="rack")
+    scene = build_scene(make_plan(rack, room=make_room(4000, 3000)))
+    drawn = sections_sheet(scene, "rack")
+    words = " ".join(t.words for svg in drawn.inside for t in seen(parse(svg)))
+    found = re.findall(r"(.-.): (\d+) from (.*?), looking towards it", words)
+    assert len(found) == (2 if told else 0)
+    assert words.count("looking towards") == 2
+    for (name, away, wall), far in zip(found, ((1300, 2700), (1200, 1800)), strict=False):
+        assert name in ("X-X", "Y-Y")
+        assert wall in scene.fixed_names
+        assert int(away) in far
