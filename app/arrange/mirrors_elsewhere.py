@@ -1,6 +1,7 @@
-"""Ways out for a mirror over an opening: farther along its wall, on another wall, a narrower one.
+"""Ways out for a mirror over an opening or behind a belt: elsewhere on a wall, or a narrower one.
 
-It is kept off sockets, other mirrors, openings, what hangs low, and kit that stands before it.
+It is kept off sockets, other mirrors, openings, what hangs low, kit that stands before it, and
+what is behind a belt.
 """
 
 from __future__ import annotations
@@ -14,6 +15,13 @@ from shapely import LineString, box
 from app.arrange.effort import ROUNDING_MM
 from app.arrange.swaps import Proposal
 from app.changes.difference import difference
+from app.checks.glass_behind import (
+    GLASS_BESIDE,
+    asked_behind,
+    behind_belt,
+    belt_of,
+    lane_behind,
+)
 from app.checks.mirrors import MIRROR
 from app.checks.snag import Snag
 from app.model.base import json_of
@@ -34,12 +42,9 @@ _Span = tuple[float, float]
 
 
 def mirrors_elsewhere(scene: Scene, snag: Snag) -> Iterator[Proposal]:
-    """Yield other places for the mirrors that would hang over the opening of a finding."""
-    if "elsewhere" not in snag.eased_by:
-        return
-    walls = {one.opening.id: one.opening.wall for one in scene.room.openings}
+    """Yield other places for the mirror of the fit-out that a finding is about."""
     for area in scene.plan.fit_out.mirrors:
-        if walls.get(snag.opening or "") != area.wall:
+        if area.id != snag.sheet:
             continue
         there = {face.wall.id: face for face in faces(scene)}
         others = [face for wall, face in there.items() if wall != area.wall]
@@ -59,6 +64,8 @@ def _along(scene: Scene, area: MirrorArea, face: Face) -> Iterator[Proposal]:
     for at in nearest:
         if at is None:
             continue
+        if abs(at - now) < ROUNDING_MM:
+            continue
         side = "right" if at > now else "left"
         words = phrase("Hang it {:mm} farther {}, seen from inside.", abs(at - now), side)
         yield from _offered(scene, area, face, at, area.width_mm, words)
@@ -69,7 +76,7 @@ def _nearest(now: float, low: float, high: float) -> float | None:
     if high < low:
         return None
     far = max(low - now, now - high, 0.0)
-    at = now + math.copysign(math.ceil(far / ROUNDING_MM) * ROUNDING_MM, low - now)
+    at = now + math.copysign(math.ceil((far - TOLERANCE_MM) / ROUNDING_MM) * ROUNDING_MM, low - now)
     return at if low <= at <= high else min(max(now, low), high)
 
 
@@ -130,6 +137,21 @@ def _taken(
             at, foot = along_face(face.wall, other.offset_mm), other.bottom_mm
             yield at, foot, at + other.width_mm, foot + other.height_mm
     yield from _standing(scene, face)
+    for low, high in _behind_belts(scene, face):
+        yield low, 0.0, high, math.inf
+
+
+def _behind_belts(scene: Scene, face: Face) -> Iterator[_Span]:
+    """Yield the parts of a wall that who comes off a belt may be thrown against, and beside."""
+    (x, y), (ax, ay) = face.wall.start, face.wall.along
+    line = LineString([face.wall.start, face.wall.end])
+    for placed in scene.order:
+        for space in behind_belt(placed) if placed.in_use and belt_of(placed) else ():
+            asked, beside = published(asked_behind(placed)[0]), published(GLASS_BESIDE)
+            met = lane_behind(placed, space, asked, beside).intersection(line)
+            along = (shapely.get_coordinates(met) - (x, y)) @ (ax, ay)
+            if len(along):
+                yield float(along.min()), float(along.max())
 
 
 def _standing(scene: Scene, face: Face) -> Iterator[tuple[float, float, float, float]]:

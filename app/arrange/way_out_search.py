@@ -172,6 +172,8 @@ class Search:
             yield "the floor", self._judged(on_the_floor)
             return
         yield "getting what is missing", self._judged(partial(to_get, budget=mover.budget))
+        if snag.sheet is not None:
+            yield "another place of the mirror", self._judged(mirrors_elsewhere)
         if hangs_on_place(snag) and mover.roots(snag):
             yield _PLACE, self._moves(self._shift())
             if "socket" in snag.eased_by:
@@ -188,7 +190,7 @@ class Search:
                 yield "a shorter bar", self._clearing(shorter_bars)
             yield "another wall", self._moves(at_other_walls(mover, snag, better))
             yield "a swap", self._moves(swapped(mover, snag, better))
-        if snag.opening is not None and "elsewhere" not in snag.eased_by:
+        if snag.opening is not None and snag.sheet is None:
             yield "the door hung otherwise", self._judged(doors_otherwise)
         if snag.meets == "height" and not self._moves_away():
             yield "another rack", self._clearing(other_racks)
@@ -208,8 +210,6 @@ class Search:
                 "what stands on the floor",
                 self._clearing(partial(standing_instead, budget=mover.budget)),
             )
-        if "elsewhere" in snag.eased_by:
-            yield "another place on a wall", self._clearing(mirrors_elsewhere)
         if "bolts" in snag.eased_by:
             yield "bolts", self._judged(held_down)
         if "supply" in snag.eased_by:

@@ -7,6 +7,7 @@ alone what is wanted to anything is enough to glass as well, and less is a care,
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
 
 import numpy as np
 import shapely
@@ -28,6 +29,7 @@ from app.scene.tolerance import HALF_MM, TOLERANCE_MM, falls_short
 from app.wording import lower
 
 _LEAST, _WALKED = "running.behind.glass-mm", "walking.behind.recommended-mm"
+GLASS_BESIDE = "running.behind.glass-beside-mm"
 _RUN = "run"
 _ASSUMED = "sight.stature-assumed-mm"
 _END = "front"
@@ -35,16 +37,33 @@ _END = "front"
 
 _ASKED_FOR = ("want", "nice")
 
-Pane = tuple[str, str | None, BaseGeometry, float]
-"""Glass: its name, its piece if it is one, its form on the plan, and its lower edge in mm."""
-Target = tuple[float, str, str | None, tuple[float, float]]
-"""Glass behind a belt: how far off in mm, its name, its piece if it is one, and where."""
+
+@dataclass(frozen=True, slots=True)
+class _Pane:
+    """Glass: its name, its piece or mirror of the fit-out, its form on the plan, its lower edge."""
+
+    name: str
+    piece_id: str | None
+    sheet_id: str | None
+    form: BaseGeometry
+    low_mm: float
+
+
+@dataclass(frozen=True, slots=True)
+class _Target:
+    """Glass behind a belt: how far beside the floor kept free there, how far off, and where."""
+
+    aside_mm: float
+    away_mm: float
+    pane: _Pane
+    where: tuple[float, float]
 
 
 def glass_behind(scene: Scene) -> Iterator[Snag]:
     """Yield a row for each belt with glass behind it nearer than is asked for.
 
-    A stop behind one to run on, a care behind one to walk on alone.
+    A stop behind one to run on, a care behind one to walk on alone, and a care where it is beside
+    the floor that is kept free behind one to run on, if nearly: nobody is thrown straight.
     """
     for placed in scene.order:
         if not placed.in_use:
@@ -55,7 +74,8 @@ def glass_behind(scene: Scene) -> Iterator[Snag]:
         head = placed.lift_mm + footing(placed, use).base_mm + tallest_on_mm(scene, placed)
         targets = [target for space in behind for target in _targets(scene, placed, space, head)]
         if targets:
-            yield _snag(placed, behind[0], min(targets))
+            nearest = min(targets, key=lambda one: (one.aside_mm > 0, one.away_mm, one.pane.name))
+            yield _snag(placed, behind[0], nearest)
 
 
 def belt_of(placed: Placed) -> Use | None:
@@ -99,8 +119,8 @@ def _asked_mm(placed: Placed) -> float:
     return published(asked_behind(placed)[0])
 
 
-def _targets(scene: Scene, placed: Placed, behind: SpaceShape, head_mm: float) -> Iterator[Target]:
-    """Yield the glass straight behind a belt that begins lower than the head of who stands on it.
+def _targets(scene: Scene, placed: Placed, behind: SpaceShape, head_mm: float) -> Iterator[_Target]:
+    """Yield the glass behind a belt that begins lower than the head of who stands on it.
 
     What stands before it from its lower edge to the head takes the fall, and is judged as what
     stands behind the belt.
@@ -116,18 +136,24 @@ def _targets(scene: Scene, placed: Placed, behind: SpaceShape, head_mm: float) -
     key = "glass in the lane", *belt, head_mm, there, put_up
     # most belts have no glass behind them, and then it does not matter what else is moved about
     glass = scene.memo(key, lambda: tuple(_glass(scene, placed, behind, head_mm, mirrors)))
-    out = np.array(behind.outward)
-    for name, piece_id, part, low_mm in glass:
-        if piece_id is None:
-            part = _uncovered(scene, placed, behind, part, low_mm, head_mm)
-        xy = shapely.get_coordinates(part)
-        if not len(xy) or not _in_the_open(scene, placed, part):
-            continue
-        away = (xy - np.array(placed.at)) @ out - behind.edge_mm
-        nearest = int(away.argmin())
-        if falls_short(float(away[nearest]), _asked_mm(placed)):
-            where = (float(xy[nearest][0]), float(xy[nearest][1]))
-            yield max(float(away[nearest]), 0.0), name, piece_id, where
+    ox, oy = behind.outward or (0.0, 0.0)
+    straight = lane_behind(placed, behind, _asked_mm(placed))
+    for pane_there in glass:
+        part = pane_there.form
+        if pane_there.piece_id is None:
+            part = _uncovered(scene, placed, behind, pane_there, head_mm)
+        # what is straight behind is told before what is beside
+        for one in (part.intersection(straight), part):
+            xy = shapely.get_coordinates(one)
+            if one.length <= TOLERANCE_MM or not _in_the_open(scene, placed, one):
+                continue
+            away = (xy - np.array(placed.at)) @ (ox, oy) - behind.edge_mm
+            nearest = int(away.argmin())
+            if falls_short(float(away[nearest]), _asked_mm(placed)):
+                where = (float(xy[nearest][0]), float(xy[nearest][1]))
+                aside = 0.0 if one is not part else float(one.distance(straight))
+                yield _Target(aside, max(float(away[nearest]), 0.0), pane_there, where)
+                break
 
 
 def _glass(
@@ -136,30 +162,40 @@ def _glass(
     behind: SpaceShape,
     head_mm: float,
     mirrors: Sequence[Placed],
-) -> Iterator[Pane]:
-    """Yield the glass in the lane behind a belt, window or mirror, that begins below a head."""
-    lane = _lane(placed, behind, _asked_mm(placed))
-    every: list[Pane] = [
-        (window_name(shape), None, pane(shape), shape.opening.sill_mm)
+) -> Iterator[_Pane]:
+    """Yield the glass in the lane behind a belt, and beside it, that begins below a head."""
+    lane = lane_behind(placed, behind, _asked_mm(placed), _beside_mm(placed))
+    every = [
+        _Pane(window_name(shape), None, None, pane(shape), shape.opening.sill_mm)
         for shape in scene.room.openings
         if shape.opening.has_glass
     ]
     every += [
-        (lower(other.name), other.piece.id, other.footprint, edges_mm(other)[0])
+        _Pane(lower(other.name), other.piece.id, None, other.footprint, edges_mm(other)[0])
         for other in mirrors
     ]
-    every += [(sheet.name, None, sheet.line, sheet.low_mm) for sheet in sheets(scene)]
-    for name, piece_id, form, low_mm in every:
-        if not falls_short(low_mm, head_mm):
+    every += [
+        _Pane(sheet.name, None, sheet.id, sheet.line, sheet.low_mm) for sheet in sheets(scene)
+    ]
+    for one in every:
+        if not falls_short(one.low_mm, head_mm):
             continue
-        part = lane.intersection(form)
+        part = lane.intersection(one.form)
         if not part.is_empty and part.length > TOLERANCE_MM:
-            yield name, piece_id, part, low_mm
+            yield replace(one, form=part)
 
 
-def _lane(placed: Placed, behind: SpaceShape, far_mm: float) -> Polygon:
-    """Return the floor straight behind a belt, as wide as what must be free there."""
-    low, high = behind.aside_mm[0] - HALF_MM, behind.aside_mm[1] + HALF_MM
+def _beside_mm(placed: Placed) -> float:
+    """Return how far beside the floor behind a belt glass is thought of: where one runs."""
+    return published(GLASS_BESIDE) if asked_behind(placed)[1] == "stop" else 0.0
+
+
+def lane_behind(
+    placed: Placed, behind: SpaceShape, far_mm: float, beside_mm: float = 0.0
+) -> Polygon:
+    """Return the floor straight behind a belt, as wide as what must be free there, and beside."""
+    wider = HALF_MM + beside_mm
+    low, high = behind.aside_mm[0] - wider, behind.aside_mm[1] + wider
     near, far = behind.edge_mm, behind.edge_mm + far_mm
     corners = np.array([(near, low), (near, high), (far, high), (far, low)])
     ox, oy = behind.outward or (0.0, 0.0)
@@ -170,21 +206,23 @@ def _uncovered(
     scene: Scene,
     placed: Placed,
     behind: SpaceShape,
-    part: BaseGeometry,
-    low_mm: float,
+    glass: _Pane,
     head_mm: float,
 ) -> BaseGeometry:
     """Return what is left of a pane beside the things that stand before all of it."""
     solids = scene.solids
     end = scene.piece_solids
-    before = _lane(placed, behind, _asked_mm(placed))
+    part = glass.form
+    before = lane_behind(placed, behind, _asked_mm(placed), _beside_mm(placed))
     own = placed.root
     far = _asked_mm(placed)
     ox, oy = behind.outward or (0.0, 0.0)
     for number in scene.tree.query(before, predicate="intersects"):
         if number >= end or scene.order[solids.owner[number]].root == own:
             continue
-        if solids.low_mm[number] > low_mm or falls_short(float(solids.high_mm[number]), head_mm):
+        if solids.low_mm[number] > glass.low_mm or falls_short(
+            float(solids.high_mm[number]), head_mm
+        ):
             continue
         core = solids.cores[number]
         shadow = shapely.transform(core, lambda xy: xy + np.array([ox, oy]) * far)
@@ -198,22 +236,34 @@ def _in_the_open(scene: Scene, placed: Placed, part: BaseGeometry) -> bool:
     return bool(scene.room.free.buffer(TOLERANCE_MM).covers(line))
 
 
-def _snag(placed: Placed, behind: SpaceShape, target: Target) -> Snag:
-    away, name, piece_id, where = target
+def _snag(placed: Placed, behind: SpaceShape, target: _Target) -> Snag:
+    glass, away = target.pane, target.away_mm
     key, severity = asked_behind(placed)
     asked = "To glass {:bare} is the minimum." if severity == "stop" else "Allow {:bare}."
+    template = "{:mm} to the {} {}. " + asked
+    values: tuple[object, ...] = (away, lower(glass.name), behind.space.name, published(key))
+    keys: tuple[str, ...] = (key,)
+    if target.aside_mm > 0:
+        severity, keys = "care", (key, GLASS_BESIDE)
+        template = (
+            "{:mm} to the {} {}, {:mm} beside the floor that is kept free there: nobody is thrown "
+            "straight. Allow {:bare}, or {:bare} beside."
+        )
+        beside = target.aside_mm, published(key), published(GLASS_BESIDE)
+        values = (away, lower(glass.name), behind.space.name, *beside)
     return Snag(
         code=GLASS_BEHIND,
         hangs_on_place=True,
         while_training=True,
         space=behind.space.key,
         severity=severity,
-        template="{:mm} to the {} {}. " + asked,
-        values=(away, lower(name), behind.space.name, published(key)),
-        pieces=(placed.piece.id,) if piece_id is None else (placed.piece.id, piece_id),
+        template=template,
+        values=values,
+        pieces=tuple(filter(None, (placed.piece.id, glass.piece_id))),
         names=(placed.name, behind.space.name),
         measured=round(away),
         required=round(published(key)),
-        where=where,
-        source_keys=(key,),
+        where=target.where,
+        sheet=glass.sheet_id,
+        source_keys=keys,
     )

@@ -26,8 +26,9 @@ _OFF = "mirror.kit-mm"
 
 @dataclass(frozen=True, slots=True)
 class Sheet:
-    """Mirror on a wall: what it is called, its line on the face of the wall, its edges in mm."""
+    """Mirror on a wall: its id, what it is called, its line on the face of the wall, its edges."""
 
+    id: str
     name: str
     line: LineString
     low_mm: float
@@ -46,7 +47,7 @@ def sheets(scene: Scene) -> tuple[Sheet, ...]:
         ends = (area.offset_mm, area.offset_mm + area.width_mm)
         line = LineString([(x + dx * off, y + dy * off) for off in ends])
         name = f"mirror on {wall_called(scene, wall.id)}"
-        made.append(Sheet(name, line, area.bottom_mm, area.bottom_mm + area.height_mm))
+        made.append(Sheet(area.id, name, line, area.bottom_mm, area.bottom_mm + area.height_mm))
     return tuple(made)
 
 

@@ -67,7 +67,7 @@ def _across(scene: Scene, area: MirrorArea) -> Iterator[Snag]:
                 required=0,
                 where=shape.middle,
                 opening=opening.id,
-                eased_by=frozenset({"elsewhere"}),
+                sheet=area.id,
                 source_keys=(_LEAVE,) if only else _SOURCE,
             )
 

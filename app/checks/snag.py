@@ -14,12 +14,9 @@ from app.wording import Phrase
 
 Severity = Literal["stop", "care", "note"]
 SEVERITIES: tuple[Severity, ...] = ("stop", "care", "note")
-Easing = Literal[
-    "bolts", "elsewhere", "lower", "parts", "socket", "standing", "supply", "taller", "weight"
-]
-"""What eases a finding besides moving kit: bolts, a mirror put up elsewhere, lower kit, kit whose
-parts come in, a socket, kit that stands on the floor, another supply, taller kit, less weight on
-it."""
+Easing = Literal["bolts", "lower", "parts", "socket", "standing", "supply", "taller", "weight"]
+"""What eases a finding besides moving things: bolts, lower kit, kit whose parts come in, a socket,
+kit that stands on the floor, another supply, taller kit, less weight on it."""
 Meets = Literal["column", "door", "height", "kit", "overhead", "room", "window"]
 """What a thing comes up against where it stands: a column, a door, the height for who trains there,
 other kit, what is overhead, the edge of the room, a window."""
@@ -69,6 +66,7 @@ class Snag:
     eases it besides moving something.
     `other_mm` is what is free on the side with less, of a choice of sides that are all short.
     `rests_on` is what a bar lies on that has too little height where it lies.
+    `sheet` is the mirror of the fit-out that it is about, by id.
     `called` is what it is about as it is within a sentence, where its names in a row are not that.
     """
 
@@ -107,6 +105,7 @@ class Snag:
     eased_by: frozenset[Easing] = frozenset()
     other_mm: float | None = None
     rests_on: str | None = None
+    sheet: str | None = None
     called: str = ""
 
     @property

@@ -8,6 +8,7 @@ from typing import Any
 
 import pytest
 
+from app.arrange.mirrors_elsewhere import mirrors_elsewhere
 from app.arrange.ways_out import remedies
 from app.changes.commands import apply
 from app.checks.run import run
@@ -17,7 +18,7 @@ from app.model.kit import Piece
 from app.model.plan import Plan
 from app.model.room import Opening, Socket
 from app.scene.build import build_scene
-from tests.builders import make_plan, make_room, place, turned_plan
+from tests.builders import make_person, make_plan, make_room, place, turned_plan
 
 
 def window(**fields: Any) -> Opening:
@@ -103,3 +104,20 @@ def test_nothing_where_only_a_slip_of_glass_would_be_left() -> None:
         for wall, long in (("back", 5000), ("right", 4000), ("left", 4000), ("front", 5000))
     ]
     assert offered(plan(openings=wide, width=2400)) == ("", None)
+
+
+@pytest.mark.parametrize("turn", [0.0, 31.0])
+def test_it_keeps_off_what_is_behind_a_belt(turn: float) -> None:
+    # a belt that runs off to the right wall, floor of 1000 behind it: 300 beside it on either side
+    belt = place("running-machine", 5000 - 925 - 1500, 2000, 270)
+    room = make_room(5000, 4000)
+    area = MirrorArea(id="m", wall="right", offset_mm=1600, width_mm=1000, bottom_mm=508)
+    runs = make_person(want=("run",))
+    made = make_plan(belt, room=room, people=(runs,))
+    made = made.model_copy(update={"fit_out": FitOut(mirrors=(area,))})
+    scene = build_scene(turned_plan(made, turn))
+    (snag,) = [one for one in run(scene) if one.code == "glass-behind-the-belt"]
+    assert (snag.severity, snag.sheet) == ("stop", "m")
+    says = [sentence for sentence, _ in mirrors_elsewhere(scene, snag)]
+    # free up to 1200 and from 2800 on: 1400 to the left, 1200 to the right
+    assert says[0] == "Hang it 1200 mm farther right, seen from inside."
