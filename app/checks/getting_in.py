@@ -289,19 +289,18 @@ def _carrying(
         mass = glass[0]
     elif mass > published("lift.guide-kg"):
         people, enough = people_for(mass)
-        share, limit, guide = mass / people, box_limit_kg(), published("lift.guide-kg")
         text = "The heaviest part to carry in is {:kg} ({}): "
         figures: list[object] = [mass, _part(placed, parcel)]
-        if enough:
-            text += _WORDS[people]
+        if not enough:
+            text += f"too much for {_WORDS[people]}: open it and carry the parts, or roll it"
+        elif mass / people > box_limit_kg():
+            text += (
+                f"{_WORDS[people]} at {{:kg}} each (the lifting equation: {{:bare-kg}} from the "
+            )
+            text += "floor), better opened and carried in parts"
+            figures += [mass / people, box_limit_kg()]
         else:
-            text += f"too much for {_WORDS[people]}, {{:kg}} each and {{:bare-kg}} at most"
-            figures += [share, guide]
-        if share > limit:
-            text += " at {:kg} each, and" if enough else ";"
-            text += " the lifting equation recommends at most {:bare-kg} from the floor: "
-            text += "open it and carry the parts, or roll it"
-            figures += [share, limit] if enough else [limit]
+            text += _WORDS[people]
         if any(passage.kind in _STEPS for passage in scene.plan.way_in):
             text += "; on stairs those below bear the most: nobody stands under it alone"
         clauses.append(phrase(text, *figures))
