@@ -51,12 +51,13 @@ def near(layout: Layout) -> float:
     """Return how short the walks between things used together are.
 
     A quarter of it is the longest, the rest their mean: one bench far from its dumbbells is seen at
-    once, however near all the rest is.
+    once, however near all the rest is. A mat beside the open floor counts in the mean: it is no
+    walk.
     """
     far = published("layout.near.far-mm")
     plates, hands = (published(f"layout.near.{what}-mm") for what in ("plates", "hands"))
     order = layout.scene.order
-    shares: list[float] = []
+    shares, mats = list[float](), list[float]()
     stores = [p for p in order if p.kit.key in STORES]
     for bar in (p for p in order if p.kit.bar is not None and p.root != p.piece.id):
         for end in _ends(bar):
@@ -79,13 +80,13 @@ def near(layout: Layout) -> float:
         ]
         # a mat lies on the open floor and along it, not in a corner of its own between machines
         base = base_angle_deg(layout.scene)
-        shares += [
+        mats = [
             float(shapely.area(shapely.intersection(area, p.footprint)) / p.footprint.area)
             * (1.0 if is_square(p.pose.angle_deg, base) else HALF)
             for p in order
             if is_floor(p)
         ]
-    return (1 - LONGEST_SHARE) * mean(shares) + LONGEST_SHARE * min(shares, default=1.0)
+    return (1 - LONGEST_SHARE) * mean([*shares, *mats]) + LONGEST_SHARE * min(shares, default=1.0)
 
 
 def _ends(bar: Placed) -> list[tuple[float, float]]:

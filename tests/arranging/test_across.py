@@ -86,7 +86,7 @@ def test_a_mat_in_the_door_is_trodden_on_by_whoever_comes_in() -> None:
         )
         for off in (590, 610)
     ]
-    assert ways == [0.5, 1.0]
+    assert ways == [0.4, 1.0]
 
 
 def test_what_stands_before_the_open_floor_is_in_the_way() -> None:
