@@ -18,7 +18,6 @@ from shapely.geometry.base import BaseGeometry
 from app.arranging.layout import Layout
 from app.arranging.standing import is_floor
 from app.scene.build import Placed
-from app.scene.routes_stands import stands
 from app.scene.tolerance import TOLERANCE_MM
 
 Floats = NDArray[np.float64]
@@ -74,7 +73,7 @@ def used_in_a_door(layout: Layout) -> bool:
     order = layout.scene.order
     used = [
         shapely.multipoints(one.points)
-        for one in stands(layout.scene)
+        for one in layout.stands
         if not (order[one.number].piece.stays or is_floor(order[one.number]))
     ]
     away = shapely.distance(layout.swept, np.array(used, dtype=object))
@@ -125,7 +124,7 @@ def _opened_from(
     order = layout.scene.order
     on_mats = {
         order[one.number].piece.id
-        for one in stands(layout.scene)
+        for one in layout.stands
         if order[one.number].piece.stays
         and shapely.intersects(covered, shapely.points(one.points)).all()
     }
@@ -149,7 +148,7 @@ def gets_to_all(layout: Layout) -> float:
 
     A measured way narrower than a body is worth nothing; this is what of it costs little to ask.
     """
-    every = [one.points for one in stands(layout.scene)]
+    every = [one.points for one in layout.stands]
     if layout.way_in is None or not every:
         return 1.0
     half = layout.body_mm / 2

@@ -20,6 +20,7 @@ from app.scene.build import Scene
 from app.scene.doors import OpeningShape
 from app.scene.routes import routes, ways_out
 from app.scene.routes_graph import line_to, nodes_at
+from app.scene.routes_stands import Stand, stands
 from app.scene.tolerance import TOLERANCE_MM
 
 Floats = NDArray[np.float64]
@@ -86,6 +87,11 @@ class Layout:
     def mouths(self) -> BaseGeometry:
         """The same, and as deep inside each door as it is wide: a landing."""
         return self.scene.memo(("mouths of doors",), partial(_swept, self.scene, 0.0))
+
+    @cached_property
+    def stands(self) -> tuple[Stand, ...]:
+        """Where people stand to use each station."""
+        return stands(self.scene)
 
     @cached_property
     def body_mm(self) -> float:

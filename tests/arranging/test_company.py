@@ -100,7 +100,8 @@ def test_the_bench_in_a_rack_needs_no_dumbbells_where_another_stands_free() -> N
 @pytest.mark.parametrize(("turn", "share"), [(0, 1.0), (90, 1.0), (30, 0.5)])
 def test_a_mat_that_lies_askew_in_the_room_counts_half(turn: float, share: float) -> None:
     plan = room_with(place("mat-space", 3500, 3000, turn))
-    assert scored(plan).parts["near"] == pytest.approx(share)
+    # of three quarters, for the longest walk is none
+    assert scored(plan).parts["near"] == pytest.approx(0.75 * share + 0.25)
 
 
 @pytest.mark.parametrize("name", one_of(3, tuple(BY_HAND)))
