@@ -19,6 +19,7 @@ from shapely.geometry.base import BaseGeometry
 
 from app.drawing.medium import rings_of_each
 from app.drawing.picture_faces import Face, prisms_of
+from app.drawing.picture_glass import near_glass, on_near_wall
 from app.drawing.picture_names import Names, names_of
 from app.drawing.picture_order import Compared, Part, compared
 from app.drawing.picture_overhead import overhead_lines
@@ -101,7 +102,11 @@ def faces_by_thing(
 ) -> dict[str, tuple[Face, ...]]:
     """Return the faces of the room, of each piece and of each person, by what they belong to."""
     faces = {ROOM: tuple(room_faces(scene, view))}
-    standing = [p for p in scene.order if not any(one.uses_instead(p) for one in figures)]
+    standing = [
+        p
+        for p in scene.order
+        if not any(one.uses_instead(p) for one in figures) and not on_near_wall(scene, p, view)
+    ]
     over = too_high(scene)
     several = [
         kit_solids(scene, placed, view, figures, over.get(placed.piece.id)) for placed in standing
@@ -171,6 +176,9 @@ def _ghosts(scene: Scene, view: View) -> Iterator[Polyline]:
     """
     yield from overhead_lines(scene, view)
     yield from _openings_over(scene, view)
+    for mirror in near_glass(scene, view):
+        flat = [*mirror.flat.tolist(), mirror.flat[0].tolist()]
+        yield Polyline(tuple((u, v) for u, v in flat), "picture-ghost")
     for one in lit_runs(scene):
         flat = view.flat(np.array(one.corners)).tolist()
         yield Polyline(tuple((u, v) for u, v in flat), "picture-ghost")

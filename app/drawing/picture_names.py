@@ -14,6 +14,7 @@ from shapely.geometry.base import BaseGeometry
 
 from app.drawing.lettering import text_boxes, width_of, wrap
 from app.drawing.lowest import meets_at
+from app.drawing.picture_glass import near_glass
 from app.drawing.picture_order import Part
 from app.drawing.picture_overhead import overhead_told
 from app.drawing.picture_person import chests_of
@@ -325,6 +326,9 @@ def _named(
             name = name[:1].upper() + name[1:]
             right, down = view.flat(np.array([*opening.inward, 0.0])).tolist()
             yield Named(name, WAY, (u, v, u, v), points, points.convex_hull, (-right, -down))
+    for mirror in near_glass(scene, view):
+        corners = shapely.MultiPoint(mirror.flat)
+        yield Named(mirror.name, WAY, corners.bounds, corners, corners)
     for told in overhead_told(scene, view):
         # round all of it, so that the name stands in the empty paper beside the room
         ends = shapely.MultiPoint(told.points)

@@ -9,6 +9,7 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from app.drawing.picture_faces import Face, level, polygons_of, prism
+from app.drawing.picture_glass import is_near
 from app.drawing.picture_inks import GLASS
 from app.drawing.picture_view import Floats, View
 from app.drawing.wall_glass import glass
@@ -37,14 +38,12 @@ def room_faces(scene: Scene, view: View) -> Iterator[Face]:
     """Yield the floor with its squares and doorways, the walls cut low, the columns."""
     room = scene.room
     yield from _floor(scene, view)
-    eye = view.eye()
     for wall in room.walls:
-        # a wall is near where its outer side looks at the eye
-        near = wall.inward[0] * eye[0] + wall.inward[1] * eye[1] < 0
+        near = is_near(wall, view)
         high = NEAR_WALL_MM if near else FAR_WALL_MM
         openings = [o for o in room.openings if o.wall.id == wall.id]
         yield from _wall(wall, openings, high, view)
-        # one on a near wall would hide the room
+        # one on a near wall would hide the room: its outline is dashed
         for one in glass(scene) if not near else ():
             if one.wall is wall:
                 low, area = one.area.bottom_mm, one.area

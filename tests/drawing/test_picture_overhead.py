@@ -1,11 +1,13 @@
 """What hangs over the room in the picture: told as high as it was typed, named at its own lines."""
 
 import numpy as np
+import pytest
 import shapely
 from hypothesis import given
 from hypothesis import strategies as st
 
 from app.drawing.picture import picture
+from app.drawing.picture_glass import near_glass
 from app.drawing.picture_overhead import overhead_lines, overhead_told
 from app.drawing.picture_view import View
 from app.scene.build import build_scene
@@ -52,9 +54,31 @@ def test_the_corners_of_a_ceiling_that_slopes_are_let_down_to_the_far_walls() ->
         assert not [one for one in level if len(one.points) == 2]
 
 
-def test_a_mirror_on_a_wall_has_its_name_where_it_is_seen() -> None:
+def test_a_mirror_of_the_works_is_glass_on_a_far_wall_and_an_outline_on_a_near_one() -> None:
     for corner in range(4):
         drawn = picture(SCENES["upstairs-room"], View(corner))
         seen = any(part.face.owner.startswith("mirror-") for part in drawn.order.parts)
-        names = [one.words for one in drawn.names.named]
-        assert names.count("Mirror") == int(seen)
+        # nobody is left without a word that there is to be one
+        assert [one.words for one in drawn.names.named].count("Mirror") == 1
+        assert len(list(near_glass(drawn.scene, drawn.view))) == int(not seen)
+
+
+def test_a_mirror_that_is_a_piece_stands_before_nothing_on_a_near_wall() -> None:
+    # the double garage's is on its back wall, which two of the four corners look at from behind
+    scene = SCENES["double-garage"]
+    (piece,) = [placed for placed in scene.order if placed.kit.key == "mirror"]
+    near = 0
+    for corner in range(4):
+        drawn = picture(scene, View(corner))
+        faces = [part for part in drawn.order.parts if part.face.owner == piece.piece.id]
+        outlines = list(near_glass(scene, drawn.view))
+        assert bool(faces) != bool(outlines)
+        assert [one.words for one in drawn.names.named].count(piece.name) == 1
+        for one in outlines:
+            near += 1
+            # 1500 of glass, drawn upright, as its height is drawn in this view
+            (_, v0), _, _, (_, v1) = one.flat.tolist()
+            assert v0 - v1 == pytest.approx(1500 * drawn.view.height_share)
+            ring = tuple(tuple(xy) for xy in one.flat.tolist())
+            assert any(getattr(g, "points", ())[:4] == ring for g in drawn.ghosts.children)
+    assert near == 2
