@@ -18,6 +18,7 @@ from app.arrange.moves import Mover
 from app.arrange.proposed import proposed
 from app.arrange.swaps import taller_racks
 from app.checks.behind import wall_name
+from app.checks.headroom import person_name
 from app.checks.run import run
 from app.checks.snag import Snag
 from app.errors import ElbowroomError
@@ -80,6 +81,13 @@ def or_another_want(mover: Mover, snag: Snag) -> str:
         ]
         if new and all(one.lacks == "height" and one.movement for one in new):
             lost = dict.fromkeys(lower(movements()[one.movement or ""].name) for one in new)
+            others = {one.person for one in new} - {snag.person}
+            who = [
+                person_name(person, scene.plan.units)
+                for person in scene.plan.people
+                if person.id in others
+            ]
+            does = f"{in_a_row(who)} {'do' if who[1:] else 'does'}" if who else "do"
             taken = lower(sentence.removesuffix("."))
-            return f"; or {taken}, and do without {in_a_row(list(lost))}"
+            return f"; or {taken}, and {does} without {in_a_row(list(lost))}"
     return ""

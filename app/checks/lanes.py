@@ -20,6 +20,7 @@ Bools = NDArray[np.bool_]
 EASY = "route.easy-mm"
 """A lane is still one to work in where about its middle somebody carrying something passes."""
 
+_PERSON = "route.least-mm"
 COLUMNS = 6
 """From and to, and both ends (x, y each)."""
 
@@ -183,13 +184,25 @@ def midst_wide_mm(owner: Placed, falls: bool) -> float:
     return owner.extent.width_mm if falls else published(EASY)
 
 
-def _midst_to_get_at_mm(shape: SpaceShape) -> float:
-    """Return how wide the midst is of room along a side: a hand's width at either end is none.
+def end_to_spare_mm(shape: SpaceShape) -> float:
+    """Return how far a thing may come into either end of room along a side and nobody minds.
 
-    At the foot of a bench nobody turns round with a bar: of a narrow strip the rest is enough.
+    At the foot of a bench nobody turns round with a bar, and of a strip in which somebody has room
+    enough between its ends a hand's width is no loss. What is narrower keeps all of its side.
     """
+    if not is_along_a_side(shape):
+        return 0.0
     low, high = shape.aside_mm
-    return min(published(EASY), max(high - low - 2 * published(FLANK), 0.0))
+    spare = published(FLANK)
+    # the strip is drawn in by half a millimetre on either side
+    between = high - low + 2 * HALF_MM - 2 * spare
+    return 0.0 if falls_short(between, published(_PERSON)) else spare
+
+
+def _midst_to_get_at_mm(shape: SpaceShape) -> float:
+    """Return how wide the midst is of room along a side, which must be free."""
+    spare, (low, high) = end_to_spare_mm(shape), shape.aside_mm
+    return min(published(EASY), high - low - 2 * spare) if spare else published(EASY)
 
 
 def _midsts(scene: Scene) -> Floats:

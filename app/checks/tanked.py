@@ -34,8 +34,8 @@ def tanked_walls(scene: Scene) -> Iterator[Snag]:
             hangs_on_place=True,
             severity="care",
             template="{:cap} is tanked: make no holes in it, they let the water in. Fix the {} to "
-            "another wall, or to a frame that stands on the floor.",
-            values=(wall_name(scene, wall), lower(placed.name)),
+            "{}a frame that stands on the floor.",
+            values=(wall_name(scene, wall), lower(placed.name), _another(scene)),
             pieces=(placed.piece.id,),
             names=(placed.name, "tanked wall"),
             unit=None,
@@ -47,12 +47,17 @@ def tanked_walls(scene: Scene) -> Iterator[Snag]:
             code=f"tanked-sheet-{wall_id}",
             severity="care",
             template="{:cap} is tanked: make no holes in it, they let the water in. Fix the mirror "
-            "to another wall, or to a frame that stands on the floor.",
-            values=(name,),
+            "to {}a frame that stands on the floor.",
+            values=(name, _another(scene)),
             names=(f"mirror on {name}", "tanked wall"),
             unit=None,
             where=(x, y),
         )
+
+
+def _another(scene: Scene) -> str:
+    """Name another wall as a place, where one is not tanked."""
+    return "" if all(wall.wall.tanked for wall in scene.room.walls) else "another wall, or to "
 
 
 def on_tanked(scene: Scene, placed: Placed) -> bool:

@@ -13,7 +13,7 @@ import numpy as np
 from shapely import MultiPoint
 from shapely.geometry.base import BaseGeometry
 
-from app.checks.lanes import EASY, FLANK, LANE_SIDES, is_along_a_side
+from app.checks.lanes import EASY, LANE_SIDES, end_to_spare_mm
 from app.placing.convex import Floats, Ints, rings, turned
 from app.placing.form import Band, Form, Need, Solids, in_frame
 from app.placing.ground import NeedKey
@@ -248,9 +248,7 @@ def _wanted(placed: Placed, space: SpaceShape, piece: int, turn_deg: float) -> I
     at = turned_point(*placed.at, turn_deg)
     out = turned_point(*space.outward, turn_deg)
     across = -at[0] * out[1] + at[1] * out[0]
-    end = min(published(FLANK), (space.aside_mm[1] - space.aside_mm[0]) / 2)
-    # a hand's width at either end of room to get at a thing is nobody's
-    end = end if is_along_a_side(space) else 0.0
+    end = end_to_spare_mm(space)
     low, high = space.aside_mm[0] + across + end, space.aside_mm[1] + across - end
     band = None
     if row.side in LANE_SIDES and row.kind != "access" and not row.either:

@@ -15,7 +15,7 @@ from shapely.geometry.base import BaseGeometry
 from app.checks.between_posts import place_between
 from app.checks.footing import footing
 from app.checks.glass_behind import asked_behind, behind_belt, belt_of, tallest_on_mm
-from app.checks.lanes import FLANK, LANE_SIDES, is_along_a_side, midst_wide_mm
+from app.checks.lanes import FLANK, LANE_SIDES, end_to_spare_mm, midst_wide_mm
 from app.checks.layers import is_floor
 from app.checks.loading import SLEEVES, racked
 from app.checks.mirrors import MIRROR, edges_mm
@@ -134,9 +134,7 @@ def _passed_over_mm(space: SpaceShape) -> float:
     """
     row = space.space
     is_lane = row.side in LANE_SIDES and row.kind == "body" and not row.either
-    if is_lane or (is_along_a_side(space) and not row.either):
-        return min(published(FLANK), space.aside_mm[1] - space.aside_mm[0]) / 2
-    return 0.0
+    return published(FLANK) / 2 if is_lane else 0.0 if row.either else end_to_spare_mm(space) / 2
 
 
 def _whole(placed: Placed, space: SpaceShape, aside_mm: float = 0.0) -> Zone:

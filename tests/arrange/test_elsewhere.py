@@ -115,3 +115,20 @@ def test_on_the_open_floor_no_other_rack_is_looked_for() -> None:
     (stop,) = (one for one in snags if one.severity == "stop" and one.lacks == "height")
     assert not stop.pieces
     assert ways_out(scene, snags).remedies[stop.key].sentence == "Do without standing press."
+
+
+def test_who_loses_by_a_higher_rack_is_named() -> None:
+    """One of 2.00 m squats in it, another of 1.95 m hangs from it."""
+    rack = place("mid-rack", 3000, 1500, piece_id="rack", bolted=True)
+    bar = place("bar-20", 3000, 2013, piece_id="bar", carried_by="rack")
+    people = [
+        make_person(1950, person_id="a", want=["pull-up"]),
+        make_person(2000, person_id="b", want=["squat"]),
+    ]
+    scene = build_scene(make_plan(rack, bar, room=make_room(6000, 3000, 2330), people=people))
+    snags = run(scene)
+    (stop,) = (one for one in snags if one.severity == "stop" and one.movement == "squat")
+    assert ways_out(scene, snags).remedies[stop.key].sentence == (
+        "Do without squat; or take the full rack instead, 2140 mm high, and 1.95 m does without "
+        "pull-ups."
+    )

@@ -77,3 +77,10 @@ def test_a_mirror_of_the_fit_out_is_told_as_well(wall: str, count: int) -> None:
     told = found(plan, "tanked-sheet-back")
     assert [one.severity for one in told] == ["care"] * count
     assert len(found(plan, "fixings")) == 1 - count
+
+
+@pytest.mark.parametrize(("walls", "named"), [(3, True), (4, False)])
+def test_another_wall_is_named_where_there_is_one(walls: int, named: bool) -> None:
+    (care,) = found(hung("mirror", *("back", "left", "right", "front")[:walls]), "tanked")
+    assert ("to another wall, or to a frame" in care.sentence) == named
+    assert care.sentence.endswith("to a frame that stands on the floor.")
