@@ -12,6 +12,7 @@ from app.arrange.swaps import Proposal, instead
 from app.changes.commands import Change, Command, edits
 from app.checks.footing import HUNG_ON, STEPPED_ON, bar_mm, footing
 from app.checks.lift_out import HOLDER, upright_mm
+from app.checks.lying import lain_on_mm
 from app.checks.snag import Snag, is_many
 from app.library.kit import kit_types
 from app.model.base import json_of
@@ -231,6 +232,9 @@ def _shorter_bars(scene: Scene, bar: Placed) -> Iterator[Proposal]:
 
 
 def _narrower(scene: Scene, placed: Placed) -> Iterator[Proposal]:
+    """Yield it narrower or less deep, as far as it is made; of floor to lie on no stump."""
+    lain_on = math.ceil(lain_on_mm(scene, placed) / ROUNDING_MM) * ROUNDING_MM
+    longer = max(placed.kit.width_mm, placed.kit.depth_mm)
     for side, word, now in (
         ("width_mm", "wide", placed.extent.width_mm),
         ("depth_mm", "deep", placed.extent.depth_mm),
@@ -242,7 +246,10 @@ def _narrower(scene: Scene, placed: Placed) -> Iterator[Proposal]:
         one = name if is_many(name) else f"a {name}"
         # what is larger than it is made comes first as it usually is
         usual = getattr(placed.kit, side)
-        for size in (usual, made[0]) if now > made[1] else (made[0],):
+        least = max(made[0], lain_on if usual == longer else 0.0)
+        if least >= now:
+            continue
+        for size in (usual, least) if now > made[1] else (least,):
             advice = phrase("Take {} {:mm} {} instead.", one, size, word)
             sentence = advice.worded(scene.plan.units)
             yield sentence, edits(scene.plan, placed.piece.id, sentence, **{side: size})

@@ -42,6 +42,16 @@ def lying(scene: Scene) -> Iterator[Snag]:
             yield _snag(scene, person, mat, longest, asked)
 
 
+def lain_on_mm(scene: Scene, placed: Placed) -> float:
+    """Return how long the floor is wanted on which somebody lies with arms overhead; else nought.
+
+    Shorter than that it is no place for floor work, whatever is free beyond its ends today.
+    """
+    people = [person for person in scene.plan.people if person.wish_for(_MOVEMENT) == "want"]
+    asked = (fingertip_reach_typical_mm(person.stature_mm) for person in people)
+    return max(asked, default=0.0) if _is_lain_on(placed) else 0.0
+
+
 def _is_lain_on(placed: Placed) -> bool:
     """Return whether a piece is floor to lie on."""
     uses = {use.movement for use in placed.kit.uses}

@@ -2,8 +2,10 @@
 
 import pytest
 
+from app.arrange.sizes import for_floor
 from app.arrange.ways_out import ways_out
 from app.checks.run import run
+from app.checks.snag import Snag
 from app.library.kit import kit_types
 from app.scene.build import build_scene
 from tests.builders import make_person, make_plan, make_room, place, turned_plan
@@ -72,3 +74,25 @@ def test_what_stands_on_its_posts_is_hung_no_lower(key: str, offered: str, turn:
     scene = build_scene(turned_plan(plan, turn))
     (stop,) = (s for s in run(scene) if s.code == "headroom" and s.severity == "stop")
     assert ways_out(scene, [stop]).remedies[stop.key].sentence.startswith(offered)
+
+
+@pytest.mark.parametrize(
+    ("stature", "wants", "depths"),
+    [
+        # 1.27 H: 2184 of 1720, in whole steps of 10; of 1880 2388 and no less than the mat has
+        (1720, ["floor-work"], {2190}),
+        (1880, ["floor-work"], set()),
+        # nobody who lies down there needs it long
+        (1720, ["squat"], {1500}),
+    ],
+)
+def test_a_mat_is_offered_no_shorter_than_who_lies_on_it(
+    stature: float, wants: list[str], depths: set[float]
+) -> None:
+    """With arms overhead, by the row of the register that `app.checks.lying` asks for."""
+    mat = place("mat-space", 2500, 2500)
+    plan = make_plan(mat, people=[make_person(stature, want=wants)])
+    scene = build_scene(plan)
+    snag = Snag(code="room", severity="care", template="", pieces=("mat-space",))
+    told = [says for says, _ in for_floor(scene, snag) if says.endswith("deep instead.")]
+    assert told == [f"Take a mat space {depth} mm deep instead." for depth in depths]
