@@ -18,15 +18,14 @@ from app.arranging.used_together import STORES
 from app.arranging.wishes import facing_of
 from app.checks.household import LOUD
 from app.checks.spots import spots
+from app.formulas.sight import diagonal_mm
 from app.published.register import published
 from app.scene.build import Placed
 from app.scene.shapes import turn, turned_points
-from app.scene.tolerance import TOLERANCE_MM
+from app.scene.tolerance import TOLERANCE_MM, falls_short
 from app.units import QUARTER_TURN_DEG
 
 HALF = 0.5
-SCREEN_HIGH = 9 / 16
-"""How high a screen is, of its width."""
 LEFT_IN_A_MOUTH = 0.5
 """What is left of clear doors where something stands in that of a side door: it opens, and one goes
 round."""
@@ -63,14 +62,12 @@ def screen_seen(screen: Placed, at: tuple[float, float]) -> float:
     From where it is seen edge-on nothing is left, half where it is too near or too far.
     """
     outward = turn(0.0, 1.0, screen.pose.angle_deg)
-    if aside_deg(outward, screen.at, at) > published("layout.sight.edge-on-deg"):
+    if aside_deg(outward, screen.at, at) > published("sight.screen.edge-on-deg"):
         return 0.0
-    diagonal = screen.extent.width_mm * math.hypot(1.0, SCREEN_HIGH)
-    near, far = (
-        diagonal * published(f"layout.sight.screen-{end}-ratio") - TOLERANCE_MM * sign
-        for end, sign in (("near", 1), ("far", -1))
-    )
-    return 1.0 if near <= math.dist(screen.at, at) <= far else HALF
+    diagonal, away = diagonal_mm(screen.extent.width_mm), math.dist(screen.at, at)
+    near = diagonal * published("sight.screen.near-ratio")
+    far = diagonal * published("layout.sight.screen-far-ratio")
+    return HALF if falls_short(away, near) or falls_short(far, away) else 1.0
 
 
 def door_seen(layout: Layout) -> float:

@@ -10,13 +10,13 @@ from shapely import LineString
 
 from app.checks.footing import footing
 from app.checks.snag import Snag
-from app.formulas.sight import angle_deg, turned_aside_deg, up_deg
+from app.formulas.sight import angle_deg, diagonal_mm, turned_aside_deg, up_deg
 from app.library.anchors import place
 from app.library.movements import movements
 from app.published.register import published
 from app.scene.build import Placed, Scene
 from app.scene.shapes import turn
-from app.scene.tolerance import TOLERANCE_MM
+from app.scene.tolerance import TOLERANCE_MM, falls_short
 from app.units import KILO
 from app.wording import Phrase, lower, phrase
 
@@ -91,6 +91,8 @@ def _screen(scene: Scene, screen: Placed) -> Snag | None:
     low = float(screen.shape.low_mm[panels].min()) if panels else 0.0
     high = (low + screen.extent.height_mm) / 2
     least = published("sight.screen.angle-least-deg")
+    edge_on = published("sight.screen.edge-on-deg")
+    near = published("sight.screen.near-ratio") * diagonal_mm(screen.extent.width_mm)
     up_most, aside_most = published("sight.screen.up-deg"), published("sight.screen.aside-deg")
     failing: tuple[float, Placed, Phrase] | None = None
     for machine, eye, eye_mm in _users(scene, _RIDING):
@@ -102,13 +104,18 @@ def _screen(scene: Scene, screen: Placed) -> Snag | None:
         aside = turned_aside_deg(facing, towards)
         up = up_deg(eye_mm, high, away)
         fills = angle_deg(screen.extent.width_mm, away)
+        beside = turned_aside_deg(outward, (-towards[0], -towards[1]))
         if aside > aside_most:
             why = phrase("lies {:.0f} degrees to the side of where you face", aside)
+        elif beside > edge_on:
+            why = phrase("is seen from {:.0f} degrees beside its middle, all but edge-on", beside)
         elif fills < least:
             why = phrase("is {:metres} off, too far to read much on it", away)
         elif abs(up) > up_most:
             side = "above" if up > 0 else "below"
             why = phrase("is {:.0f} degrees {} the eye", abs(up), side)
+        elif falls_short(away, near):
+            why = phrase("is {:mm} off, too near to see all of it: allow {:bare}", away, near)
         else:
             return None
         if failing is None or away < failing[0]:
@@ -127,7 +134,12 @@ def _screen(scene: Scene, screen: Placed) -> Snag | None:
         measured=round(away),
         required=None,
         where=middle,
-        source_keys=("sight.screen.aside-deg", "sight.screen.angle-least-deg"),
+        source_keys=(
+            "sight.screen.aside-deg",
+            "sight.screen.angle-least-deg",
+            "sight.screen.edge-on-deg",
+            "sight.screen.near-ratio",
+        ),
     )
 
 

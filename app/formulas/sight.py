@@ -7,6 +7,14 @@ from __future__ import annotations
 
 import math
 
+SCREEN_HIGH = 9 / 16
+"""How high a screen is, of its width."""
+
+
+def diagonal_mm(width_mm: float) -> float:
+    """Return the diagonal of a screen of this width in mm. Worked: 970 wide is 1113."""
+    return width_mm * math.hypot(1.0, SCREEN_HIGH)
+
 
 def distance_mm(width_mm: float, angle_deg: float) -> float:
     """Return the distance from which a screen of this width fills this angle.

@@ -35,6 +35,36 @@ def test_a_screen_that_serves_nobody(x: float, y: float, angle: float, why: str)
     assert why in snag.sentence
 
 
+@pytest.mark.parametrize("turned", [0, 30])
+@pytest.mark.parametrize(
+    # a screen of 970 has a diagonal of 1113, 1.2 times that is 1336 (common practice, no source);
+    # its front lies at 60, the eye is over the middle of the bike
+    ("off", "near"),
+    [(1333, True), (1339, False)],
+)
+def test_a_screen_too_near(off: float, near: bool, turned: float) -> None:
+    screen = place("screen", 2500, 30, height=1770)
+    bike = place("bike", 2500, 60 + off)
+    plan = make_plan(screen, bike, room=make_room(5000, 5000))
+    said = [snag.sentence for snag in sight(build_scene(turned_plan(plan, turned)))]
+    assert ["too near to see all of it" in sentence for sentence in said] == [True] * near
+
+
+@pytest.mark.parametrize("turned", [0, 30])
+@pytest.mark.parametrize(
+    # 2000 before the screen and so far beside it: 60 degrees are 2000 x tan 60 = 3464 (common
+    # practice, no source); the bike is turned so that its rider faces the screen
+    ("beside", "edge_on"),
+    [(3464 - 20, False), (3464 + 20, True)],
+)
+def test_a_screen_seen_edge_on(beside: float, edge_on: bool, turned: float) -> None:
+    screen = place("screen", 1000, 30, height=1770, width=1500)
+    bike = place("bike", 1000 + beside, 2060, 270)
+    plan = make_plan(screen, bike, room=make_room(8000, 5000))
+    said = [snag.sentence for snag in sight(build_scene(turned_plan(plan, turned)))]
+    assert ["edge-on" in sentence for sentence in said] == [True] * edge_on
+
+
 def test_a_screen_too_high() -> None:
     high = place("screen", 2500, 30, height=2600)
     (snag,) = judged(high, place("bike", 2500, 1400))

@@ -41,3 +41,8 @@ def test_angles_on_either_side_are_alike() -> None:
     assert math.isclose(sight.turned_aside_deg((1, 1), (1, 0)), 45)
     # (1, 2) . (3, 1) is 5, (1, 2) x (3, 1) is -5: 45 degrees too, with no axis in it
     assert math.isclose(sight.turned_aside_deg((1, 2), (3, 1)), 45)
+
+
+def test_the_diagonal_of_a_screen() -> None:
+    # 16 : 9, so 1600 wide is 900 high: the root of 1600 and 900 squared
+    assert math.isclose(sight.diagonal_mm(1600), 1835.76, abs_tol=0.01)
