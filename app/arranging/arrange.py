@@ -22,6 +22,7 @@ from app.arranging.choosing import (
 from app.arranging.crew import Crew
 from app.arranging.in_part import curve_in_part, in_part
 from app.arranging.no_place import has_place, no_place
+from app.arranging.on_bare_wall import nowhere_words
 from app.arranging.problem import Problem, Task
 from app.arranging.proposals import walls_of_the_largest
 from app.arranging.shown import Shown, as_it_stands, name_of, picked_name, shown
@@ -239,6 +240,9 @@ def unmended(problem: Problem) -> list[str]:
     ]
     units = problem.plan.units
     words = []
+    if problem.task.moves_at_most is None:
+        for root in sorted(problem.homeless):
+            words.append(nowhere_words(problem.plan, problem.as_is, root).worded(units))
     for snag in left:
         best = at_its_best(problem, snag)
         if best is None:

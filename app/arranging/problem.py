@@ -10,13 +10,14 @@ import numpy as np
 import shapely
 
 from app.arrange.sense import may_move
+from app.arranging.on_bare_wall import BareWallCore
 from app.arranging.on_walls import on_each_wall
 from app.arranging.seats import seats, unheld
 from app.arranging.shares import spread
 from app.arranging.standing import is_floor
 from app.arranging.wishes import Wish
 from app.changes.commands import apply, moves
-from app.checks.hung_across import OFF_THE_WALL
+from app.checks.hung_across import ACROSS, OFF_THE_WALL
 from app.checks.run import run
 from app.checks.snag import Snag
 from app.checks.spots import spots
@@ -157,9 +158,17 @@ class Problem:
         return float(wide * (boxes[:, 3].max() - boxes[:, 1].min())) / 1e6
 
     @cached_property
-    def core(self) -> Core:
+    def core(self) -> BareWallCore:
         """The fast core of the plan in which what cannot be done here at all is not asked for."""
-        return Core.of(self.eased)
+        return BareWallCore(self.eased)
+
+    @cached_property
+    def homeless(self) -> frozenset[str]:
+        """The carriers of what may be moved, is made for a wall, and has room on no bare wall.
+
+        Where any number of things may move no layout has it; else it counts in none where it hangs.
+        """
+        return self.core.nowhere & frozenset(self.free)
 
     @cached_property
     def present(self) -> Layout:
@@ -252,9 +261,13 @@ class Problem:
         ]
 
     def _counts(self, snag: Snag) -> bool:
-        """Return whether a finding counts as a stop: what hangs in mid-air is no layout either."""
+        """Return whether a finding counts as a stop: what hangs in mid-air is no layout either.
+
+        Nor is what hangs across a window, where there is bare wall for it.
+        """
         no_use = self.no_use is not None and self.no_use(snag)
-        return snag.severity == "stop" or snag.code == OFF_THE_WALL or no_use
+        across = snag.code.startswith(ACROSS) and not self.core.nowhere.intersection(snag.pieces)
+        return snag.severity == "stop" or snag.code == OFF_THE_WALL or across or no_use
 
     def cares(self, verdict: Iterable[Snag]) -> list[Snag]:
         """Return the cares of a verdict that a layout can mend."""

@@ -85,9 +85,11 @@ class Search:
     def __init__(
         self, problem: Problem, seed: int, number: int, left_out: frozenset[str] = frozenset()
     ) -> None:
-        self.worths = {} if left_out else problem.worths
-        self.left_out = left_out
-        self.problem = problem = problem.without(left_out)
+        homeless = frozenset[str]() if problem.task.moves_at_most is not None else problem.homeless
+        may_be = {root: worth for root, worth in problem.worths.items() if root not in homeless}
+        self.worths = {} if left_out else may_be
+        self.left_out = left_out | homeless
+        self.problem = problem = problem.without(self.left_out)
         self.kind = number % FEWER_MOVES
         # one that keeps to few moves seeks no wall till it has given that up
         self.seeks = number + 1 if self.kind == 2 else (number + 1) // 2
@@ -103,7 +105,7 @@ class Search:
         merits = Merits(problem, self.drawer, self.lacks)
         self.proposals = Proposals(problem, self.drawer, merits, self.rng, self.draws)
         self.judging = Judging(
-            problem, self.drawer, self.lacks, self.worths, left_out, self.number, self._asked
+            problem, self.drawer, self.lacks, self.worths, self.left_out, self.number, self._asked
         )
         self.steps = self.since = 0
         self.squeaks = dict.fromkeys(problem.free, 0.0)

@@ -22,6 +22,8 @@ LIVE = frozenset({"strict", "swinging", "bag"})
 """Uses of what a body or a bag hangs on."""
 OFF_THE_WALL = "off-the-wall"
 """What is found of a thing for a wall that is in mid-air."""
+ACROSS = "hung-across-"
+"""How the code of a finding begins that tells of an opening behind a thing for a wall."""
 _ON_WALL = "fixing.off-wall-mm"
 _ENDS = "fixing.from-end-mm"
 
@@ -42,6 +44,11 @@ def hung_across_of(scene: Scene, placed: Placed) -> tuple[Snag, ...]:
     """Return what is to be said of where one piece for a wall hangs."""
     key = ("hung across", placed.piece.id, *placed.at, placed.pose.angle_deg)
     return scene.memo(key, partial(_across, scene, placed))
+
+
+def is_live(placed: Placed) -> bool:
+    """Return whether somebody or a bag hangs on a piece."""
+    return placed.kit.fixed is not None and placed.kit.fixed.use in LIVE
 
 
 def off_wall(placed: Placed, gap_mm: float) -> Snag:
@@ -77,31 +84,37 @@ def _across(scene: Scene, placed: Placed) -> tuple[Snag, ...]:
     )
 
 
-def _over_mm(placed: Placed, shape: OpeningShape) -> float:
-    """Return how much of the width of an opening some part of a piece hangs before, in mm."""
-    (ax, ay), opening = shape.wall.along, shape.opening
-    middle = placed.at[0] * ax + placed.at[1] * ay
-    start, end = sorted(x * ax + y * ay for x, y in (shape.left, shape.right))
-    widest = 0.0
-    solids = placed.shape
+def lies_across(placed: Placed, shape: OpeningShape) -> Iterator[tuple[float, float]]:
+    """Yield from where to where along a wall the parts of a piece lie that are as high as an
+    opening in it, from the middle of the piece, in mm.
+    """
+    opening, solids = shape.opening, placed.shape
     for core, low, high in zip(solids.cores, solids.low_mm, solids.high_mm, strict=True):
         below = opening.sill_mm + opening.height_mm - (low + placed.lift_mm)
         above = high + placed.lift_mm - opening.sill_mm
-        if min(below, above) <= TOLERANCE_MM:
-            continue
-        along = np.asarray(core.exterior.coords) @ (ax, ay) + middle
-        left, right = float(along.min()) - HALF_MM, float(along.max()) + HALF_MM
-        widest = max(widest, min(right, end) - max(left, start))
-    return widest
+        if min(below, above) > TOLERANCE_MM:
+            along = np.asarray(core.exterior.coords) @ shape.wall.along
+            yield float(along.min()) - HALF_MM, float(along.max()) + HALF_MM
+
+
+def _over_mm(placed: Placed, shape: OpeningShape) -> float:
+    """Return how much of the width of an opening some part of a piece hangs before, in mm."""
+    ax, ay = shape.wall.along
+    middle = placed.at[0] * ax + placed.at[1] * ay
+    start, end = sorted(x * ax + y * ay for x, y in (shape.left, shape.right))
+    taken = [
+        min(middle + right, end) - max(middle + left, start)
+        for left, right in lies_across(placed, shape)
+    ]
+    return max(taken, default=0.0)
 
 
 def _snag(scene: Scene, placed: Placed, shape: OpeningShape, taken_mm: float) -> Snag:
     opening = opening_name(scene, shape)
     stands = bool((placed.shape.low_mm <= 0).any())
-    fixed = placed.kit.fixed
-    bears = fixed is not None and fixed.use in LIVE and falls_short(published(_ENDS), taken_mm)
+    bears = is_live(placed) and falls_short(published(_ENDS), taken_mm)
     return Snag(
-        code=f"hung-across-{shape.opening.id}",
+        code=f"{ACROSS}{shape.opening.id}",
         hangs_on_place=True,
         severity="stop" if bears else "care",
         template="{:mm} of it would {} across the {}, where there is no wall to fix it to.",
