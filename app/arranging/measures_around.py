@@ -64,7 +64,8 @@ def screen_seen(screen: Placed, at: tuple[float, float]) -> float:
     outward = turn(0.0, 1.0, screen.pose.angle_deg)
     if aside_deg(outward, screen.at, at) > published("sight.screen.edge-on-deg"):
         return 0.0
-    diagonal, away = diagonal_mm(screen.extent.width_mm), math.dist(screen.at, at)
+    diagonal = diagonal_mm(screen.extent.width_mm, published("sight.screen.high-ratio"))
+    away = math.dist(screen.at, at)
     near = diagonal * published("sight.screen.near-ratio")
     far = diagonal * published("layout.sight.screen-far-ratio")
     return HALF if falls_short(away, near) or falls_short(far, away) else 1.0

@@ -23,6 +23,7 @@ from app.published.register import published
 from app.scene.build import Placed, Scene, build_scene
 from app.scene.doors import OpeningShape
 from app.scene.tolerance import TOLERANCE_MM
+from app.units import WHOLE_TURN_DEG
 from app.wording import Phrase, phrase
 
 Floats = NDArray[np.float64]
@@ -31,6 +32,8 @@ SHAPES_AT_MOST = 1024
 of a plan full of them."""
 PLACES_MM = 20.0
 """How far apart the places along walls are at which it is looked whether there is any."""
+SAME_TURN_DEG = 0.1
+"""Turns that are one: over the width of a mirror this is a millimetre or two."""
 NARROWER_MM = 50.0
 """Steps in which a narrower one is looked for: mirrors and screens are made in such sizes."""
 
@@ -99,7 +102,8 @@ class BareWallCore(Core):
         turned = station_poses(scene, root, Standing(turn_deg, *placed.at))
         at_wall = scene.moved(turned).placed[root]
         for number, wall in enumerate(scene.room.walls):
-            if abs((self.wall_turns[number] - turn_deg + 180) % 360 - 180) > TOLERANCE_MM:
+            off_deg = abs(self.wall_turns[number] - turn_deg) % WHOLE_TURN_DEG
+            if min(off_deg, WHOLE_TURN_DEG - off_deg) > SAME_TURN_DEG:
                 continue
             for shape in scene.room.openings:
                 ends = _ends(at_wall, shape) if shape.wall is wall else None

@@ -92,7 +92,8 @@ def _screen(scene: Scene, screen: Placed) -> Snag | None:
     high = (low + screen.extent.height_mm) / 2
     least = published("sight.screen.angle-least-deg")
     edge_on = published("sight.screen.edge-on-deg")
-    near = published("sight.screen.near-ratio") * diagonal_mm(screen.extent.width_mm)
+    diagonal = diagonal_mm(screen.extent.width_mm, published("sight.screen.high-ratio"))
+    near = published("sight.screen.near-ratio") * diagonal
     up_most, aside_most = published("sight.screen.up-deg"), published("sight.screen.aside-deg")
     failing: tuple[float, Placed, Phrase] | None = None
     for machine, eye, eye_mm in _users(scene, _RIDING):

@@ -7,13 +7,13 @@ from __future__ import annotations
 
 import math
 
-SCREEN_HIGH = 9 / 16
-"""How high a screen is, of its width."""
 
+def diagonal_mm(width_mm: float, high_ratio: float) -> float:
+    """Return the diagonal of a screen in mm, whose height is so much of its width.
 
-def diagonal_mm(width_mm: float) -> float:
-    """Return the diagonal of a screen of this width in mm. Worked: 970 wide is 1113."""
-    return width_mm * math.hypot(1.0, SCREEN_HIGH)
+    Worked: 970 wide, 9 of 16 as high: 1113.
+    """
+    return width_mm * math.hypot(1.0, high_ratio)
 
 
 def distance_mm(width_mm: float, angle_deg: float) -> float:

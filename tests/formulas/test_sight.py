@@ -45,4 +45,4 @@ def test_angles_on_either_side_are_alike() -> None:
 
 def test_the_diagonal_of_a_screen() -> None:
     # 16 : 9, so 1600 wide is 900 high: the root of 1600 and 900 squared
-    assert math.isclose(sight.diagonal_mm(1600), 1835.76, abs_tol=0.01)
+    assert math.isclose(sight.diagonal_mm(1600, 9 / 16), 1835.76, abs_tol=0.01)
