@@ -17,6 +17,7 @@ from app.arranging.standing import is_disc, is_floor, is_square
 from app.arranging.used_together import STORES
 from app.arranging.wishes import facing_of
 from app.checks.household import LOUD
+from app.checks.mirrors import covered_sockets, edges_mm
 from app.checks.spots import spots
 from app.formulas.sight import diagonal_mm
 from app.published.register import published
@@ -52,8 +53,29 @@ def sight(layout: Layout) -> float:
         for lifter in lifters:
             away = math.dist(mirror.at, lifter.at)
             before = aside_deg(outward, mirror.at, lifter.at)
-            shares.append(float(near <= away <= far and before < QUARTER_TURN_DEG / 2))
+            seen = near <= away <= far and before < QUARTER_TURN_DEG / 2
+            shares.append(open_before(layout, mirror) if seen else 0.0)
     return mean(shares)
+
+
+def open_before(layout: Layout, mirror: Placed) -> float:
+    """Return the share of the floor a step before a mirror that nothing stands on.
+
+    Behind a rack nobody sees more of himself than a head. What is as low as its lower edge is
+    seen over.
+    """
+    half, deep = mirror.extent.width_mm / 2, mirror.extent.depth_mm / 2
+    far = deep + published("layout.way-in.none-mm")
+    ring = np.array([(-half, deep), (half, deep), (half, far), (-half, far)])
+    strip = shapely.Polygon(turned_points(ring, mirror.pose.angle_deg) + np.array(mirror.at))
+    low, _ = edges_mm(mirror)
+    tall = [
+        p.footprint
+        for p in layout.standing.on_floor
+        if p.root != mirror.root and p.lift_mm + p.extent.height_mm > low
+    ]
+    taken = strip.intersection(shapely.union_all(tall)).area if tall else 0.0
+    return float(1 - taken / strip.area)
 
 
 def screen_seen(screen: Placed, at: tuple[float, float]) -> float:
@@ -124,10 +146,15 @@ def garage_door(layout: Layout) -> float:
 
 
 def services(layout: Layout) -> float:
-    """Return the share of powered pieces near a socket, and of iron off garage doors."""
+    """Return the share of powered pieces near a socket, and of iron off garage doors.
+
+    A socket behind a mirror counts as a piece that has none.
+    """
     scene = layout.scene
     shares = []
     if scene.plan.room.sockets:
+        for mirror in (p for p in scene.order if p.kit.key in LOOKED_INTO):
+            shares += [0.0 for _ in covered_sockets(scene, mirror)]
         cord = published("electric.cord-mm")
         walls = {w.id: w for w in scene.room.walls}
         sockets = shapely.multipoints(

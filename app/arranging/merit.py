@@ -16,7 +16,7 @@ from app.arranging.garage_door import garage_doors, lost_before
 from app.arranging.lack import Lacks
 from app.arranging.layout import Layout as ScoredLayout
 from app.arranging.measures import left_in_the_middle
-from app.arranging.measures_around import LEFT_IN_A_MOUTH
+from app.arranging.measures_around import LEFT_IN_A_MOUTH, LOOKED_INTO
 from app.arranging.open_floor import Floors, OpenFloor
 from app.arranging.problem import Problem
 from app.arranging.shares import nearness
@@ -32,6 +32,7 @@ from app.arranging.wish_pull import WishPulls
 from app.placing.layout import Layout
 from app.placing.standing import Standing
 from app.published.register import published
+from app.scene.loads import outlets
 from app.scene.routes import ways_out
 from app.scene.shapes import turned_points
 
@@ -221,7 +222,10 @@ class Merits:
         return np.asarray(shapely.intersects(area, boxes), dtype=bool)
 
     def _panes(self) -> dict[str, BaseGeometry]:
-        """Return the floor along windows that each thing for a wall would hang or stand before."""
+        """Return the floor along windows that each thing for a wall would hang or stand before.
+
+        And along sockets, for what nobody reaches behind.
+        """
         scene, panes = self.problem.scene, dict[str, BaseGeometry]()
         for root in self.problem.free:
             placed = scene.placed[root]
@@ -234,10 +238,13 @@ class Merits:
                 and low < shape.opening.sill_mm + shape.opening.height_mm
                 and high > shape.opening.sill_mm
             ]
-            if placed.kit.for_wall and lines:
-                panes[root] = shapely.union_all(
-                    [line.buffer(PANE_MM, cap_style="flat") for line in lines]
-                )
+            points: list[shapely.Point] = []
+            if placed.kit.key in LOOKED_INTO:
+                sockets = zip(scene.plan.room.sockets, outlets(scene), strict=True)
+                points = [at for one, at in sockets if low < one.height_mm < high]
+            if placed.kit.for_wall and (lines or points):
+                areas = [line.buffer(PANE_MM, cap_style="flat") for line in lines]
+                panes[root] = shapely.union_all([*areas, *(at.buffer(PANE_MM) for at in points)])
         return panes
 
     def _mats(self) -> dict[str, float]:

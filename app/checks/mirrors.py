@@ -9,7 +9,7 @@ from app.checks.behind import wall_behind, wall_name
 from app.checks.snag import Snag
 from app.formulas.statics import glass_kg
 from app.library.anchors import place
-from app.model.room import WallConstruction
+from app.model.room import Socket, WallConstruction
 from app.model.situations import OUT
 from app.published.register import published
 from app.scales import MASS
@@ -130,6 +130,13 @@ def _snag(scene: Scene, faulty: list[tuple[str, tuple[Phrase, ...]]]) -> Snag:
 
 
 def _over_sockets(scene: Scene, placed: Placed) -> Iterator[Phrase]:
+    wall, _ = wall_behind(scene, placed)
+    for _ in covered_sockets(scene, placed):
+        yield phrase("it covers a socket on {}", wall_name(scene, wall))
+
+
+def covered_sockets(scene: Scene, placed: Placed) -> Iterator[Socket]:
+    """Yield the sockets that what hangs on a wall covers: nobody gets a plug in there."""
     wall, gap = wall_behind(scene, placed)
     if gap > published("fixing.off-wall-mm"):
         return
@@ -139,7 +146,6 @@ def _over_sockets(scene: Scene, placed: Placed) -> Iterator[Phrase]:
     half = placed.extent.width_mm / 2
     low, high = edges_mm(placed)
     for socket in scene.plan.room.sockets:
-        if socket.wall != wall.id or not low < socket.height_mm < high:
-            continue
-        if abs(socket.offset_mm - at) < half:
-            yield phrase("it covers a socket on {}", wall_name(scene, wall))
+        level = socket.wall == wall.id and low < socket.height_mm < high
+        if level and abs(socket.offset_mm - at) < half:
+            yield socket
