@@ -14,8 +14,10 @@ from app.checks.footing import HUNG_ON, STEPPED_ON, bar_mm, footing
 from app.checks.lift_out import HOLDER, upright_mm
 from app.checks.lying import lain_on_mm
 from app.checks.snag import Snag, is_many
+from app.formulas.getting_in import stood_up_mm
 from app.library.kit import kit_types
 from app.model.base import json_of
+from app.published.register import published
 from app.scene.build import Placed, Scene
 from app.scene.naming import opening_name
 from app.scene.tolerance import falls_short
@@ -139,8 +141,21 @@ def for_height(scene: Scene, snag: Snag) -> Iterator[Proposal]:
         # out of a lower holder a bar comes no easier: it is as long as it is
         least = upright_mm(scene) if placed.kit.key == HOLDER else 0.0
         for number in range(1, SIZES_AT_MOST + 1):
-            if height - number * SIZE_STEP_MM >= least:
-                yield from _lower(scene, placed, height - number * SIZE_STEP_MM)
+            lower_mm = height - number * SIZE_STEP_MM
+            if lower_mm >= least and not _barely_stood_up(scene, snag, placed, lower_mm):
+                yield from _lower(scene, placed, lower_mm)
+
+
+def _barely_stood_up(scene: Scene, snag: Snag, placed: Placed, height_mm: float) -> bool:
+    """Return whether a size of what is stood up passes within the error of measuring alone."""
+    if snag.measured is None or not {"lower", "parts"} <= snag.eased_by:
+        return False
+    error = scene.plan.room.tape_error_mm
+    if error is None:
+        error = published("measure.tape-error-mm")
+    across = min(placed.extent.width_mm, placed.extent.depth_mm)
+    spare = snag.measured - stood_up_mm(height_mm, across) - placed.lift_mm
+    return 0 <= spare < error
 
 
 def shorter_bars(scene: Scene, snag: Snag) -> Iterator[Proposal]:

@@ -96,3 +96,17 @@ def test_a_mat_is_offered_no_shorter_than_who_lies_on_it(
     snag = Snag(code="room", severity="care", template="", pieces=("mat-space",))
     told = [says for says, _ in for_floor(scene, snag) if says.endswith("deep instead.")]
     assert told == [f"Take a mat space {depth} mm deep instead." for depth in depths]
+
+
+@pytest.mark.parametrize(("ceiling", "height"), [(2198, 2050), (2200, 2100)])
+def test_a_column_is_no_taller_than_is_stood_up_with_the_error_of_the_tape(
+    ceiling: float, height: float
+) -> None:
+    """15 by a tape (memory, see its row): 2100 over a side of 600 sweep 2184."""
+    column = place("cable-column", 2500, 1000, height=2150)
+    scene = build_scene(make_plan(column, room=make_room(5000, 5000, ceiling)))
+    snags = run(scene)
+    (snag,) = (one for one in snags if one.code == "will-not-stand-up")
+    assert ways_out(scene, snags).remedies[snag.key].sentence == (
+        f"Take a lower cable column instead, of {height} mm."
+    )
