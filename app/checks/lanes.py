@@ -127,6 +127,15 @@ def is_along_a_side(shape: SpaceShape) -> bool:
     return max(abs(first - low), abs(last - high)) <= TOLERANCE_MM
 
 
+def is_where_one_stands(shape: SpaceShape) -> bool:
+    """Return whether room to get at a piece along one of its sides is for who stands there.
+
+    What has heights of its own is for air, heat or a service hatch: a hand's width of that is no
+    less than the rest.
+    """
+    return is_along_a_side(shape) and shape.space.heights is None
+
+
 def _are_along_sides(scene: Scene) -> Bools:
     """Return for each space of a plan whether it is such room, wherever it lies."""
     return np.array([is_along_a_side(shape) for shape in scene.spaces.shapes], dtype=bool)
@@ -190,7 +199,7 @@ def end_to_spare_mm(shape: SpaceShape) -> float:
     At the foot of a bench nobody turns round with a bar, and of a strip in which somebody has room
     enough between its ends a hand's width is no loss. What is narrower keeps all of its side.
     """
-    if not is_along_a_side(shape):
+    if not is_where_one_stands(shape):
         return 0.0
     low, high = shape.aside_mm
     spare = published(FLANK)
@@ -221,7 +230,7 @@ def _midsts_wide_mm(scene: Scene) -> Floats:
     return np.array(
         [
             _midst_to_get_at_mm(shape)
-            if is_along_a_side(shape)
+            if is_where_one_stands(shape)
             else midst_wide_mm(scene.order[owner], shape.space.kind == "fall-off")
             for shape, owner in zip(spaces.shapes, spaces.owner.tolist(), strict=True)
         ],

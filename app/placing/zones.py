@@ -15,7 +15,7 @@ from shapely.geometry.base import BaseGeometry
 from app.checks.between_posts import place_between
 from app.checks.footing import footing
 from app.checks.glass_behind import asked_behind, behind_belt, belt_of, tallest_on_mm
-from app.checks.lanes import FLANK, LANE_SIDES, end_to_spare_mm, midst_wide_mm
+from app.checks.lanes import FLANK, LANE_SIDES, midst_wide_mm
 from app.checks.layers import is_floor
 from app.checks.loading import SLEEVES, racked
 from app.checks.mirrors import MIRROR, edges_mm
@@ -130,11 +130,12 @@ def _of_space(placed: Placed, space: SpaceShape) -> Iterator[Rule]:
 def _passed_over_mm(space: SpaceShape) -> float:
     """Return how far things may reach into each side of a lane that nobody minds both.
 
-    Or into each end of room to get at a thing along one of its sides.
+    Into the ends of room to get at a thing the judge lets a hand's width reach: nobody is told to
+    put a thing there.
     """
     row = space.space
     is_lane = row.side in LANE_SIDES and row.kind == "body" and not row.either
-    return published(FLANK) / 2 if is_lane else 0.0 if row.either else end_to_spare_mm(space) / 2
+    return published(FLANK) / 2 if is_lane else 0.0
 
 
 def _whole(placed: Placed, space: SpaceShape, aside_mm: float = 0.0) -> Zone:

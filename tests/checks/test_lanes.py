@@ -216,3 +216,24 @@ def test_a_sliver_at_a_corner_of_the_foot_of_a_bench_is_no_gap(
     thing = box(3000 + 325 - into_mm, 3000 + 675 + 280 + 300)
     plan = turned_plan(make_plan(bench, thing, room=ROOM), angle)
     assert len(found(plan, "room-foot-end")) == said
+
+
+@pytest.mark.parametrize("angle", [0.0, 37.0])
+@pytest.mark.parametrize(
+    ("kit", "code", "into_mm", "said"),
+    [
+        ("heater", "room-in-front-nothing-that-burns", 99, 1),
+        ("heater", "room-in-front-nothing-that-burns", -1, 0),
+        ("chest-freezer", "room-to-lift-the-lid-and-reach-in", 99, 0),
+        ("chest-freezer", "room-to-lift-the-lid-and-reach-in", 102, 1),
+    ],
+)
+def test_before_what_is_hot_no_sliver_is_passed_over(
+    kit: str, code: str, into_mm: float, said: int, angle: float
+) -> None:
+    """A hand's width is spared by who stands there (practice); rubber before a heater burns."""
+    thing = place(kit, 3000, 3000, piece_id="a")
+    size = build_scene(make_plan(thing, room=ROOM)).placed["a"].extent
+    chest = box(3000 + size.width_mm / 2 - into_mm, 3000 + size.depth_mm / 2 + 280 + 300)
+    plan = turned_plan(make_plan(thing, chest, room=ROOM), angle)
+    assert len(found(plan, code)) == said
