@@ -95,6 +95,7 @@ def composed(
     measured: Sequence[FigureAt] | None = None,
     scales: Sequence[int] = (),
     worded_first: bool = False,
+    smaller: float = LITTLE_SMALLER,
     column_mm: float = NARROW_MM,
     late: Callable[[int], Sequence[Block]] | None = None,
 ) -> Sheet:
@@ -103,7 +104,8 @@ def composed(
     Without a scale the largest is taken at which each fits; one too large gives way to the next.
     `measured` are quicker figures of the same bounds, to find the scale with; `scales` are those to
     choose from, where they are not the ones of drawings. With `worded_first` the first page has
-    words where any scale leaves room for them. `column_mm` is the narrowest column that its words
+    words where any scale leaves room for them. Figures may be drawn `smaller`, so many times at
+    most, where that saves paper. `column_mm` is the narrowest column that its words
     read well in. `late` gives all words anew, if any, once the figures are drawn at a scale: what
     finds no room in them is told. Raises SheetError for a paper or scale that is none, and for what
     fits at no scale.
@@ -144,7 +146,7 @@ def composed(
     tries = [scale]
     if asked is None:
         # a little smaller where that saves paper
-        most = max(scale * LITTLE_SMALLER, min(scale * _NEXT_SMALLER, _LARGE_ENOUGH))
+        most = max(scale * smaller, min(scale * _NEXT_SMALLER, _LARGE_ENOUGH))
         tries += [s for s in several if scale < s <= most]
     ways = [
         (at, way)

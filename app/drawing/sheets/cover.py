@@ -30,6 +30,8 @@ from app.works.goal import FIRST_TRAINING, goal_name
 from app.works.paid_when import PaidWhen
 from app.works.works import WorksAnswer
 
+_PICTURE_SMALLER = 1.7
+"""How much smaller the picture may be where all cautions, and all else, then stand on its sheet."""
 _GAP_MM = 2.0
 """What is free beside the name of a figure, and beside the figure."""
 _VALUE_AT_MOST = 2.2
@@ -101,6 +103,7 @@ def cover_sheet(
         scales=PICTURE_SCALES,
         measured=[measure],
         worded_first=True,
+        smaller=_PICTURE_SMALLER,
     )
 
 

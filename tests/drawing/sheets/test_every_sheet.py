@@ -83,6 +83,18 @@ def test_by_its_line_a_sheet_says_on_which_paper_its_scale_is_true(paper: str) -
         assert any(one.endswith(f" on {paper}") and one != line for one in words)
 
 
+def test_a_picture_gives_way_before_the_cautions_of_a_cover_go_on_another_sheet() -> None:
+    # 8 snags, 4 questions and all cautions: at 1:30, the largest, they would need a second sheet
+    drawn = draw_named(sample("double-garage"), SET, "A3", None, ())
+    covers = [page for page in drawn.pages if ": cover" in page.title]
+    assert (len(covers), drawn.scale) == (1, 45)
+    words = [one.words for one in lettered(covers[0])]
+    assert "Cautions" in words
+    assert "Cautions, more" not in words
+    # few words leave the picture as large as it can be
+    assert draw_named(sample("upstairs-room"), SET, "A3", None, ()).scale == 30
+
+
 def test_words_of_a_cover_keep_to_the_frame_and_off_one_another() -> None:
     for paper in ("A3", "A4"):
         first = draw_named(sample("upstairs-room"), SET, paper, None, ("costs",)).pages[0]
