@@ -10,13 +10,14 @@ from shapely import LineString
 from shapely.geometry.base import BaseGeometry
 
 from app.drawing.placing import Floats, Spot
-from app.drawing.primitives import Circle, Item, Line, Point
+from app.drawing.primitives import Item, Line, Point, Polygon
 
 _FROM_COST, _COST = 2.0, 0.1
 """What it costs to stand aside at all, and for each height of a letter of the way there."""
 _STEPS = 14
 """So many places are tried along a wall to either side."""
-_DOT_EM = 0.16
+_ARROW_EM, _SLIM = 0.55, 6.0
+"""How long an arrow at the end of a line is, and how many times as long as half of it is wide."""
 _NEAR_EM = 1.1
 """Words nearer to their thing than this, in sizes of the lettering, need no line to it."""
 _INSIDE_EM = 0.3
@@ -48,9 +49,9 @@ def aside_at(
 
 
 def leader(words_at: Point, size: tuple[float, float], to: Point, em: float) -> Iterator[Item]:
-    """Draw a line from the edge of words to what they belong to, a dot at its end.
+    """Draw a line from the edge of words to what they belong to, an arrow at its end.
 
-    Words that stand at it need none.
+    A dot is a clip or a screw on a wall, where one drills. Words that stand at it need none.
     """
     (x, y), (wide, high) = words_at, size
     box = shapely.box(x - wide / 2, y - high / 2, x + wide / 2, y + high / 2)
@@ -59,7 +60,7 @@ def leader(words_at: Point, size: tuple[float, float], to: Point, em: float) -> 
         return
     (px, py), _ = shapely.get_coordinates(shapely.shortest_line(box, target)).tolist()
     yield Line((px, py), to, "leader")
-    yield Circle(to, em * _DOT_EM, "leader-dot")
+    yield _arrow((px, py), to, em)
 
 
 def led_to(words: BaseGeometry, thing: BaseGeometry, em: float) -> LineString | None:
@@ -77,7 +78,15 @@ def led_to(words: BaseGeometry, thing: BaseGeometry, em: float) -> LineString | 
 
 
 def drawn(way: LineString, em: float) -> Iterator[Item]:
-    """Draw such a line with a dot at its end."""
+    """Draw such a line with an arrow at its end."""
     (px, py), (x, y) = way.coords
     yield Line((px, py), (x, y), "leader")
-    yield Circle((x, y), em * _DOT_EM, "leader-dot")
+    yield _arrow((px, py), (x, y), em)
+
+
+def _arrow(start: Point, tip: Point, em: float) -> Polygon:
+    way = np.subtract(tip, start)
+    back = way / np.hypot(*way) * em * _ARROW_EM
+    aside = np.array([-back[1], back[0]]) / _SLIM
+    (ax, ay), (bx, by) = (tip - back + aside).tolist(), (tip - back - aside).tolist()
+    return Polygon((tip, (ax, ay), (bx, by)), "leader-dot")
