@@ -23,8 +23,13 @@ INSET_MM = 25.0
 
 _LEDGE_HIGH_MM = 50.0
 """How high a ledge or batten is that glass stands on, about (common practice, no source)."""
-_PAIR_SHARES = (0.2, 0.8)
-"""How far down a ledge each screw of a pair is, as shares of its height."""
+_PAIR_SHARES = (0.3, 0.7)
+"""How far down a ledge each screw of a pair is, as shares of its height: 15 off the edges of 50."""
+_LEDGE_END_MM = 50.0
+"""How far within a ledge's end its last screw is, or its end grain splits (common practice, no
+source)."""
+_LEDGE_END_SHARE = 0.25
+"""The same for a short ledge, as a share of its length: two screws stay apart (no source)."""
 _INSET_SHARE = 0.1
 """How far within a piece its outer fixings are drawn, as a share of its size."""
 
@@ -37,12 +42,12 @@ def ledge_high_mm(foot_mm: float) -> float:
 
 
 def ledge_points(left_mm: float, width_mm: float, foot_mm: float) -> tuple[PointOnWall, ...]:
-    """Return where the ledge under a mirror is screwed: at both ends and evenly between them.
+    """Return where the ledge under a mirror is screwed: near both ends and evenly between them.
 
     It lies under the glass, its screws half way down it.
     """
     middle = foot_mm - ledge_high_mm(foot_mm) / 2
-    return tuple((x, middle) for x in _evenly(left_mm, left_mm + width_mm, ledge_screws(width_mm)))
+    return tuple((x, middle) for x in _along_ledge(left_mm, width_mm, ledge_screws(width_mm)))
 
 
 def stud_points(left_mm: float, width_mm: float, foot_mm: float) -> tuple[PointOnWall, ...]:
@@ -50,9 +55,14 @@ def stud_points(left_mm: float, width_mm: float, foot_mm: float) -> tuple[PointO
 
     Where the studs are nobody has said: each pair moves to the next one.
     """
-    along = _evenly(left_mm, left_mm + width_mm, ledge_studs(width_mm))
+    along = _along_ledge(left_mm, width_mm, ledge_studs(width_mm))
     heights = [foot_mm - ledge_high_mm(foot_mm) * share for share in _PAIR_SHARES]
     return tuple((x, z) for x in along for z in heights)
+
+
+def _along_ledge(left_mm: float, width_mm: float, count: int) -> list[float]:
+    inset = min(_LEDGE_END_MM, width_mm * _LEDGE_END_SHARE)
+    return _evenly(left_mm + inset, left_mm + width_mm - inset, count)
 
 
 def piece_points(

@@ -57,12 +57,20 @@ def test_the_clips_of_an_edge_are_evenly_spaced_and_off_its_ends(high: float, ea
     assert 500 + high - zs[-1] == pytest.approx(ways[0] / 2)
 
 
-def test_a_ledge_is_screwed_at_both_ends_and_every_300_at_most() -> None:
+def test_a_ledge_is_screwed_50_within_both_ends_and_every_300_at_most() -> None:
+    # a screw at the very end splits the grain; common practice, no source
     points = ledge_points(100, 800, 500)
     assert len(points) == ledge_screws(800) == 4
-    assert [x for x, _ in points] == pytest.approx([100, 366.667, 633.333, 900], abs=0.001)
+    assert [x for x, _ in points] == pytest.approx([150, 383.333, 616.667, 850], abs=0.001)
     # a ledge is some 50 high and lies under the glass, screwed half way down
     assert {z for _, z in points} == {475}
+
+
+@pytest.mark.parametrize(("wide", "ends"), [(150, (37.5, 112.5)), (200, (50, 150))])
+def test_the_screws_of_a_short_ledge_stay_within_it_and_apart(
+    wide: float, ends: tuple[float, float]
+) -> None:
+    assert tuple(x for x, _ in ledge_points(0, wide, 500)) == pytest.approx(ends)
 
 
 @pytest.mark.parametrize(("foot", "screws"), [(50, 25), (20, 10), (0, 0)])
@@ -77,9 +85,9 @@ def test_a_ledge_on_studs_has_a_pair_at_each_of_them() -> None:
     # studs 400 apart at the closest: 2400 of glass crosses seven at the most
     points = stud_points(675, 2400, 508)
     assert len(points) == PAIR_AT_A_STUD * ledge_studs(2400) == 14
-    assert sorted({x for x, _ in points}) == [675, 1075, 1475, 1875, 2275, 2675, 3075]
-    # both in the 50 of the ledge
-    assert {z for _, z in points} == {498, 468}
+    assert sorted({x for x, _ in points}) == pytest.approx([725 + i * 2300 / 6 for i in range(7)])
+    # both in the 50 of the ledge, 15 off its edges
+    assert {z for _, z in points} == {493, 473}
 
 
 def test_a_piece_of_which_nothing_is_told_is_fixed_near_its_top_or_at_its_corners() -> None:
