@@ -26,8 +26,8 @@ from app.scene.build import Scene
 DARK_INK = "picture-dark"
 CHEST_SHARES = (0.3, 0.5, 0.15, 0.7, 0.9)
 """Where the letter of a person is tried, from the shoulder towards the hip: the chest first."""
-PLATE_MM = (15.0, 85.0)
-"""Where the plates begin and end beyond the shaft of the bar."""
+PLATE_MM = (10.0, 85.0)
+"""Where the plates begin and end beyond the collar of the bar, as the plan draws the long bar's."""
 HEADS_MM = (60.0, 140.0)
 """Where the heads of a dumbbell begin and end, to both sides of the hand."""
 IN_HAND_MM = 40.0
@@ -156,13 +156,12 @@ def _bar(figure: Figure, pose: Stance, view: View) -> Iterator[Face]:
     assert end is not None, "only who holds a bar is drawn with one"
     held, (ahead, grip) = figure.bay.held, end
     assert held is not None, "two dumbbells have no end of a bar"
-    half = held.shaft_mm / 2
-    tip = half + held.sleeve_mm
+    tip = held.length_mm / 2
     thin = held.shaft_diameter_mm / 2
     balls = [Ball((ahead, way * tip, grip), thin) for way in (-1, 1)]
     yield from _rod(figure, balls, IN_HAND_MM, view)
     for way in (-1, 1):
-        near, far = ((ahead, way * (half + by), grip) for by in PLATE_MM)
+        near, far = ((ahead, way * (held.collar_mm + by), grip) for by in PLATE_MM)
         yield from _round(figure, near, far, held.plate_mm / 2, view)
 
 

@@ -14,7 +14,6 @@ from shapely import MultiPolygon, Polygon, box
 from app.library.kit import BarShape
 from app.library.movements import Movement, movements
 from app.library.use import Use
-from app.model.kit import Piece
 from app.published.register import published, remembered
 from app.scene.bar_lengths import bar_of
 from app.scene.build import Placed, Scene
@@ -31,12 +30,21 @@ HEAD = "head"
 
 @dataclass(frozen=True, slots=True)
 class Held:
-    """The bar in use: its shape and the diameter of its plates in mm."""
+    """The bar in use: its shape and the diameter of its plates in mm.
+
+    `length_mm` is that of the whole bar: between shaft and sleeves it has collars too.
+    """
 
     shaft_mm: float
     sleeve_mm: float
     shaft_diameter_mm: float
     plate_mm: float
+    length_mm: float
+
+    @property
+    def collar_mm(self) -> float:
+        """How far out from the middle a sleeve begins, the collar behind it."""
+        return self.length_mm / 2 - self.sleeve_mm
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,7 +71,7 @@ def held_by(scene: Scene, root: str) -> Held:
     for placed in scene.stations.get(root, ()):
         bar = bar_of(placed)
         if bar is not None:
-            return held_of(bar, placed.piece)
+            return held_of(bar, placed)
     return usual_bar()
 
 
@@ -118,8 +126,8 @@ def _has_all(scene: Scene, placed: Placed, use: Use) -> bool:
 
 
 def _bars(scene: Scene) -> list[Held]:
-    shapes = ((bar_of(one), one.piece) for one in scene.order)
-    return [held_of(bar, piece) for bar, piece in shapes if bar is not None]
+    shapes = ((bar_of(one), one) for one in scene.order)
+    return [held_of(bar, placed) for bar, placed in shapes if bar is not None]
 
 
 def _dumbbells(scene: Scene) -> bool:
@@ -127,10 +135,11 @@ def _dumbbells(scene: Scene) -> bool:
     return any(use.movement == _WITH_DUMBBELLS for one in scene.order for use in one.kit.uses)
 
 
-def held_of(bar: BarShape, piece: Piece) -> Held:
+def held_of(bar: BarShape, placed: Placed) -> Held:
     """Return the bar that a piece is, with the plates it is used with."""
-    plate = piece.plate_mm or published("plate.large-diameter-mm")
-    return Held(bar.shaft_mm, bar.sleeve_mm, bar.shaft_diameter_mm, plate)
+    plate = placed.piece.plate_mm or published("plate.large-diameter-mm")
+    length = placed.extent.width_mm
+    return Held(bar.shaft_mm, bar.sleeve_mm, bar.shaft_diameter_mm, plate, length)
 
 
 def usual_bar(plate_mm: float | None = None) -> Held:
@@ -140,6 +149,7 @@ def usual_bar(plate_mm: float | None = None) -> Held:
         published("bar.long.sleeve-mm"),
         published("bar.long.shaft-diameter-mm"),
         plate_mm or published("plate.large-diameter-mm"),
+        published("bar.long.length-mm"),
     )
 
 

@@ -14,6 +14,7 @@ from app.drawing.body import silhouette
 from app.drawing.lettering import width_of
 from app.drawing.lowest import meets_at
 from app.drawing.medium import Medium, region
+from app.drawing.picture_person import PLATE_MM
 from app.drawing.primitives import Circle, Group, Item, Point, Polygon, Polyline, Text
 from app.drawing.section import given_of
 from app.drawing.section_frame import Disc, Oval, Slab, Stance, Thing
@@ -167,13 +168,11 @@ def _solid(item: Item) -> BaseGeometry:
 
 def _bar(held: Held, grip_mm: float) -> tuple[Item, ...]:
     """Draw the bar that is held, seen from the front, with its plates."""
-    half, sleeve, r = held.shaft_mm / 2, held.sleeve_mm, held.plate_mm / 2
+    half, r = held.length_mm / 2, held.plate_mm / 2
     thin = held.shaft_diameter_mm / 2
-    items: list[Item] = [
-        _box(-half - sleeve, half + sleeve, grip_mm - thin, grip_mm + thin, "dark")
-    ]
+    items: list[Item] = [_box(-half, half, grip_mm - thin, grip_mm + thin, "dark")]
     for side in (-1, 1):
-        a, b = sorted((side * (half + 15), side * (half + 85)))
+        a, b = sorted(side * (held.collar_mm + by) for by in PLATE_MM)
         items.append(_box(a, b, grip_mm - r, grip_mm + r, "dark"))
     return tuple(items)
 

@@ -131,8 +131,11 @@ def test_a_bar_on_the_shoulders_is_drawn_from_the_front_and_hides_the_neck_from_
         assert isinstance(group, Group)
         held = list(group.children)
     bar, *plates = [np.array(item.points) for item in held if isinstance(item, Polygon)]
-    assert np.ptp(bar[:, 0]) == pytest.approx(2200, abs=60)
+    assert np.ptp(bar[:, 0]) == pytest.approx(2200)
     assert len(plates) == 2
+    # as on the plan: the faces of its plates are 330 within the ends of the bar (bars.toml)
+    across = [x for ring in plates for x in ring[:, 0]]
+    assert max(across) - min(across) == pytest.approx(2200 - 2 * 330)
     for ring in plates:
         # as high as is judged, over the floor that one stands on
         assert one.bay.held is not None
