@@ -68,7 +68,7 @@ _HUNG = ("wall", "ceiling")
 
 
 def floors(scene: Scene) -> Iterator[Snag]:
-    """Yield at most one snag each for load, covering, impact and fall."""
+    """Yield one snag for each overload, and at most one each for covering, impact and fall."""
     yield from snags_of_plan(scene, "floor", _as_planned)
     yield from _falls(scene)
 
@@ -132,8 +132,8 @@ def _load(scene: Scene) -> Iterator[Snag]:
     stations = pressing(scene)
     if not stations:
         return
-    worst = max(stations, key=lambda station: station.mass_kg / station.borne_kg)
-    above = worst.mass_kg > worst.borne_kg
+    worst = sorted(stations, key=lambda station: -station.mass_kg / station.borne_kg)
+    above = [station for station in worst if station.mass_kg > station.borne_kg]
     keys = ("floor.home.pressure-kpa", "floor.home.point-kn", "floor.plates-on-bar-kg")
     if not hangs:
         if above:
@@ -145,26 +145,33 @@ def _load(scene: Scene) -> Iterator[Snag]:
                 source_keys=keys,
             )
         return
-    load, here, designed = worst.deciding
-    yield Snag(
+    # each overload is a row with its own way out: less on the shelves helps no bag
+    for station in above or worst[:1]:
+        yield _loaded(station, keys, above=bool(above))
+
+
+def _loaded(station: Pressing, keys: tuple[str, ...], *, above: bool) -> Snag:
+    """Return what one station presses on a floor that hangs."""
+    load, here, designed = station.deciding
+    return Snag(
         code="floor-load",
         eased_by=frozenset({"weight"}),
         severity="care" if above else "note",
         template="{} in use, {:kg}: "
         + load
         + "; homes are designed for {:.1f}, here {:kg} in all. "
-        + _asked_of(worst.placed, above),
-        values=(worst.placed.name, worst.mass_kg, here, designed, worst.borne_kg),
-        pieces=(worst.placed.piece.id,),
-        names=(worst.placed.name, "floor"),
+        + _asked_of(station.placed, above),
+        values=(station.placed.name, station.mass_kg, here, designed, station.borne_kg),
+        pieces=(station.placed.piece.id,),
+        names=(station.placed.name, "floor"),
         measured=round(here, 2),
         required=designed,
-        unit="kN/m2" if here == worst.pressure_kpa else "kN",
+        unit="kN/m2" if here == station.pressure_kpa else "kN",
         source_keys=keys,
         working=(
-            ("mass, kg", round(worst.mass_kg, 1)),
-            ("pressure, kN/m2", round(worst.pressure_kpa, 2)),
-            ("under each foot, kN", round(worst.point_kn, 2)),
+            ("mass, kg", round(station.mass_kg, 1)),
+            ("pressure, kN/m2", round(station.pressure_kpa, 2)),
+            ("under each foot, kN", round(station.point_kn, 2)),
         ),
     )
 

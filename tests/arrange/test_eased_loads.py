@@ -88,6 +88,18 @@ def test_a_store_over_a_room_is_loaded_less() -> None:
     assert [snag.severity for snag in about(after, "floor-load")] == ["note"]
 
 
+def test_less_on_the_shelves_is_offered_beside_another_overload() -> None:
+    """A bag of 120 kg with who boxes is 220 of 143 kg: that it stays does not make less no help."""
+    shelf = place("shelving", 1000, 1000, piece_id="shelf")
+    bag = but(place("standing-bag", 3000, 3000, piece_id="bag"), mass_kg=120)
+    plan = make_plan(shelf, bag, room=room_of(floor="timber"))
+    rows = {snag.pieces[0]: snag for snag in about(plan, "floor-load")}
+    ways = ways_out(build_scene(plan), tuple(rows.values()))
+    said = ways.remedies[rows["shelf"].key].sentence
+    assert said == "Keep no more than 140 kg on the shelving, its own weight included."
+    assert rows["bag"].key not in ways.remedies
+
+
 def test_what_nothing_is_put_on_has_no_such_way_out() -> None:
     plan = make_plan(place("cable-column", piece_id="column"), room=room_of(floor="timber"))
     (snag,) = about(plan, "floor-load")

@@ -88,6 +88,17 @@ def test_a_store_is_loaded_less_and_nobody_jumps_on_it() -> None:
         assert words in snag.sentence
 
 
+@pytest.mark.parametrize(("bag_kg", "told"), [(43, ["shelf"]), (120, ["bag", "shelf"])])
+def test_each_overload_is_a_row_of_its_own(bag_kg: float, told: list[str]) -> None:
+    """With who boxes 43 kg are 143 at most, 120 kg are 220; 1.4 kN are 142.8 (BS 6399-1)."""
+    bag = but(place("standing-bag", 1000, 1000, piece_id="bag"), mass_kg=bag_kg - 1)
+    shelf = but(place("shelving", 3000, 3000, piece_id="shelf"), mass_kg=250)
+    plan = make_plan(bag, shelf, room=room_of(floor="timber"))
+    rows = found(plan, "floor-load")
+    assert {snag.severity for snag in rows} == {"care"}
+    assert sorted(snag.pieces[0] for snag in rows) == told
+
+
 def test_whoever_takes_a_weight_stands_beside_its_store() -> None:
     (store,) = pressing(build_scene(make_plan(place("dumbbell-rack-2"))))
     assert (store.mass_kg, store.added_kg) == (300, 0)
