@@ -7,6 +7,7 @@ from collections.abc import Iterator
 import numpy as np
 import shapely
 from shapely import Polygon
+from shapely.geometry.base import BaseGeometry
 
 from app.checks.snag import Snag, agreeing
 from app.model.room import OpeningKind
@@ -15,12 +16,15 @@ from app.scene.build import Scene
 from app.scene.doors import OpeningShape
 from app.scene.naming import opening_name
 from app.scene.routes import ways_out
-from app.scene.tolerance import TOLERANCE_MM
+from app.scene.tolerance import TOLERANCE_MM, Geometries
 from app.wording import lower
 
 _HANDLE, _PERSON = "door.handle-mm", "route.least-mm"
 _LIFTED: frozenset[OpeningKind] = frozenset({"canopy", "tracks", "sectional", "roller"})
 """What is taken hold of in the middle; what slides aside is taken by its edge."""
+_FULL_SHARE = 0.8
+"""What fills this share of its outline is no open frame: the boards of shelves lie a little behind
+their posts, and it is up to the posts that a tape is held."""
 
 
 def door_handle(scene: Scene) -> Iterator[Snag]:
@@ -36,6 +40,13 @@ def door_handle(scene: Scene) -> Iterator[Snag]:
             yield from _stood_before(scene, shape)
 
 
+def _filled(cores: Geometries) -> BaseGeometry:
+    """Return what a hand does not get through of a piece: up to its posts where it is full."""
+    solid = shapely.union_all(cores)
+    outline = solid.convex_hull
+    return outline if solid.area >= _FULL_SHARE * outline.area else solid
+
+
 def _stood_before(scene: Scene, shape: OpeningShape) -> Iterator[Snag]:
     """Yield what stands where somebody is to stand who takes the handle."""
     deep = published(_PERSON)
@@ -46,9 +57,11 @@ def _stood_before(scene: Scene, shape: OpeningShape) -> Iterator[Snag]:
     there = Polygon(corners).buffer(-TOLERANCE_MM, join_style="mitre")
     solids = scene.solids
     high = np.flatnonzero(solids.high_mm[: scene.piece_solids] > published(_HANDLE))
-    met = high[shapely.intersects(solids.cores[high], there)]
+    owners = solids.owner[high]
     name = lower(opening_name(scene, shape))
-    for number in np.unique(solids.owner[met]).tolist():
+    for number in np.unique(owners).tolist():
+        if not _filled(solids.cores[high[owners == number]]).intersects(there):
+            continue
         placed = scene.order[number]
         yield Snag(
             code=f"handle-of-{shape.opening.id}",
