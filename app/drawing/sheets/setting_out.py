@@ -41,7 +41,7 @@ from app.drawing.sheets.taping import (
 )
 from app.drawing.short_names import whole_names
 from app.drawing.table_cells import Cells
-from app.scene.build import Scene
+from app.scene.build import Placed, Scene
 from app.scene.naming import corner_name
 from app.units import Units, format_short
 from app.wording import length_words
@@ -294,7 +294,7 @@ def _figure(scene: Scene, points: Taped | None, medium: Medium, scale: int) -> F
     faint = tuple(
         region(placed.footprint, "faint")
         for placed in drawing_order(scene)
-        if reaches_into(placed, room)
+        if reaches_into(placed, room) and _is_outlined(placed)
     )
     em = medium.em_mm
     # a door's leaf and swing and the axis of a pipe cross a letter as an edge of kit does
@@ -331,8 +331,13 @@ def _figure(scene: Scene, points: Taped | None, medium: Medium, scale: int) -> F
     )
 
 
+def _is_outlined(placed: Placed) -> bool:
+    """Return whether a piece is outlined: a bar has no mark on the floor, and crosses walls."""
+    return placed.kit.bar is None
+
+
 def _outlines(scene: Scene) -> list[shapely.Polygon]:
-    return [placed.footprint for placed in scene.order]
+    return [placed.footprint for placed in scene.order if _is_outlined(placed)]
 
 
 def _point_marks(points: Taped, em: float, crowd: Crowd) -> list[Item]:

@@ -302,6 +302,17 @@ def test_no_outline_of_kit_hides_a_door_or_another_piece() -> None:
     assert [one.ink for one in things].count("leaf") == 1
 
 
+@pytest.mark.parametrize("key", ["double-garage", "single-garage"])
+def test_a_bar_is_not_outlined_and_all_else_is(key: str) -> None:
+    # as a draughtsman sent it back: it ran on into the wall, and nobody could know what it was
+    of = sample(key)
+    things = list(seen(parse(sheet(of, "setting-out").svg)))
+    bars = [placed for placed in of.scene.order if placed.kit.bar is not None]
+    assert bars
+    outlined = [one for one in things if one.ink == "faint"]
+    assert len(outlined) == len(of.scene.order) - len(bars)
+
+
 def test_it_says_from_where_it_is_measured_and_how_well() -> None:
     scene = build_scene(make_plan(place("plate-tree", 1000, 1000), room=make_room(4000, 3000)))
     words = " ".join(t.words for t in seen(parse(setting_out_sheet(scene).svg)))
