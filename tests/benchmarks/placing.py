@@ -4,11 +4,13 @@ from functools import partial
 
 import numpy as np
 
+from app.arrange.effort import WAYS_OUT_STEPS
 from app.arrange.four_walls import four_walls
 from app.arrange.mend_all import mend_all
 from app.arrange.offer import fits
 from app.arrange.tries import shifted
-from app.arrange.ways_out import ways_out
+from app.arrange.ways_out import Rounds, ways_out
+from app.budget import Budget
 from app.changes.commands import apply, moves
 from app.checks.run import run
 from app.placing.core import Core
@@ -73,6 +75,10 @@ def _after_a_drop(key: str) -> Scene:
     return there
 
 
+def _first_ways(scene: Scene) -> None:
+    _ = Rounds(scene, run(scene), Budget(WAYS_OUT_STEPS)).first
+
+
 def _ways(scene: Scene) -> None:
     ways_out(scene, run(scene))
 
@@ -82,8 +88,12 @@ def _searches() -> list[Row]:
     found: list[Row] = []
     for key in SAMPLES:
         fresh = partial(_after_a_drop, key)
-        ways, mend = fastest_ms(fresh, (_ways, lambda scene: mend_all(scene.plan, scene=scene)), 2)
-        found.append((f"ways out after a drop, {key}", ways, WAYS_MS, ways / WAYS_MS, ""))
+        asked = (_first_ways, _ways, lambda scene: mend_all(scene.plan, scene=scene))
+        first, ways, mend = fastest_ms(fresh, asked, 2)
+        found.append(
+            (f"ways out of one change after a drop, {key}", first, WAYS_MS, first / WAYS_MS, "")
+        )
+        found.append((f"ways out of both rounds, {key}", ways, WAYS_MS, ways / WAYS_MS, ""))
         found.append((f"mend all, {key}", mend, MEND_MS, mend / MEND_MS, ""))
     fresh = partial(_after_a_drop, "double-garage")
     offers = fastest_ms(fresh, (_offer_a_rower, _offer_a_shelf, _try_each_wall), 2)
