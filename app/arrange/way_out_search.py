@@ -255,7 +255,10 @@ class Search:
                 changed = proposed(scene, command)
             except ElbowroomError:
                 continue
-            may_be_best = partial(self._may_be_best, (float(number),))
+            # what speaks of the finding is asked first: many proposals do nothing for it
+            if self.snag.severity != "note" and not self.mover.speakers.helps(changed, self.snag):
+                continue
+            may_be_best = partial(self._may_be_best, (float(number),), easing=easing)
             effect = self.mover.trials.effect(
                 changed, self.snag, wanted=may_be_best, clearing=clearing
             )
@@ -274,8 +277,13 @@ class Search:
             was.severity > CARE or rest.share > EASED_SHARE * was.share
         )
 
-    def _may_be_best(self, rank: tuple[float, ...], effect: Rank) -> bool:
-        """Return whether a change of this kind that does so much would be the best so far."""
+    def _may_be_best(self, rank: tuple[float, ...], effect: Rank, *, easing: bool = False) -> bool:
+        """Return whether a change of this kind that does so much would be the best so far.
+
+        What leaves a stop is none where it is to be `easing`.
+        """
+        if easing and effect[0] > CARE:
+            return False
         return self._best is None or (*effect, self._kind, *rank) < self._best[0]
 
     def _clearing(self, kind: Kind) -> Iterator[tuple[tuple[float, ...], Remedy, Effect]]:
