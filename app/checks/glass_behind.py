@@ -30,6 +30,7 @@ from app.wording import lower
 
 _LEAST, _WALKED = "running.behind.glass-mm", "walking.behind.recommended-mm"
 GLASS_BESIDE = "running.behind.glass-beside-mm"
+STUMBLE_SILL = "glass.stumble-sill-mm"
 _RUN = "run"
 _ASSUMED = "sight.stature-assumed-mm"
 _END = "front"
@@ -142,8 +143,10 @@ def _targets(scene: Scene, placed: Placed, behind: SpaceShape, head_mm: float) -
         part = pane_there.form
         if pane_there.piece_id is None:
             part = _uncovered(scene, placed, behind, pane_there, head_mm)
+        # who lands beside meets glass only below the shoulders
+        beside = [part] if falls_short(pane_there.low_mm, published(STUMBLE_SILL)) else []
         # what is straight behind is told before what is beside
-        for one in (part.intersection(straight), part):
+        for one in (part.intersection(straight), *beside):
             xy = shapely.get_coordinates(one)
             if one.length <= TOLERANCE_MM or not _in_the_open(scene, placed, one):
                 continue

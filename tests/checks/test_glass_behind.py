@@ -163,6 +163,19 @@ def test_nobody_is_thrown_straight(beside: float, told: list[str], side: int, an
         assert f"1500 mm to the window behind the belt, {beside} mm beside" in snag.sentence
 
 
+@pytest.mark.parametrize("angle", [0, 31])
+@pytest.mark.parametrize(("sill_mm", "told"), [(1499, ["care"]), (1500, [])])
+def test_who_lands_beside_meets_no_glass_above_the_shoulders(
+    sill_mm: float, told: list[str], angle: float
+) -> None:
+    """As of the glass beside a door, 1500: common practice, no source."""
+    pane = window(offset_mm=1800, width_mm=400, sill_mm=sill_mm, height_mm=300)
+    machine = place("running-machine", 2000 + 200 + 500 + 100, 6000 - 1500 - 925)
+    room = make_room(4000, 6000, openings=(pane,))
+    plan = turned_plan(make_plan(machine, room=room, people=(RUNNER,)), angle)
+    assert [snag.severity for snag in found(plan, "glass-behind")] == told
+
+
 def test_a_mirror_behind_the_belt() -> None:
     mirror = place("mirror", 2000, 5985, 180)
     wall = make_room(4000, 6000)
