@@ -1,6 +1,7 @@
 """The plan sheet: true to scale, whole, and nothing outside its frame."""
 
 import math
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
@@ -410,11 +411,12 @@ def test_of_very_many_flags_the_gravest_are_planted_and_the_list_has_all() -> No
 def test_walls_called_by_a_letter_are_named_where_they_are_and_slopes_told_in_the_key() -> None:
     of = sample("upstairs-room")
     (page, *_) = sheet(of, "plan").inside
-    named = {t.words: t.points[0] for t in seen(parse(page)) if t.words.startswith("Wall ")}
+    lettered_walls = re.compile("Wall [A-Z]")
+    named = {t.words: t.points[0] for t in seen(parse(page)) if lettered_walls.fullmatch(t.words)}
     assert set(named) == {"Wall C", "Wall D"}
     # by the sample: the slope begins 1000 from the back wall
     words = " ".join(t.words for t in seen(parse(page)))
     assert "parts of the ceiling meet, 1000 from the back wall" in words
     for key in ("single-garage", "basement"):
         whole = sheet(sample(key), "plan").inside[0]
-        assert not [t.words for t in seen(parse(whole)) if t.words.startswith("Wall ")]
+        assert not [t.words for t in seen(parse(whole)) if lettered_walls.fullmatch(t.words)]

@@ -272,7 +272,7 @@ INSTEAD: dict[str, dict[str, str]] = {
         "made)": _TURNED_KEY,
     },
     "app/checks/hung_across.py": {
-        "widest = (1.0)": "a millimetre is touching, as nothing is",
+        "return max(taken, default=(1.0))": "a millimetre is touching, as nothing is",
     },
     "app/checks/air.py": {
         "room, volume = scene.plan.room, (1.0)": "in mm3: volumes are told to a tenth of a m3",

@@ -172,8 +172,18 @@ def _across(taken_mm: float) -> Plan:
     return make_plan(bar, room=make_room(openings=[opening]))
 
 
+def _before_a_screen(ahead_mm: float, beside_mm: float, wide_mm: float, turn_deg: float) -> Plan:
+    """A bike so far before a screen on the back wall and beside its middle."""
+    screen = place("screen", 1000, 30, height=1770, width=wide_mm)
+    bike = place("bike", 1000 + beside_mm, 60 + ahead_mm, turn_deg)
+    return make_plan(screen, bike, room=make_room(8000, 5000))
+
+
 PLANS: dict[str, Callable[[], Plan]] = {
     "hung": _hung,
+    "a screen from 1400": lambda: _before_a_screen(1400, 0, 970, 0),
+    "a screen from 1300": lambda: _before_a_screen(1300, 0, 970, 0),
+    "a screen from the side": lambda: _before_a_screen(2000, 3464, 1500, 270),
     "hung, 200 of it across a window": lambda: _across(200),
     "hung, 100 of it across a window": lambda: _across(100),
     "wired, a board of 12 A": lambda: _with(_wired(), _of(230, "own-board", 12)),
