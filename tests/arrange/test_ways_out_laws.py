@@ -2,6 +2,7 @@
 
 import re
 
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -98,6 +99,7 @@ def test_each_way_out_does_what_it_says_and_nothing_unsaid(plan: Plan) -> None:
             assert at_a_wall(later, root) or not at_a_wall(scene, root), remedy.sentence
 
 
+@pytest.mark.long
 @given(plans())
 def test_what_a_care_moves_is_not_left_with_a_stop_for_which_it_is_moved_too(plan: Plan) -> None:
     """A fitter carries a rack once, to where it may stay."""

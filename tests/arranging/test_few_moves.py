@@ -1,5 +1,6 @@
 """Few moves of what stands there: gone through in order, found where few will do."""
 
+import pytest
 from hypothesis import example, given
 from hypothesis import strategies as st
 
@@ -106,6 +107,7 @@ def all_found(plan: Plan, most: int, seed: int, number: int) -> list[JudgedLayou
 PLACES = st.tuples(st.integers(600, 2400), st.integers(600, 2000), st.sampled_from((0, 90)))
 
 
+@pytest.mark.long
 @given(
     places=st.lists(PLACES, min_size=3, max_size=3),
     # with three things to move four is as many as there are

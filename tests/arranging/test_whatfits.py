@@ -52,6 +52,7 @@ def test_what_is_said_to_fit_brings_no_stop(small: Plan, answer: Fits) -> None:
         assert not stops, one.kit.key
 
 
+@pytest.mark.long
 def test_what_is_said_to_fit_in_full_costs_nothing_else_anything() -> None:
     # single garage: whatever goes in beside it takes room from the bar, the rack or the rower
     plan = sample("single-garage")
