@@ -29,12 +29,16 @@ def near_a_bare_wall(scene: Scene, number: int, other: int, measured: float) -> 
     core = scene.spaces.cores[number]
     return not any(
         opening.wall is scene.room.walls[wall]
-        and not _is_high(opening.opening)
+        and not _is_high_window(opening.opening)
         and LineString([opening.left, opening.right]).distance(core) <= TOLERANCE_MM
         for opening in scene.room.openings
     )
 
 
-def _is_high(opening: Opening) -> bool:
-    """Return whether a window is so high in its wall that nobody falls against its glass."""
-    return opening.kind == "window" and not falls_short(opening.sill_mm, published(_SILL))
+def is_above_shoulders(low_mm: float) -> bool:
+    """Return whether glass begins so high, in mm, that nobody who stumbles falls against it."""
+    return not falls_short(low_mm, published(_SILL))
+
+
+def _is_high_window(opening: Opening) -> bool:
+    return opening.kind == "window" and is_above_shoulders(opening.sill_mm)

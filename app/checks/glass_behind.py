@@ -14,6 +14,7 @@ import shapely
 from shapely import LineString, Polygon
 from shapely.geometry.base import BaseGeometry
 
+from app.checks.bare_walls import is_above_shoulders
 from app.checks.flight import pane, window_name
 from app.checks.footing import ON_A_BELT, footing
 from app.checks.mirror_areas import sheets
@@ -30,7 +31,6 @@ from app.wording import lower
 
 _LEAST, _WALKED = "running.behind.glass-mm", "walking.behind.recommended-mm"
 GLASS_BESIDE = "running.behind.glass-beside-mm"
-STUMBLE_SILL = "glass.stumble-sill-mm"
 _RUN = "run"
 _ASSUMED = "sight.stature-assumed-mm"
 _END = "front"
@@ -144,7 +144,7 @@ def _targets(scene: Scene, placed: Placed, behind: SpaceShape, head_mm: float) -
         if pane_there.piece_id is None:
             part = _uncovered(scene, placed, behind, pane_there, head_mm)
         # who lands beside meets glass only below the shoulders
-        beside = [part] if falls_short(pane_there.low_mm, published(STUMBLE_SILL)) else []
+        beside = [] if is_above_shoulders(pane_there.low_mm) else [part]
         # what is straight behind is told before what is beside
         for one in (part.intersection(straight), *beside):
             xy = shapely.get_coordinates(one)
