@@ -283,6 +283,8 @@ export class Sync {
 				this.store.set(this.#standing());
 				return true;
 			} catch (error) {
+				// The plan may be read anew now, and the word of the fault is not to be written over meanwhile.
+				clearTimeout(slow);
 				await this.#refused(error, byItself);
 				return false;
 			} finally {

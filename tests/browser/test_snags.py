@@ -4,7 +4,7 @@ import re
 from datetime import date
 
 import pytest
-from playwright.sync_api import Page, expect
+from playwright.sync_api import Page, Route, expect
 
 from tests.browser.conftest import Watch
 from tests.browser.desk import Desk
@@ -15,6 +15,8 @@ from tests.builders import place
 PRESS = "headroom|rack|a|standing-press|"
 IN_FRONT = "room-in-front-to-step-out|rack+bike|||"
 SEARCH_MS = 60_000
+SLOW_MS = 120
+"""After so long the page says that it is saving: as in `static/js/sync.js`."""
 
 
 @pytest.fixture
@@ -125,6 +127,26 @@ def test_of_two_ways_out_pressed_at_once_the_second_is_not_taken_unjudged(
     with desk.one_command():
         desk.slip.locator("li.snag button.remedy:visible").first.click()
     expect(desk.page.locator(".saved")).to_have_text("saved")
+
+
+def test_what_was_refused_is_told_however_long_the_plan_takes_to_be_read_anew(
+    desk: Desk, watch: Watch
+) -> None:
+    watch.expect("409")
+    desk.row(IN_FRONT).locator("button.remedy").wait_for(timeout=SEARCH_MS)
+    held: list[Route] = []
+    desk.page.route(f"**/api/plans/{desk.plan_id}", lambda route: held.append(route))
+    pressed = "() => [...document.querySelectorAll('li.snag button.remedy')]"
+    desk.page.evaluate(f"{pressed}.filter((one) => !one.hidden).slice(0, 2).map((b) => b.click())")
+    told = "not saved: The plan has changed since this was found, so it was not done"
+    expect(desk.page.locator(".saved")).to_contain_text(told)
+    # timers come in their order: the page's own word for what takes long, had it one, came before
+    desk.page.evaluate("(ms) => new Promise((done) => setTimeout(done, ms))", SLOW_MS)
+    expect(desk.page.locator(".saved")).to_contain_text(told)
+    for route in held:
+        route.continue_()
+    expect(desk.page.locator(".is-seeking")).to_have_count(0, timeout=SEARCH_MS)
+    expect(desk.page.locator(".saved")).to_contain_text(told)
 
 
 def test_a_movement_is_declined(desk: Desk) -> None:
