@@ -246,6 +246,8 @@ LOOK: dict[str, Style] = {
     "fits-mini": Style("#d0e4d6", FITS, FINE_MM),
     "edge-ring": line(MIDDLE_MM),
     "cut-line": line(MIDDLE_MM, dash=(5, 1.2, 0.8, 1.2)),
+    "cut-end": line(CUT_MM),
+    "cut-letter": letters(bold=True, halo_mm=0.9),
     "part-line": line(CUT_MM, dash=(8, 1.5, 1, 1.5, 1, 1.5)),
     "part": filled(WHITE, FINE_MM),
     "part-here": filled("#d3dfe6", FINE_MM),

@@ -14,12 +14,15 @@ from app.drawing.kit_offsets import has_offsets
 from app.drawing.marks import Severity, flag_items
 from app.drawing.primitives import Group, Item, Line, Polygon
 from app.drawing.sheet_words import Sample, area_sample, legend_block, line_sample
+from app.drawing.sheets.cut_marks import arrow
 from app.scene.build import Scene
 from app.units import format_short
 
 SOCKET_MM = 1.4
 """The radius of a socket in the key, as it is where lettering is 2.8 mm high."""
 _OPENER = "opener of the garage door"
+_CUT_MM = 1.6
+"""Half as long as the stroke at the end of a cut is in the key."""
 _SQUARE = 0.01
 """What a line leans from a wall at the most that is told to run beside it."""
 
@@ -30,10 +33,10 @@ _FLAGS: dict[Severity, str] = {
 }
 
 
-def legend(scene: Scene, flags: Sequence[Severity] = ()) -> Block:
+def legend(scene: Scene, flags: Sequence[Severity] = (), cuts: Sequence[str] = ()) -> Block:
     """Return samples of what is drawn on the plan of a scene, with the sizes behind them.
 
-    `flags` are the kinds of snags that are planted on it.
+    `flags` are the kinds of snags that are planted on it, `cuts` what its sections are called.
     """
     room = scene.room
     rows: list[tuple[str, Sample]] = []
@@ -59,6 +62,8 @@ def legend(scene: Scene, flags: Sequence[Severity] = ()) -> Block:
     rows.append(("height above the bare floor, true at its tip", _level))
     if has_offsets(scene):
         rows.append(("free between walls and kit on the floor", _offset))
+    if cuts:
+        rows.append((f"cut of section {' or '.join(cuts)}, seen as the arrow points", _cut))
     rows += [(_FLAGS[kind], partial(_flag, kind)) for kind in _FLAGS if kind in flags]
     return legend_block(rows)
 
@@ -123,6 +128,12 @@ def _offset(x: float, y: float, wide: float) -> tuple[Item, ...]:
 def _level(x: float, y: float, wide: float) -> tuple[Item, ...]:
     ring = ((x, y), (x + 2.6, y - 1.0), (x + 2.6, y + 1.0))
     return (Group((Line((x + 2.6, y), (x + wide, y), "level-leader"), Polygon(ring, "level-tip"))),)
+
+
+def _cut(x: float, y: float, wide: float) -> tuple[Item, ...]:
+    middle = x + wide / 2
+    stroke = Line((middle, y - _CUT_MM), (middle, y + _CUT_MM), "cut-end")
+    return (stroke, *arrow((middle, y), (middle + 2 * _CUT_MM, y)))
 
 
 def _flag(kind: Severity, x: float, y: float, wide: float) -> tuple[Item, ...]:

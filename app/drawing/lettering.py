@@ -6,6 +6,7 @@ import re
 from functools import lru_cache
 
 import shapely
+from shapely.affinity import rotate
 from shapely.geometry.base import BaseGeometry
 
 from app.drawing.face import face
@@ -112,6 +113,6 @@ def text_boxes(item: Item, em: float) -> list[BaseGeometry]:
         return []
     half = width_of(item.words, em, bold=True) / 2
     (x, y), high = item.at, em * 0.8
-    if item.turn_deg:
-        return [shapely.box(x - high, y - half, x, y + half)]
-    return [shapely.box(x - half, y - high, x + half, y)]
+    left = x - {"start": 0.0, "middle": half, "end": 2 * half}[item.anchor]
+    box: BaseGeometry = shapely.box(left, y - high, left + 2 * half, y)
+    return [rotate(box, item.turn_deg, (x, y)) if item.turn_deg else box]

@@ -42,6 +42,10 @@ from app.drawing.sheet_words import (
     key_block,
     snags_block,
 )
+from app.drawing.sheets.cut_marks import cut_marks
+from app.drawing.sheets.cuts import cuts_of
+from app.drawing.sheets.cutting_plane import Cut
+from app.drawing.sheets.tightest import stands
 from app.drawing.short_names import room_names, whole_names
 from app.drawing.wall_glass import bought_high_mm, glass, hung_words
 from app.drawing.wall_strips import Lit, lit_runs
@@ -123,7 +127,9 @@ def plan_sheet(
     if len(order) > MOST_SOUGHT:
         blocks.append(Block("", (Words(_NUMBERS_LEFT_OUT),)))
     at_offsets = len(blocks) + 1
-    blocks.append(legend(scene, tuple(dict.fromkeys(snag.severity for _, snag in shown))))
+    cuts = cuts_of(scene, None, stands(scene))
+    ends = [cut.name for cut in cuts if cut.spans(scene.room.outline)]
+    blocks.append(legend(scene, tuple(dict.fromkeys(snag.severity for _, snag in shown)), ends))
     # the title block has room for some thirty letters; in a set the cover tells the name
     titles = () if fields.cover else (scene.plan.name, scene.plan.drawn_for)
     blocks += whole_names([*titles, *room_names(scene.room)])
@@ -142,7 +148,7 @@ def plan_sheet(
 
     def draw(medium: Medium, at: int) -> Figure:
         left_out[at] = []
-        return _figure(scene, (pieces, planted, left_out[at]), medium, at)
+        return _figure(scene, (pieces, planted, left_out[at], cuts), medium, at)
 
     def with_offsets(at: int) -> Sequence[Block]:
         told = offset_words(scene, left_out.get(at, ()), pieces)
@@ -175,7 +181,8 @@ def _planted(
 
 def _figure(
     scene: Scene,
-    drawn: tuple[Mapping[str, int], Sequence[tuple[int, ShownSnag]], list[Stretch]] | None,
+    drawn: tuple[Mapping[str, int], Sequence[tuple[int, ShownSnag]], list[Stretch], Sequence[Cut]]
+    | None,
     medium: Medium,
     scale: int,
 ) -> Figure:
@@ -268,6 +275,7 @@ def _figure_items(
     pieces: Mapping[str, int],
     shown: Sequence[tuple[int, ShownSnag]],
     left_out: list[Stretch],
+    cuts: Sequence[Cut],
     scale: int,
 ) -> tuple[Item, ...]:
     order = [placed for placed in drawing_order(scene) if reaches_into(placed, scene.room)]
@@ -302,6 +310,7 @@ def _figure_items(
         Group(tuple(piece_group(placed, medium) for placed in order), "layer-kit"),
         Group((*figure.low, *figure.overhead), "layer-overhead"),
         figure.dims,
+        Group(cut_marks(scene, cuts, figure, medium.em_mm), "layer-cuts"),
         # the poles of flags run under the rings of numbers, and under figures and heights
         Group(flags[:1], "layer-poles"),
         Group(offsets, "layer-offsets"),

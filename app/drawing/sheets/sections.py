@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import partial
 
-from app.checks.open_floor import directions
 from app.drawing.composed import Subject, composed
 from app.drawing.figures_placed import Figure
 from app.drawing.flow import Block, Drawn, Entry, Stacked, Words
@@ -20,10 +19,11 @@ from app.drawing.section_bay import Bay
 from app.drawing.section_words import bar_part, bay_words
 from app.drawing.sheet import Sheet, TitleFields
 from app.drawing.sheet_words import KeyRow, key_block
+from app.drawing.sheets.cut_marks import arrow
+from app.drawing.sheets.cuts import cuts_of
 from app.drawing.sheets.cutting_plane import Cut, Seen, pieces_behind
 from app.drawing.sheets.section_figure import Shell, section_bounds, section_figure, shell_of
 from app.drawing.sheets.section_gap import Gap, gap_words, gaps_of, shorter, without
-from app.drawing.sheets.section_heights import shown_of
 from app.drawing.sheets.section_people import standing
 from app.drawing.sheets.tightest import Stand, stands
 from app.drawing.turned_box import turned_words, used_height_mm
@@ -31,19 +31,11 @@ from app.drawing.used_instead import uses_instead
 from app.drawing.wall_glass import bought_high_mm, hung_words
 from app.errors import NotFoundError
 from app.scene.build import Placed, Scene
-from app.scene.shapes import turn
 from app.units import Units, format_short
 
 _KEY_PLAN_MM, _BESIDE_MM, _BESIDE_DOWN_MM = 36.0, 40.0, 1.0
 """How wide the small plan is with words beside it, how much they need, how far down they begin."""
 
-ALONG, ACROSS = "X", "Y"
-"""What the ends of the two cuts are marked with: a capital at either end, as ISO 128-3 has it (from
-memory), and from the far end of the alphabet, for people are lettered from A on."""
-
-_OVER_PERSON_MM = 250.0
-"""A cut is moved no farther than this, half the breadth of shoulders: it still goes through whoever
-stands there."""
 _SQUARE = 1e-6
 """A wall whose direction differs by no more runs along a cut."""
 _CLEAR = "Clear: what the room gives."
@@ -64,7 +56,7 @@ def sections_sheet(
     """
     at = _piece(scene, piece_id)
     every = stands(scene, at)
-    cuts = _cuts(scene, at, every)
+    cuts = cuts_of(scene, at, every)
     used, raised = _used(scene, cuts, every), _raised(scene, cuts, every)
     away = {cut.name: _away(scene, standing(every, cut), at) for cut in cuts}
     behind = {
@@ -154,41 +146,6 @@ def _piece(scene: Scene, piece_id: str) -> Placed | None:
     if piece_id not in scene.placed:
         raise NotFoundError(f"There is no piece {piece_id!r} in this plan.")
     return scene.placed[piece_id]
-
-
-def _cuts(scene: Scene, at: Placed | None, every: Sequence[Stand]) -> tuple[Cut, Cut]:
-    """Return the cut along the way the person faces (or the piece stands) and the one across.
-
-    Each goes through what decides, or looks to where it is.
-    """
-    if every:
-        where, facing = every[0].bay.at, every[0].bay.facing
-    elif at is not None:
-        where, facing = at.at, turn(0.0, 1.0, at.pose.angle_deg)
-    else:
-        along, _ = directions(scene.room)
-        middle = scene.room.free.representative_point()
-        where, facing = (middle.x, middle.y), turn(1.0, 0.0, along)
-    both = Cut(where, facing, ALONG), Cut(where, (-facing[1], facing[0]), ACROSS)
-    if not every:
-        return both
-    first, second = (_through_what_decides(scene, cut, every[0].bay) for cut in both)
-    return first, second
-
-
-def _through_what_decides(scene: Scene, cut: Cut, bay: Bay) -> Cut:
-    """Return a cut moved to the lowest place over a movement where that is over the person.
-
-    Farther off it would pass by whoever is drawn: then it looks to where that place is.
-    """
-    away = shown_of(bay, cut).away_mm
-    if away is None:
-        return cut
-    if abs(away) <= _OVER_PERSON_MM:
-        moved = replace(cut, at=cut.place(0.0, away))
-        if moved.spans(scene.room.free) and shown_of(bay, moved).away_mm is None:
-            return moved
-    return cut if away > 0 else replace(cut, along=(-cut.along[0], -cut.along[1]))
 
 
 def _where(scene: Scene, cut: Cut) -> str:
@@ -354,20 +311,7 @@ def _key_plan(scene: Scene, cuts: Sequence[Cut]) -> Drawn:
             end = (end[0] + ax * 2.6, end[1] + ay * 2.6)
             items.append(Line(start, end, "cut-line"))
             for px, py in (start, end):
-                tip = (px + lx * far, py + ly * far)
-                items.append(Line((px, py), tip, "measure"))
-                wide = (-ly * 0.9, lx * 0.9)
-                base = (px + lx * (far - 1.6), py + ly * (far - 1.6))
-                items.append(
-                    Polygon(
-                        (
-                            tip,
-                            (base[0] + wide[0], base[1] + wide[1]),
-                            (base[0] - wide[0], base[1] - wide[1]),
-                        ),
-                        "dark",
-                    )
-                )
+                items += arrow((px, py), (px + lx * far, py + ly * far))
             for (px, py), out in ((start, -2.4), (end, 2.4)):
                 at = (px + ax * out - lx * 1.2, py + ay * out - ly * 1.2 + 1.2)
                 items.append(Text(at, cut.name, "small-bold"))
