@@ -278,17 +278,15 @@ export class Sync {
 			// Told only where it takes long enough to be read.
 			const slow = byItself ? 0 : setTimeout(() => this.store.set({ saving: 'saving', fault: '' }), SLOW_MS);
 			try {
-				const answer = await request();
+				// Cleared before the plan may be read anew: the word of a fault is not written over meanwhile.
+				const answer = await request().finally(() => clearTimeout(slow));
 				if (answer) this.#accept(answer);
 				this.store.set(this.#standing());
 				return true;
 			} catch (error) {
-				// The plan may be read anew now, and the word of the fault is not to be written over meanwhile.
-				clearTimeout(slow);
 				await this.#refused(error, byItself);
 				return false;
 			} finally {
-				clearTimeout(slow);
 				this.#queued -= 1;
 				this.fresh(0);
 			}
