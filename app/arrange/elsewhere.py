@@ -8,6 +8,7 @@ higher rack would do for it and take away another wish, the lifter chooses betwe
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
 from itertools import islice
 
 from shapely import LineString
@@ -16,7 +17,8 @@ from app.arrange.better import NOTHING, place_of, weight_of
 from app.arrange.effort import FULL, MESH_MM, work_of
 from app.arrange.moves import Mover
 from app.arrange.proposed import proposed
-from app.arrange.swaps import taller_racks
+from app.arrange.sizes import for_headroom
+from app.arrange.swaps import Proposal, taller_racks
 from app.checks.behind import wall_name
 from app.checks.headroom import person_name
 from app.checks.run import run
@@ -24,11 +26,14 @@ from app.checks.snag import Snag
 from app.errors import ElbowroomError
 from app.library.movements import movements
 from app.placing.core import Core
+from app.scene.build import Scene
 from app.scene.standing_room import highest_over_square_mm
 from app.wording import in_a_row, lower
 
 RACKS_AT_MOST = 4
 """Higher racks that are looked at: there are about as many, each at two heights of its bar."""
+_OF_A_WANT = ("height", "catches")
+"""What a movement lacks that somebody may do without: room over the head, catches to do it in."""
 
 
 def or_elsewhere(mover: Mover, snag: Snag) -> str:
@@ -56,14 +61,14 @@ def or_elsewhere(mover: Mover, snag: Snag) -> str:
 
 
 def or_another_want(mover: Mover, snag: Snag) -> str:
-    """Say which higher rack a movement passes in, and what is done without then, to end a sentence.
+    """Say with which rack or bar a movement passes, and what is done without, to end a sentence.
 
     Nothing on the open floor, where there is no such rack, or where it makes any stop besides.
     """
     if not snag.pieces:
         return ""
     scene, trials = mover.scene, mover.trials
-    for sentence, command in islice(taller_racks(scene, snag), RACKS_AT_MOST):
+    for sentence, command in islice(_for_it_alone(scene, snag), RACKS_AT_MOST):
         try:
             changed = proposed(scene, command)
         except ElbowroomError:
@@ -79,7 +84,7 @@ def or_another_want(mover: Mover, snag: Snag) -> str:
             for one in stops
             if weight_of(one).exceeds(trials.was.get(place_of(one, trials.stations), NOTHING))
         ]
-        if new and all(one.lacks == "height" and one.movement for one in new):
+        if new and all(one.lacks in _OF_A_WANT and one.movement for one in new):
             lost = dict.fromkeys(lower(movements()[one.movement or ""].name) for one in new)
             others = {one.person for one in new} - {snag.person}
             who = [
@@ -91,3 +96,10 @@ def or_another_want(mover: Mover, snag: Snag) -> str:
             taken = lower(sentence.removesuffix("."))
             return f"; or {taken}, and {does} without {in_a_row(list(lost))}"
     return ""
+
+
+def _for_it_alone(scene: Scene, snag: Snag) -> Iterator[Proposal]:
+    """Yield what serves one movement at the cost of another: a higher rack, a bar set lower."""
+    yield from taller_racks(scene, snag)
+    if snag.movement == "pull-up":
+        yield from for_headroom(scene, snag)

@@ -227,7 +227,8 @@ class Search:
     def _done_otherwise(self, scene: Scene, snag: Snag) -> Iterator[Proposal]:
         """Yield other movements, each beside where in the room the wanted one passes."""
         for sentence, command in other_movements(scene, snag):
-            yield f"{sentence.removesuffix('.')}{or_elsewhere(self.mover, snag)}.", command
+            other = or_elsewhere(self.mover, snag) + or_another_want(self.mover, snag)
+            yield f"{sentence.removesuffix('.')}{other}.", command
 
     def _is_in_one_station(self) -> bool:
         """Return whether things meet that are used together: neither can be moved away."""

@@ -132,3 +132,31 @@ def test_who_loses_by_a_higher_rack_is_named() -> None:
         "Do without squat; or take the full rack instead, 2140 mm high, and 1.95 m does without "
         "pull-ups."
     )
+
+
+@pytest.mark.parametrize("angle", [0.0, 23.0])
+@pytest.mark.parametrize(
+    ("wants", "ends"),
+    [
+        (["pull-up", "squat"], ", and do without squat."),
+        (["pull-up"], None),
+    ],
+)
+def test_a_bar_set_lower_for_pull_ups_is_named_with_the_squat_that_it_takes(
+    wants: list[str], ends: str | None, angle: float
+) -> None:
+    """Under 2200 nobody of 1.92 m hangs from 2103, nor stands up between posts under 1770."""
+    rack = place("full-rack", 3000, 1500, piece_id="rack", bolted=True)
+    bar = place("bar-20", 3000, 1500, piece_id="bar", carried_by="rack")
+    people = [make_person(1920, want=wants)]
+    plan = turned_plan(make_plan(rack, bar, room=make_room(6000, 3000, 2200), people=people), angle)
+    scene = build_scene(plan)
+    snags = run(scene)
+    (stop,) = (one for one in snags if one.severity == "stop" and one.movement == "pull-up")
+    said = ways_out(scene, snags).remedies[stop.key].sentence
+    set_lower = "et the pull-up bar of the full rack "
+    if ends is None:
+        assert said.startswith(f"S{set_lower}"), said
+    else:
+        assert f"; or s{set_lower}" in said, said
+        assert said.endswith(ends), said
