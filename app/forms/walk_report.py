@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from app.formulas.survey import Turn, turn_deg
 from app.formulas.survey_checks import TOO_FAR_ERRORS
 from app.model.room_walls import letter_at
-from app.model.walk_solve import Solved, headings, listed
+from app.model.walk_solve import Askew, Solved, askew, headings, listed
 from app.published.register import published
 from app.units import Units, format_length
 
@@ -34,7 +34,8 @@ class Line:
 class Report:
     """The whole report. `again` names what to measure again, `next_tape` what would help.
 
-    With `gapes` the end misses the start by more than tapes are wrong by.
+    With `gapes` the end misses the start by more than tapes are wrong by, or corners come out
+    otherwise than a word means. `doubted` are the numbers of the lengths that would explain that.
     """
 
     closing: str
@@ -44,21 +45,28 @@ class Report:
     diagonals: tuple[Line, ...]
     corners: tuple[Line, ...]
     gapes: bool
+    doubted: frozenset[int]
 
 
 def report(solved: Solved, units: Units) -> Report:
     """Return what the tape of a walk is worth."""
+    off = askew(solved)
+    doubted = frozenset(i for i, _ in off.would_be) if off and off.far else frozenset()
     return Report(
-        _closing(solved, units),
+        _closing(solved, off, units),
         _again(solved, units),
-        _next_tape(solved),
-        tuple(_length(solved, i, f"Wall {letter_at(i)}", units) for i in range(_count(solved))),
+        _next_tape(solved, off),
         tuple(
-            _length(solved, 2 * _count(solved) + i, f"{d.start} to {d.end}", units)
+            _length(solved, i, f"Wall {letter_at(i)}", units, doubted)
+            for i in range(_count(solved))
+        ),
+        tuple(
+            _length(solved, 2 * _count(solved) + i, f"{d.start} to {d.end}", units, doubted)
             for i, d in enumerate(solved.walk.diagonals)
         ),
         _corners(solved, units),
-        _gapes(solved),
+        _gapes(solved) or bool(off and off.far),
+        doubted,
     )
 
 
@@ -66,23 +74,41 @@ def _count(solved: Solved) -> int:
     return len(solved.walk.steps)
 
 
-def _closing(solved: Solved, units: Units) -> str:
+def _closing(solved: Solved, off: Askew | None, units: Units) -> str:
     raw = solved.raw
     if raw.linear < _ROUND_MM:
-        return "If every corner is as you said, the last wall meets the start."
-    away, walked = (format_length(mm, units) for mm in (raw.linear, raw.linear * raw.one_in))
-    sentence = (
-        f"If every corner were as you said, the last wall would miss the start by {away} "
-        f"after {walked} of walls."
+        sentence = "If every corner is as you said, the last wall meets the start."
+    else:
+        away, walked = (format_length(mm, units) for mm in (raw.linear, raw.linear * raw.one_in))
+        sentence = (
+            f"If every corner were as you said, the last wall would miss the start by {away} "
+            f"after {walked} of walls."
+        )
+        if _gapes(solved):
+            along = _along_the_gap(solved)
+            if along:
+                sentence += (
+                    f" An error on wall {' or '.join(along)} would explain it, or corners that are"
+                )
+                sentence += " out of square: a diagonal tells which."
+    return f"{sentence} {_askew_words(solved, off, units)}" if off else sentence
+
+
+def _askew_words(solved: Solved, off: Askew, units: Units) -> str:
+    """Say how far the lengths turn a corner from what was said, and what would explain it."""
+    straight = any(step.turn == "straight" for step in solved.walk.steps)
+    as_said = "as you said" if straight else "square"
+    out = "off what you said" if straight else "out of square"
+    sentence = f"By these lengths corner {off.corner + 1} comes out {off.off_deg:.1f}° {out}."
+    if not off.would_be:
+        return f"{sentence} If it is {as_said}, some of them are wrong." if off.far else sentence
+    explained = " or ".join(
+        f"{_name(solved, i)} is {format_length(mm, units)}, not "
+        f"{format_length(_taped(solved, i), units)}"
+        for i, mm in off.would_be
     )
-    if _gapes(solved):
-        along = _along_the_gap(solved)
-        if along:
-            sentence += (
-                f" An error on wall {' or '.join(along)} would explain it, or corners that are"
-            )
-            sentence += " out of square: a diagonal tells which."
-    return sentence
+    sentence += f" If its corners are {as_said}, {explained}"
+    return f"{sentence}: measure it again." if off.far else f"{sentence}."
 
 
 def _gapes(solved: Solved) -> bool:
@@ -134,8 +160,10 @@ def _held_by_words(solved: Solved) -> list[int]:
     ]
 
 
-def _next_tape(solved: Solved) -> str:
+def _next_tape(solved: Solved, off: Askew | None) -> str:
     held = _held_by_words(solved)
+    if not held and off and off.far:
+        return _checking_tape(solved, off)
     if not held:
         return "The lengths fix every corner: no more need be measured."
     count = _count(solved)
@@ -158,18 +186,35 @@ def _next_tape(solved: Solved) -> str:
     )
 
 
-def _length(solved: Solved, index: int, name: str, units: Units) -> Line:
-    fitting, count = solved.adjustment, _count(solved)
+def _checking_tape(solved: Solved, off: Askew) -> str:
+    """Name the diagonal that would check a corner that lengths turn."""
+    count = _count(solved)
+    taped = {frozenset((d.start, d.end)) for d in solved.walk.diagonals}
+    for at in (off.corner, off.corner + 1):
+        before, after = sorted(((at - 1) % count + 1, (at + 1) % count + 1))
+        if frozenset((before, after)) not in taped:
+            return (
+                "The lengths fix every corner, but next to nothing checks them: measure from "
+                f"corner {before} to corner {after} as well."
+            )
+    return "The lengths fix every corner."
+
+
+def _taped(solved: Solved, index: int) -> float:
+    """Return a length as it was taped, by its number, in mm."""
     diagonal = solved.diagonal_at(index)
-    taped = (
-        solved.walk.steps[index].length_mm
-        if diagonal is None
-        else solved.walk.diagonals[index - 2 * count].length_mm
-    )
+    if diagonal is None:
+        return solved.walk.steps[index].length_mm
+    return solved.walk.diagonals[diagonal].length_mm
+
+
+def _length(solved: Solved, index: int, name: str, units: Units, doubted: frozenset[int]) -> Line:
+    fitting = solved.adjustment
+    taped = _taped(solved, index)
     off = fitting.off(index)
     fitted = format_length(taped + fitting.residuals[index], units)
     disagreement = solved.disagree
-    loud = disagreement is not None and index in disagreement.suspects
+    loud = index in (doubted if disagreement is None else disagreement.suspects)
     if off is None:
         sentence = "hardly anything checks it" if loud else "nothing checks it"
         return Line(name, format_length(taped, units), fitted, sentence, "care" if loud else "open")

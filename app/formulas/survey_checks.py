@@ -9,9 +9,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-from app.formulas.survey import Adjusted, Distance, Observation
+from app.formulas.survey import Adjusted, Distance, Observation, Turn, adjust
 
 TOO_FAR_ERRORS = 3
 """Standard deviations beyond which an observation disagrees with the others: one in 370 does by
@@ -20,6 +20,19 @@ chance, and a room has some twenty."""
 
 ALIKE_SHARE = 0.98
 """Standardised residuals this near to one another cannot be told apart."""
+
+
+LET_GO_MM = 1e6
+"""The error of a length that is to decide nothing: more than any room is long."""
+
+
+DOUBTED_AT_MOST = 6
+"""How many lengths are let go one by one, those first that go with the rest least: the wrong one
+stands out among them."""
+
+
+DOUBTED_CORNERS = 24
+"""In a walk of more corners no length is let go: that took longer than all of the rest."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -152,3 +165,38 @@ def _explains(adjusted: Adjusted, one: int, lengths: Sequence[int]) -> bool:
         if abs(left) > TOO_FAR_ERRORS * math.sqrt(1 - alike * alike):
             return False
     return True
+
+
+def as_turned(
+    count: int, observations: Sequence[Observation], error_mm: float
+) -> tuple[tuple[int, float], ...] | None:
+    """Return what one length alone would have to be for all corners to turn just as was said.
+
+    None where all of them do, within what a tape wrong by `error_mm` makes of them. Otherwise the
+    numbers of the lengths, each of which alone would explain it, with what it would be in mm: none
+    where it takes more than one, or where there are too many corners to ask.
+    """
+    short = min(each.length_mm for each in observations if isinstance(each, Distance))
+    within = math.degrees(error_mm / short)
+    strict = [
+        Turn(each.before, each.at, each.after, each.turn_deg, within, word=False)
+        if isinstance(each, Turn)
+        else each
+        for each in observations
+    ]
+    off = [abs(each) for each in adjust(count, strict).standardised]
+    if max(off) <= TOO_FAR_ERRORS:
+        return None
+    lengths = [i for i, each in enumerate(strict) if isinstance(each, Distance)]
+    doubted = sorted(lengths, key=lambda i: -off[i])[:DOUBTED_AT_MOST]
+    found = []
+    for index in sorted(doubted if count <= DOUBTED_CORNERS else ()):
+        seen = strict[index]
+        if not isinstance(seen, Distance):
+            continue
+        free = [*strict[:index], replace(seen, error_mm=LET_GO_MM), *strict[index + 1 :]]
+        then = adjust(count, free)
+        rest = [abs(each) for i, each in enumerate(then.standardised) if i != index]
+        if max(rest) <= TOO_FAR_ERRORS:
+            found.append((index, seen.length_mm + then.residuals[index]))
+    return tuple(found)

@@ -16,6 +16,7 @@ from app.formulas.survey_checks import (
     Closing,
     Disagreement,
     Impossible,
+    as_turned,
     closing,
     disagreement,
     impossible,
@@ -32,6 +33,21 @@ _OUTRIGHT_DEG = 60.0
 """Beyond this a corner is not the one that was walked; a corner cut off at 45 degrees still is."""
 _ODD_TURNS = 1
 """A room of five or three odd corners turns in once more, or less, than four times."""
+
+
+@dataclass(frozen=True, slots=True)
+class Askew:
+    """Corners that come out otherwise than was said, by lengths that fix them.
+
+    `corner` (from 0) is the one that is off most, by `off_deg`. `would_be` are the lengths, by
+    their numbers, of which one alone would explain it, with what it would be in mm. `far` tells
+    that it is farther off than a word about a corner is wrong by.
+    """
+
+    corner: int
+    off_deg: float
+    would_be: tuple[tuple[int, float], ...]
+    far: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,6 +89,26 @@ def solve(walk: Walk, units: Units = "metric") -> Solved:
     return Solved(
         walk, corners, adjusted, tuple(seen), raw_closing(walk), disagreement(adjusted, seen)
     )
+
+
+def askew(solved: Solved) -> Askew | None:
+    """Return how far lengths turn corners from what was said; None where they do not."""
+    adjusted, seen = solved.adjustment, solved.observations
+    corners, turns = adjusted.corners, [each for each in seen if isinstance(each, Turn)]
+    if all(used for each, used in zip(seen, adjusted.used, strict=True) if isinstance(each, Turn)):
+        return None
+    along = min(each.error_mm for each in seen if isinstance(each, Distance))
+    would_be = as_turned(len(corners), seen, along)
+    if would_be is None:
+        return None
+
+    def off_deg(each: Turn) -> float:
+        is_now = turn_deg(corners[each.before], corners[each.at], corners[each.after])
+        return abs(is_now - each.turn_deg)
+
+    most = max(turns, key=off_deg)
+    far = off_deg(most) > published("survey.turn-word-deg")
+    return Askew(most.at, off_deg(most), would_be, far)
 
 
 def observations(walk: Walk) -> list[Observation]:

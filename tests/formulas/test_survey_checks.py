@@ -11,9 +11,16 @@ from hypothesis import strategies as st
 from numpy.typing import NDArray
 
 from app.formulas.survey import Adjusted, Distance, Observation, adjust
-from app.formulas.survey_checks import TOO_FAR_ERRORS, closing, disagreement, impossible
+from app.formulas.survey_checks import (
+    TOO_FAR_ERRORS,
+    as_turned,
+    closing,
+    disagreement,
+    impossible,
+)
 from tests.formulas.walks import (
     FIVE,
+    SHAPES,
     SQUARE,
     Point,
     braces,
@@ -169,6 +176,27 @@ def test_an_error_half_as_large_is_among_those_named(which: int, by: int) -> Non
 def test_what_goes_together_is_not_blamed() -> None:
     seen = [*walls([3000, 4003, 3002, 3998]), *words([90] * 4), Distance(0, 2, 5004, 10)]
     assert disagreement(adjust(4, seen), seen) is None
+
+
+@pytest.mark.parametrize("by", [300, -300])
+@pytest.mark.parametrize("which", range(6))
+def test_the_wall_that_keeps_an_l_from_being_square_is_singled_out(which: int, by: int) -> None:
+    # an L of 6 x 6 m, square throughout, with three diagonals from corner 1; one wall is wrong
+    seen = taped(SHAPES[1], [(0, 2), (0, 3), (0, 4)])
+    wall = seen[which]
+    assert isinstance(wall, Distance)
+    assert as_turned(6, seen, 5) is None
+    seen[which] = Distance(wall.start, wall.end, wall.length_mm + by, wall.error_mm)
+    told = as_turned(6, seen, 5)
+    assert told is not None
+    ((index, length),) = told
+    assert index == which
+    assert length == pytest.approx(wall.length_mm, abs=1)
+
+
+def test_a_room_truly_out_of_square_blames_no_length() -> None:
+    # none of its corners is square (drawn by hand), and all that can be taped is exact
+    assert as_turned(5, taped(FIVE, braces(5)), 5) == ()
 
 
 def test_a_wall_longer_than_all_others_cannot_be() -> None:

@@ -15,7 +15,7 @@ from app.model.room_overhead import ceiling_form
 from app.model.versions import dump, load
 from app.model.walk_heights import place
 from app.model.walk_room import first_plan, outlined, walk_of
-from app.model.walk_solve import comes_back, solve
+from app.model.walk_solve import askew, comes_back, solve
 from app.units import format_short
 from tests.browser.rooms import workshop
 from tests.builders import make_plan, make_room
@@ -134,6 +134,68 @@ def test_the_raw_walk_tells_how_it_closes() -> None:
     assert told.next_tape.startswith(
         "Nothing measured fixes corner 1 yet: measure from corner 4 to corner 2"
     )
+
+
+GARAGE = ("5.40", "3.10", "5.40", "3.10")
+TRUE_ACROSS = "6.227"
+"""The diagonal of a rectangle of 5.40 by 3.10 m (Pythagoras)."""
+
+
+@pytest.mark.parametrize(
+    ("lengths", "across", "words"),
+    [
+        (("5.90", *GARAGE[1:]), TRUE_ACROSS, "wall A is 5.40 m, not 5.90 m"),
+        (("5.40", "3.60", *GARAGE[2:]), TRUE_ACROSS, "wall B is 3.10 m, not 3.60 m"),
+        (GARAGE, "6.500", "the diagonal from corner 1 to 3 is 6.227 m, not 6.50 m"),
+    ],
+)
+def test_a_length_that_turns_square_corners_is_named(
+    lengths: tuple[str, ...], across: str, words: str
+) -> None:
+    told = report(solve(read_walk(typed(lengths, ("in",) * 4, diagonal1=across), "metric").walk),
+                  "metric")  # fmt: skip
+    assert told.gapes
+    assert told.closing.endswith(
+        f"out of square. If its corners are square, {words}: measure it again."
+    )
+    assert told.next_tape == (
+        "The lengths fix every corner, but next to nothing checks them: measure from corner 2 to "
+        "corner 4 as well."
+    )
+    assert [line.tone for line in (*told.walls, *told.diagonals)].count("care") == 1
+
+
+def test_a_room_that_is_a_little_out_of_square_is_said_to_be_so_and_no_more_is_asked() -> None:
+    # 4 x 3 m with a diagonal of 5.10: 2.4 degrees, less than a word means (survey.turn-word-deg)
+    fields = typed(("4 m", "3 m", "4 m", "3 m"), ("in",) * 4, diagonal1="5.10")
+    told = report(solve(read_walk(fields, "metric").walk), "metric")
+    assert not told.gapes
+    assert "comes out 2.4° out of square" in told.closing
+    assert told.closing.endswith("the diagonal from corner 1 to 3 is 5.00 m, not 5.10 m.")
+    assert {line.tone for line in (*told.walls, *told.diagonals)} == {"open"}
+
+
+@pytest.mark.parametrize(("across", "far"), [("5.12", False), ("5.13", True)])
+def test_a_corner_is_far_off_past_what_a_word_means(across: str, far: bool) -> None:
+    # law of cosines for 4 x 3 m: 5.12 makes 2.90 degrees, 5.13 3.15; a word means it to 3
+    fields = typed(("4 m", "3 m", "4 m", "3 m"), ("in",) * 4, diagonal1=across)
+    off = askew(solve(read_walk(fields, "metric").walk))
+    assert off is not None
+    assert off.far is far
+
+
+def test_what_the_tape_makes_of_square_corners_is_not_said() -> None:
+    for across in ("6.227", "6.240", "6.215"):
+        fields = typed(GARAGE, ("in",) * 4, diagonal1=across)
+        assert askew(solve(read_walk(fields, "metric").walk)) is None
+    assert askew(solve(read_walk(typed(GARAGE, ("in",) * 4), "metric").walk)) is None
+
+
+def test_where_no_one_length_explains_it_none_is_named() -> None:
+    fields = typed(("5.45", "3.08", "5.40", "3.15"), ("in",) * 4, diagonal1="6.15")
+    told = report(solve(read_walk(fields, "metric").walk), "metric")
+    assert told.closing.endswith("out of square. If it is square, some of them are wrong.")
+    assert told.doubted == frozenset()
 
 
 def test_two_walls_are_no_room() -> None:

@@ -85,6 +85,15 @@ def test_a_height_at_a_wall_that_is_not_said_is_asked_for_between_more_walls(cli
     assert "type the letter of the wall, A to F" in reply.text
 
 
+def test_a_wrong_tape_among_square_corners_is_said_before_the_outline_is_used(client: Any) -> None:
+    garage = {f"length{n}": text for n, text in enumerate(("5.9", "3.1", "5.4", "3.1"), 1)}
+    told = ask(client, {**garage, "diagonal1": "6.227"})
+    assert told["closed"]
+    assert '<p class="again" data-status>If every corner were as you said' in told["answer"]
+    assert "wall A is 5.40 m, not 5.90 m: measure it again." in told["answer"]
+    assert "no more need be measured" not in told["answer"]
+
+
 def test_a_new_room_needs_one_height(client: Any) -> None:
     reply = client.post("/walk", data={**BOX, "act": "use"})
     assert reply.status_code == 400

@@ -213,7 +213,8 @@ def _look(plan: Plan | None, form: Mapping[str, str]) -> Seen:
     except PlanError as error:
         open_walk = _under_way(plan, typed, units)
         return Seen(open_walk.drawing, faults=_by_field(typed.beside(error.faults)))
-    return Seen(_closed(outlined_plan, units), report(outlined_plan.solved, units), outlined_plan)
+    told = report(outlined_plan.solved, units)
+    return Seen(_closed(outlined_plan, told, units), told, outlined_plan)
 
 
 def _falls(seen: Seen) -> list[Fall]:
@@ -271,10 +272,10 @@ def _under_way(plan: Plan | None, typed: TypedWalk, units: Units) -> Seen:
     return Seen(walk_figure(drawing, units), to_go=format_length(gap, units))
 
 
-def _closed(outline: Outline, units: Units) -> str:
+def _closed(outline: Outline, told: Report, units: Units) -> str:
     solved, room = outline.solved, outline.plan.room
     disagreement = solved.disagree
-    loud = set(disagreement.suspects) if disagreement else set()
+    loud = set(disagreement.suspects) if disagreement else told.doubted
     count = len(solved.walk.steps)
     braces = solved.walk.diagonals
     drawing = WalkDrawing(
