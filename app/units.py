@@ -82,6 +82,9 @@ _FEET_INCHES = re.compile(rf"(?P<feet>\d+) ?{_FEET_UNIT}[ -]*(?P<inches>{_MIXED}
 _INCHES = re.compile(rf"(?P<inches>{_MIXED}) ?{_INCH_UNIT}")
 _BARE_FEET_INCHES = re.compile(r"(?P<feet>\d+)[ -](?P<inches>\d+(?:[ -]\d+/\d+|[.,]\d+)?)")
 
+_SEVERAL = re.compile(r"\d[^\d.,]*(?:[ x×*;]|by|to)[^\d]*\d")
+"""Figures with a blank or a sign of measures between them: 3.1 x 5.4, 5.4 3.1."""
+
 _WAYS = {
     "metric": "write it like 2.40 m, 240 cm or 2400 mm",
     "feet": 'write it like 7\' 10 1/2" or 94 1/2"',
@@ -189,6 +192,21 @@ def minor_digits(currency: str) -> int:
 def bare_money(minor: int | None, currency: str) -> str:
     """Write a sum in minor units for a table, ``1234.50``; nothing where nobody knows it."""
     return "" if minor is None else f"{Decimal(minor).scaleb(-minor_digits(currency)):f}"
+
+
+_GROUP_MARK = re.compile(r"[\s'’]")
+_IN_GROUPS = re.compile(r"-? ?\d{1,3}(?:([ '’])\d{3})(?:\1\d{3})*(?:[.,]\d+)?")
+
+
+def without_group_marks(text: str) -> str | None:
+    """Return a number without the blanks or apostrophes between its thousands: "1 234,50".
+
+    None where they stand anywhere else: "12 13" is two numbers and no sum of money.
+    """
+    plain = re.sub(r"\s", " ", text.strip())
+    if _GROUP_MARK.search(plain) and not _IN_GROUPS.fullmatch(plain):
+        return None
+    return _GROUP_MARK.sub("", plain)
 
 
 def usual_currency(units: Units) -> str:
@@ -308,6 +326,10 @@ def _two_readings(text: str, one: str, other: str) -> LengthError:
 
 
 def _not_a_length(text: str, units: Units) -> LengthError:
+    if _SEVERAL.search(text.lower()):
+        return LengthError(
+            f"{_shown(text)} cannot be read as one length, and only one goes here: {_WAYS[units]}"
+        )
     return LengthError(f"{_shown(text)} cannot be read as a length: {_WAYS[units]}")
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import io
+import re
 from decimal import Decimal, InvalidOperation
 from functools import partial
 from typing import Any
@@ -20,7 +21,7 @@ from app.model.plan import Plan
 from app.published.register import row
 from app.takeoff.line import TakeOff
 from app.takeoff.quantities import plain_cell
-from app.units import bare_money, format_money, minor_digits
+from app.units import bare_money, format_money, minor_digits, without_group_marks
 
 COLUMNS = (
     "key",
@@ -272,14 +273,17 @@ def _floor_price(plan: Plan, key: str) -> int | None:
 def _minor(text: str, currency: str) -> int | None:
     if not text:
         return None
-    plain = text.replace("\u00a0", "").replace(" ", "")
+    plain = without_group_marks(text)
+    if plain is None:
+        raise ValueError(f"{text!r} is no price: a cell holds one number")
     if "," in plain and "." in plain:
         raise ValueError(f"{text!r} holds both a point and a comma")
     try:
         value = Decimal(plain.replace(",", "."))
     except InvalidOperation:
         raise ValueError(f"{text!r} is no price") from None
-    if not value.is_finite() or value < 0:
+    # Decimal takes 12_13 and 1e3 too
+    if not value.is_finite() or value < 0 or not re.fullmatch(r"[\d.,-]+", plain):
         raise ValueError(f"{text!r} is no price")
     minor = value.scaleb(minor_digits(currency))
     if minor != minor.to_integral_value():

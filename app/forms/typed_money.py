@@ -8,9 +8,10 @@ from decimal import Decimal, InvalidOperation
 from app.forms.typed_fields import Typed
 from app.model.base import LABEL_LIMIT
 from app.model.money import MINOR_LIMIT
-from app.units import format_money
+from app.units import format_money, without_group_marks
 
-_SIGNS = re.compile(r"[€£$\s\u00a0\u202f’']")
+_BESIDE = re.compile(r"^[€£$\s]+|[€£$\s]+$")
+"""Signs and blanks before a sum and behind it; none stands within one."""
 _OF_SIGN = {
     "€": frozenset({"EUR"}),
     "£": frozenset({"GBP", "GIP", "FKP", "SHP", "EGP", "SYP", "LBP"}),
@@ -36,6 +37,7 @@ _CIRCULATES = re.compile(
 """Codes of money that circulates (ISO 4217, from memory): no other three letters name one."""
 _ALONE = re.compile(r"[^A-Za-z]*([A-Za-z]{3})[^A-Za-z]*")
 """Three letters and no more: what has other words beside it is no sum in any money."""
+_FIGURES = re.compile(r"\d[\d.,]*")
 _GROUPED = re.compile(r"\d{1,3}([.,])\d{3}(?:\1\d{3})*")
 
 
@@ -54,7 +56,7 @@ def typed_sum(typed: Typed, field: str, what: str, currency: str) -> int | None:
     """Read a sum in minor units; None where nothing is typed. Faults are noted with the field.
 
     Worked: "1 234,50" and "€1,234.50" are 123450 cents; "1.234" in euros has two readings and is
-    refused, "12 GBP" in a plan in euros too.
+    refused, "12 GBP" in a plan in euros too, and "12 13", which is two sums and never 1213.
     """
     text = typed.fields.get(field, "").strip()
     if not text:
@@ -77,7 +79,7 @@ def typed_sum(typed: Typed, field: str, what: str, currency: str) -> int | None:
                 f"{what} is in {sign}, the plan's money is {currency}: give it in {currency}",
             )
             return None
-    minor = _minor(_SIGNS.sub("", text.replace(named, "")), currency)
+    minor = _minor(_bare(text.replace(named, " ") if named else text), currency)
     if isinstance(minor, str):
         typed.fault(field, f"{what} {minor}")
         return None
@@ -91,10 +93,21 @@ def _is_code(word: str, currency: str) -> bool:
     return word == currency or bool(_CIRCULATES.fullmatch(word))
 
 
-def _minor(plain: str, currency: str) -> int | str:
+def _bare(text: str) -> str:
+    """Return a sum without the signs and blanks beside it; a minus may stand before a sign."""
+    plain = _BESIDE.sub("", text).replace("−", "-")
+    return f"-{_BESIDE.sub('', plain[1:])}" if plain.startswith("-") else plain
+
+
+def _minor(text: str, currency: str) -> int | str:
     """Return minor units, or what is wrong in words that follow the name of the sum."""
     digits = decimals_of(currency)
     cannot = f"cannot be read: write it like {_example(currency)}"
+    plain = without_group_marks(text)
+    if plain is None:
+        if len(_FIGURES.findall(text)) > 1:
+            return f"holds more than one number: give one sum, like {_example(currency)}"
+        return cannot
     if "." in plain and "," in plain:
         last = max(plain.rfind("."), plain.rfind(","))
         head, tail = plain[:last], plain[last + 1 :]

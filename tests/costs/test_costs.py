@@ -244,7 +244,7 @@ def test_prices_filled_in_are_read() -> None:
         if row["key"] == "emulsion-5l":
             row["price"], row["guide"], row["delivery"] = "41,50", "no", "5"
         if row["key"] == "piece.mid-rack":
-            row["price"], row["standing"] = "512.5", "committed"
+            row["price"], row["standing"] = "1 512.5", "committed"
     out = io.StringIO()
     writer = csv.DictWriter(out, rows[0])
     writer.writeheader()
@@ -252,7 +252,7 @@ def test_prices_filled_in_are_read() -> None:
     back, problems = read_csv(out.getvalue(), plan)
     assert problems == ()
     assert back.prices == (Price(id="emulsion-5l", minor=4150, delivery_minor=500),)
-    assert (back.entries[0].minor, back.entries[0].standing) == (51_250, "committed")
+    assert (back.entries[0].minor, back.entries[0].standing) == (151_250, "committed")
 
 
 @pytest.mark.parametrize(
@@ -260,6 +260,8 @@ def test_prices_filled_in_are_read() -> None:
     [
         ("emulsion-5l,1.234", "row 2, emulsion-5l: '1.234' has more decimals than EUR has"),
         ("emulsion-5l,dear", "row 2, emulsion-5l: 'dear' is no price"),
+        ("emulsion-5l,12 13", "row 2, emulsion-5l: '12 13' is no price: a cell holds one number"),
+        ("emulsion-5l,12_13", "row 2, emulsion-5l: '12_13' is no price"),
         ("emulsion-5l,-3", "row 2, emulsion-5l: '-3' is no price"),
         ("emulsion-5l,3,USD", "row 2, emulsion-5l: it is in USD, the plan's money is EUR"),
         (",3", "row 2, without a key: it has no key"),

@@ -171,6 +171,9 @@ def test_what_is_gone_is_a_conflict_in_words() -> None:
         ("€1,234.50", "EUR", 123450),
         ("1 234,50", "EUR", 123450),
         ("12 eur", "EUR", 1200),
+        ("- 0 €", "EUR", 0),
+        ("1’234’567", "EUR", 123456700),
+        ("1\u202f234,50 EUR", "EUR", 123450),
         ("1200", "JPY", 1200),
         ("1.234", "KWD", 1234),
         ("0", "GBP", 0),
@@ -187,12 +190,20 @@ def test_sums_as_people_write_them(text: str, currency: str, minor: int) -> None
 @pytest.mark.parametrize(
     ("text", "currency"),
     [("1.234", "EUR"), ("12.345", "EUR"), ("1.5", "JPY"), ("cheap", "EUR"), ("nan", "EUR"),
-     ("1e5", "EUR"), ("1.2.3", "EUR"), ("9" * 30, "EUR")],
+     ("1e5", "EUR"), ("12€50", "EUR"), ("1.2.3", "EUR"), ("9" * 30, "EUR")],
 )  # fmt: skip
 def test_sums_that_cannot_be_read(text: str, currency: str) -> None:
     typed = Typed({"price": text}, "metric")
     assert typed_sum(typed, "price", "the price", currency) is None
     assert len(typed.faults) == 1
+
+
+@pytest.mark.parametrize("text", ["12 13", "12 EUR 13", "12\n13", "12'13", "12 345 6", "1 234.5 6"])
+def test_two_sums_in_one_field_are_refused_and_never_joined(text: str) -> None:
+    typed = Typed({"price": text}, "metric")
+    assert typed_sum(typed, "price", "the price", "EUR") is None
+    (fault,) = typed.faults
+    assert fault.sentence == "the price holds more than one number: give one sum, like 1234.50"
 
 
 @pytest.mark.parametrize(
