@@ -218,15 +218,19 @@ def other_movements(scene: Scene, snag: Snag) -> Iterator[Proposal]:
     # what would need more kit mends nothing here
     served = served_movements(scene)
     (person,) = (one for one in scene.plan.people if one.id == snag.person)
+    who = person_name(person, scene.plan.units)
     wanted = {movement for movement in movements() if person.wish_for(movement) == "want"}
     every = movements()[snag.movement].substitutes
     for other in sorted(every, key=lambda one: person.wish_for(one) == "no"):
         # what is wanted anyway stands for nothing else
         if other not in served or other in wanted:
             continue
-        sentence = f"Take {lower(movements()[other].name)} instead."
+        # read in a list of steps as well, where nothing beside it names who or what
+        sentence = (
+            f"{who} gives up {lower(movements()[snag.movement].name)} for "
+            f"{lower(movements()[other].name)}."
+        )
         if person.wish_for(other) == "no":
-            who = person_name(person, scene.plan.units)
             sentence = f"{sentence.removesuffix('.')}, to which {who} has said no so far."
         words = {snag.movement.replace("-", "_"): "no", other.replace("-", "_"): "want"}
         yield sentence, wishes(scene.plan, snag.person, sentence, **words)
