@@ -27,6 +27,13 @@ from app.wording import joined, phrase
 _MM = KILO
 Span = tuple[float, float]
 
+LEDGES = {"ledge": "ledge-2m", "batten": "batten-timber-2-4m"}
+"""In what the ledge or batten is sold that carries glass."""
+LEDGE_HIGH_MM = 50.0
+"""How high a ledge or batten is that glass stands on, about (common practice, no source)."""
+LEDGE_DEEP_MM = 20.0
+"""How far it comes out from the wall, about (common practice, no source)."""
+
 
 def mirrors(scene: Scene) -> Gathered:
     """Return the lines of all mirror areas; an area that cannot be is named and left out."""
@@ -192,6 +199,16 @@ def spans_of(scene: Scene, area: MirrorArea) -> tuple[Span, ...]:
     return tuple(spans)
 
 
+def _ledge_item(foot: str, units: Units) -> str:
+    size = phrase("about {:bare} × {:mm}", LEDGE_HIGH_MM, LEDGE_DEEP_MM)
+    return phrase("{} that carries it, {}", foot, size).worded(units)
+
+
+def ledge_stock_mm(scene: Scene, foot: str) -> float:
+    """Return the longest length in which the ledge or batten of a mirror is sold."""
+    return _MM * max((one.size for one in offers(scene.plan, [LEDGES[foot]], [])), default=math.inf)
+
+
 def sheets_across(width_mm: float, sheet: Sheet) -> int:
     """Return the fewest sheets of equal width with their gaps."""
     gap = published("mirror.joint-mm")
@@ -199,13 +216,16 @@ def sheets_across(width_mm: float, sheet: Sheet) -> int:
 
 
 def clips_of(scene: Scene, area: MirrorArea) -> int:
-    """Return how many clips hold the sheets of an area; none where they are glued."""
+    """Return how many clips hold the sheets of an area; none where they are glued.
+
+    At the joint of two sheets each clip holds both.
+    """
     sheet = finishes().sheets.get(area.sheet)
     if sheet is None or area.held != "clips":
         return 0
     rows, high = rows_of(area, sheet)
-    each = 2 * clips_on_an_edge(high)
-    return sum(sheets_across(end - low, sheet) * rows * each for low, end in spans_of(scene, area))
+    edges = sum(sheets_across(end - low, sheet) + 1 for low, end in spans_of(scene, area))
+    return edges * rows * clips_on_an_edge(high)
 
 
 def is_hung(placed: Placed) -> bool:
@@ -232,7 +252,8 @@ def _standing(scene: Scene) -> Iterator[_Part]:
     for placed in scene.order:
         if is_hung(placed):
             width, clips, name = placed.extent.width_mm / _MM, clips_of_piece(placed), placed.name
-            yield _Part("ledge", "Ledge that carries it", width, "m", "ledge-2m", name, "")
+            item = _ledge_item("Ledge", scene.plan.units)
+            yield _Part("ledge", item, width, "m", LEDGES["ledge"], name, "")
             yield _Part("clips", "Mirror clips", clips, PIECE, "mirror-clips-4", name, "")
 
 
@@ -294,9 +315,8 @@ def _area(
         sheet, count, glass_m2, mass, tuple(steps), tuple(notes), wall, area.id, tuple(panes)
     )
     width = sum(end - low for low, end in spans) / _MM
-    foot, pack = ("Ledge", "ledge-2m") if area.foot == "ledge" else ("Batten", "batten-timber-2-4m")
-    item, old = f"{foot} that carries it", f"mirrors.{area.id}-"
-    yield _Part(area.foot, item, width, "m", pack, wall, f"{old}foot")
+    item, old = _ledge_item(area.foot.capitalize(), scene.plan.units), f"mirrors.{area.id}-"
+    yield _Part(area.foot, item, width, "m", LEDGES[area.foot], wall, f"{old}foot")
     if glued:
         tubes = glass_m2 / published("mirror.adhesive-m2")
         item = "Adhesive for mirrors"

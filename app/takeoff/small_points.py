@@ -6,7 +6,7 @@ All are points of a wall: mm along it as plans say them, and mm above the bare f
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from itertools import pairwise
 from typing import TypeAlias
 
@@ -14,15 +14,20 @@ from app.library.finishes import finishes
 from app.model.finishing import MirrorArea, StripRun
 from app.published.register import published
 from app.scene.build import Scene
-from app.takeoff.fixings import ledge_screws, ledge_studs
-from app.takeoff.mirrors import clips_on_an_edge, rows_of, sheets_across, spans_of
+from app.scene.tolerance import TOLERANCE_MM
+from app.takeoff.fixings import STUDS_APART_MM, ledge_screws, ledge_studs
+from app.takeoff.mirrors import (
+    LEDGE_HIGH_MM,
+    clips_on_an_edge,
+    rows_of,
+    sheets_across,
+    spans_of,
+)
 from app.takeoff.profiles import clips_of_a_piece, pieces_on_legs
 
 INSET_MM = 25.0
 """How far within the end of a piece its last clip sits: clear of the end cap and of a joint."""
 
-_LEDGE_HIGH_MM = 50.0
-"""How high a ledge or batten is that glass stands on, about (common practice, no source)."""
 _PAIR_SHARES = (0.3, 0.7)
 """How far down a ledge each screw of a pair is, as shares of its height: 15 off the edges of 50."""
 _LEDGE_END_MM = 50.0
@@ -38,7 +43,7 @@ PointOnWall: TypeAlias = tuple[float, float]
 
 def ledge_high_mm(foot_mm: float) -> float:
     """Return how high the ledge under glass is whose lower edge is so far above the bare floor."""
-    return min(_LEDGE_HIGH_MM, max(foot_mm, 0.0))
+    return min(LEDGE_HIGH_MM, max(foot_mm, 0.0))
 
 
 def ledge_points(left_mm: float, width_mm: float, foot_mm: float) -> tuple[PointOnWall, ...]:
@@ -87,13 +92,64 @@ def edge_points(
 
     No part is longer than clips may stand apart, so neither is the way from one to the next.
     """
-    step = (high_mm - low_mm) / each
-    heights = [low_mm + i * step + step / 2 for i in range(each)]
+    heights = edge_heights(low_mm, high_mm, each)
     return tuple((x, z) for x in (left_mm, right_mm) for z in heights)
 
 
+def edge_heights(low_mm: float, high_mm: float, each: int) -> list[float]:
+    """Return how high the clips of one upright edge are."""
+    step = (high_mm - low_mm) / each
+    return [low_mm + i * step + step / 2 for i in range(each)]
+
+
+def ledge_joints(
+    left_mm: float, right_mm: float, screws_mm: Sequence[float], stock_mm: float
+) -> tuple[float, ...]:
+    """Return where the lengths of a ledge meet that is longer than it is sold: between two screws.
+
+    The lengths are about alike; `screws_mm` are where its screws are along it.
+    """
+    count = math.ceil((right_mm - left_mm) / stock_mm - TOLERANCE_MM / stock_mm)
+    between = [(a + b) / 2 for a, b in pairwise(sorted(set(screws_mm)))]
+    joints, start = [], left_mm
+    for i in range(1, count):
+        alike = left_mm + (right_mm - left_mm) * i / count
+        ends = (right_mm - (count - i) * stock_mm, start + stock_mm)
+        may = [x for x in between if max(ends[0], start) <= x <= ends[1]]
+        # where no middle between two screws will do it keeps off the nearest of them
+        off = max(ends, key=lambda end: min(abs(end - x) for x in screws_mm))
+        start = min(may, key=lambda x: abs(x - alike), default=off)
+        joints.append(start)
+    return tuple(joints)
+
+
+def pair_points(
+    left_mm: float, right_mm: float, low_mm: float, high_mm: float, count: int
+) -> tuple[PointOnWall, ...]:
+    """Return the fixings of a piece before studs: two at each of as many as it surely crosses.
+
+    They are one over the other near its upper edge; what hangs clear of the floor has as many near
+    its lower one. Where the studs are nobody has said: each pair moves to the next one.
+    """
+    across = max(1, min(count // 2, int((right_mm - left_mm) // STUDS_APART_MM)))
+    first = (left_mm + right_mm - (across - 1) * STUDS_APART_MM) / 2
+    inset = min((right_mm - left_mm) * _INSET_SHARE, (high_mm - low_mm) * _INSET_SHARE)
+    points = []
+    for i in range(count):
+        stud, down = i % across, i // across
+        step = down * min(LEDGE_HIGH_MM, inset)
+        z = high_mm - inset - step
+        if low_mm > 0 and down % 2:
+            z = low_mm + inset + (down - 1) // 2 * min(LEDGE_HIGH_MM, inset)
+        points.append((first + stud * STUDS_APART_MM, z))
+    return tuple(points)
+
+
 def clip_points(scene: Scene, area: MirrorArea) -> tuple[PointOnWall, ...]:
-    """Return the clips of all sheets of an area; none where they are glued."""
+    """Return the clips of all sheets of an area; none where they are glued.
+
+    At the joint of two sheets they stand in its middle and hold both.
+    """
     return tuple(_clips(scene, area))
 
 
@@ -108,9 +164,9 @@ def _clips(scene: Scene, area: MirrorArea) -> Iterator[PointOnWall]:
         wide = (end - start - gap * (across - 1)) / across
         for row in range(rows):
             low = area.bottom_mm + row * (high + gap)
-            for i in range(across):
-                left = start + i * (wide + gap)
-                yield from edge_points(left, left + wide, low, low + high, clips_on_an_edge(high))
+            joints = [start + i * (wide + gap) - gap / 2 for i in range(1, across)]
+            heights = edge_heights(low, low + high, clips_on_an_edge(high))
+            yield from ((x, z) for x in (start, *joints, end) for z in heights)
 
 
 def profile_points(run: StripRun) -> tuple[PointOnWall, ...]:

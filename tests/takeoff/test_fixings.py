@@ -28,14 +28,14 @@ def took(*pieces: Any, lights: int = 0, **asked: Any) -> Gathered:
 
 
 def test_a_mirror_and_lights() -> None:
-    # 2400 / 300 + 1 screws of the ledge and 2 x 2 x 3 clips: 21 and 2.1 to spare, upwards
+    # 2400 / 300 + 1 screws of the ledge and 3 x 3 clips: 18 and 1.8 to spare, upwards
     found = took(room=room_of("solid-brick"), mirrors=[MIRROR], lights=5)
-    assert counts(found) == {"plug-8": (21, 3), "screw-40": (10, 1), "drill-bit": (1, 0)}
+    assert counts(found) == {"plug-8": (18, 2), "screw-40": (10, 1), "drill-bit": (1, 0)}
     plugs, screws, bit = found.lines
     assert plugs.where == (
         "solid brick: ledge of the mirror on the back wall, clips of the mirror on the back wall"
     )
-    assert [step.value for step in plugs.working] == [9, 12, 3]
+    assert [step.value for step in plugs.working] == [9, 9, 2]
     assert (screws.where, bit.item) == ("ceiling: light fittings", "Drill bits 8 mm")
     # a wider one: 2410 / 300 is 8.03
     wide = took(room=room_of("solid-brick"), mirrors=[{**MIRROR, "width_mm": 2402}])
@@ -45,9 +45,9 @@ def test_a_mirror_and_lights() -> None:
 
 
 def test_strips_and_lights_on_concrete_share_their_plugs() -> None:
-    # five fittings: ten; ledge and clips of the mirror: 21
+    # five fittings: ten; ledge and clips of the mirror: 18
     found = took(room=room_of("concrete", ceiling="slab"), mirrors=[MIRROR], lights=5)
-    assert counts(found) == {"plug-6": (31, 4), "drill-bit": (1, 0)}
+    assert counts(found) == {"plug-6": (28, 3), "drill-bit": (1, 0)}
     assert found.lines[0].was == ("fixings.concrete-light", "fixings.screws-100")
 
 
@@ -65,15 +65,15 @@ def test_clips_of_a_profile_take_small_screws(wall: str, by: str, bits: int) -> 
 
 
 def test_glass_on_studs_hangs_on_the_studs_and_its_clips_on_the_board() -> None:
-    # studs 400 apart: 2400 cross seven, two screws in each; 12 clips lie between them
+    # studs 400 apart: 2400 cross seven, two screws in each; 9 clips lie between them
     found = took(room=room_of("timber-studs"), mirrors=[MIRROR])
     assert counts(found)["screw-60"] == (14, 2)
-    assert counts(found)["hollow-m5"] == (12, 2)
+    assert counts(found)["hollow-m5"] == (9, 1)
     (ledge,) = (line for line in found.lines if line.key == "fixings.screw-60")
     assert "Find the studs first" in ledge.notes[0]
     # nothing in the board of a metal stud carries it: that is said, and nothing bought for it
     metal = took(room=room_of("metal-studs"), mirrors=[MIRROR])
-    assert counts(metal) == {"hollow-m5": (12, 2), "drill-bit": (1, 0)}
+    assert counts(metal) == {"hollow-m5": (9, 1), "drill-bit": (1, 0)}
     assert "anchors in board do not carry glass" in metal.problems[0]
 
 

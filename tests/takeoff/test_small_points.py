@@ -16,7 +16,9 @@ from app.takeoff.profiles import clips_of_a_piece
 from app.takeoff.small_points import (
     clip_points,
     edge_points,
+    ledge_joints,
     ledge_points,
+    pair_points,
     piece_points,
     profile_points,
     stud_points,
@@ -25,16 +27,17 @@ from tests.takeoff.test_mirrors import area, with_sockets
 
 
 def test_clips_stand_on_the_upright_edges_of_each_sheet() -> None:
-    # two sheets side by side over 2400, 1500 high from 508: three clips on each of four edges
+    # two sheets side by side over 2400, 1500 high from 508: three clips on each outer edge, and
+    # three at the joint that hold both: two 2 mm apart could not be drilled
     points = clip_points(with_sockets(), area())
-    assert len(points) == clips_of(with_sockets(), area()) == 12
+    assert len(points) == clips_of(with_sockets(), area()) == 9
     one = area()
     xs = sorted({round(x - one.offset_mm, 6) for x, _ in points})
     assert xs[0] == 0
     assert xs[-1] == one.width_mm
-    # the two inner edges have the joint between them, in the middle
-    assert len(xs) == 4
-    assert xs[1] + xs[2] == pytest.approx(one.width_mm)
+    # the joint is in the middle
+    assert len(xs) == 3
+    assert xs[1] == pytest.approx(one.width_mm / 2)
     zs = sorted({z for _, z in points})
     assert [z - one.bottom_mm for z in zs] == pytest.approx([250, 750, 1250])
 
@@ -88,6 +91,44 @@ def test_a_ledge_on_studs_has_a_pair_at_each_of_them() -> None:
     assert sorted({x for x, _ in points}) == pytest.approx([725 + i * 2300 / 6 for i in range(7)])
     # both in the 50 of the ledge, 15 off its edges
     assert {z for _, z in points} == {493, 473}
+
+
+@pytest.mark.parametrize(
+    ("wide", "joints"),
+    [
+        # 2000 is one length; from there on two meet between the screws nearest to the middle
+        (2000, []),
+        (2002, [1001]),
+        (2400, [1056.25]),
+        # 3950 leave 1950 to 2000 to meet in, with a screw at 1975: off it
+        (3950, [1950]),
+        # three of equal length would meet at 1400 and 2800
+        (4200, [1367.86, 2832.14]),
+    ],
+)
+def test_a_ledge_longer_than_it_is_sold_meets_between_two_screws(
+    wide: float, joints: list[float]
+) -> None:
+    screws = [x for x, _ in ledge_points(0, wide, 500)]
+    found = ledge_joints(0, wide, screws, 2000)
+    assert list(found) == pytest.approx(joints, abs=0.5)
+    ends = [0, *found, wide]
+    assert max(b - a for a, b in pairwise(ends)) <= 2000
+    assert all(abs(joint - screw) > 15 for joint in found for screw in screws)
+
+
+def test_fixings_of_a_piece_before_studs_are_no_closer_than_studs() -> None:
+    # 900 cross two studs 400 apart for sure, wherever they are; one of 390 crosses one
+    points = pair_points(200, 1100, 0, 1500, 4)
+    assert sorted({x for x, _ in points}) == [450, 850]
+    assert sorted({z for _, z in points}) == [1360, 1410]
+    assert len(points) == 4
+    assert {x for x, _ in pair_points(0, 390, 0, 1500, 4)} == {195}
+    assert len(set(pair_points(0, 390, 0, 1500, 4))) == 4
+    # 1300 cross three; what hangs has them near its lower edge too
+    hung = pair_points(0, 1300, 1200, 1800, 6)
+    assert sorted({x for x, _ in hung}) == [250, 650, 1050]
+    assert sorted({z for _, z in hung}) == [1260, 1740]
 
 
 def test_a_piece_of_which_nothing_is_told_is_fixed_near_its_top_or_at_its_corners() -> None:

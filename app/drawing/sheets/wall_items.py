@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import pairwise
@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 
 from app.checks.behind import wall_behind
 from app.drawing.sheets.section_room import HUNG_MM, UP_TO_CEILING
+from app.drawing.sheets.wall_hidden import NEARER_MM, Stroke, unhidden
 from app.drawing.too_high import Over, too_high
 from app.library.anchors import place
 from app.model.room_check import opening_name
@@ -29,6 +30,7 @@ from app.takeoff.small_points import (
     edge_points,
     ledge_high_mm,
     ledge_points,
+    pair_points,
     piece_points,
     profile_points,
     stud_points,
@@ -38,16 +40,9 @@ from app.takeoff.surfaces import Face, along_face
 BEFORE_MM = 900.0
 """Kit that stands nearer to a wall than this is shown before it, pale."""
 _EDGE_SHARE = 0.1
-_NEARER_MM = 1.0
-"""What is nearer to the eye by less than this hides nothing: parts with one front meet in it."""
-
 _SLIVER_MM2 = 100.0
-_TOUCH_MM = 0.01
-"""Edges nearer to one another than this are one line: sums of lengths differ by less."""
 
 Floats: TypeAlias = NDArray[np.float64]
-Stroke: TypeAlias = "tuple[PointOnWall, PointOnWall]"
-"""A straight line on a wall laid flat, from end to end."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,12 +71,15 @@ class OnWall:
         under = self.screws and max(z for _, z in self.screws) <= self.low
         return (self.low - ledge_high_mm(self.low), self.low) if under else None
 
+    foot: str = "ledge"
+    """What carries glass that stands on one, "ledge" or "batten"."""
+
     @property
     def bars(self) -> tuple[float, ...]:
         """Where upright lines run through it: the bar of a window, the joints between panes."""
         if self.kind == "window":
             return ((self.left + self.right) / 2,)
-        # both panes of a mirror have their clips at a joint
+        # panes of a mirror have their clips at their joint
         return tuple(sorted({round(x, 1) for x, _ in self.clips} - {round(self.left, 1)})[:-1])
 
 
@@ -112,6 +110,11 @@ class FlatWall:
     def length(self) -> float:
         """The length of the finished face, mm."""
         return math.dist(self.face.wall.start, self.face.wall.end)
+
+    @property
+    def on_studs(self) -> bool:
+        """Return whether its light things are screwed to timber studs."""
+        return self.face.wall.wall.construction == ON_STUDS
 
     @property
     def mirrored(self) -> bool:
@@ -183,7 +186,7 @@ class FlatWall:
         at, off = corners @ np.array(wall.along), corners @ np.array(wall.inward)
         left, right = self.span(float(at.min()), float(at.max()))
         left, right = max(left, 0.0), min(right, self.length)
-        if right - left <= _NEARER_MM:
+        if right - left <= NEARER_MM:
             return None
         top = self.top_over(left, right)
         return OnWall(
@@ -230,11 +233,12 @@ class FlatWall:
                 left, right = self.span(at, at + area.width_mm)
                 low = area.bottom_mm
                 name = mirror_called(self.scene, area)
-                screwed = stud_points if wall.wall.construction == ON_STUDS else ledge_points
+                screwed = stud_points if self.on_studs else ledge_points
                 ledge = screwed(area.offset_mm, area.width_mm, low)
                 yield OnWall(
                     "mirror", _upper(name), left, right, low, low + area.height_mm,
                     clips=self._flat(clip_points(self.scene, area)), screws=self._flat(ledge),
+                    foot=area.foot,
                 )  # fmt: skip
         for wanted in plan.fit_out.projections:
             if wanted.wall == wall.id and wanted.throw_ratio > 0:
@@ -278,7 +282,8 @@ class FlatWall:
             elif not fixings and not placed.piece.stays:
                 top = min(high, self.top_over(left, right))
                 hangs = low if low > placed.lift_mm else 0.0
-                screws = piece_points(left, right, hangs, top, fixings_of(placed))
+                of = pair_points if self.on_studs else piece_points
+                screws = of(left, right, hangs, top, fixings_of(placed))
             parts = tuple(sorted(boxes, key=lambda box: box.off))
             yield OnWall(
                 "kit", placed.name, left, right, low, high, fixings, placed, clips, screws, parts
@@ -330,61 +335,6 @@ class FlatWall:
             base = placed.lift_mm + placed.rest_mm[1]
             ends = base + float(low), base + float(high)
             yield Before(placed, left, right, *ends, off, limits.get(number, math.inf))
-
-
-def unhidden(boxes: Sequence[Before], fronts: Sequence[OnWall] = ()) -> tuple[Stroke, ...]:
-    """Return the edges of boxes before a wall that nothing nearer to the eye hides, s and z, mm.
-
-    `fronts` are the columns before it, which hide too.
-    """
-    if not boxes:
-        return ()
-    hiders: list[Before | OnWall] = [*boxes, *fronts]
-    fore = [*(box.off for box in boxes), *(one.deep for one in fronts)]
-    sides = np.array([(o.left, o.right, o.low, o.high) for o in hiders])
-    left, right, low, high = sides.T
-    own_left, own_right, own_low, own_high = sides[: len(boxes), :, None].transpose(1, 0, 2)
-    off = np.array([box.off for box in boxes])[:, None]
-    nearer = np.array(fore) > off + _NEARER_MM
-    across, tall = [(o.left, o.right) for o in hiders], [(o.low, o.high) for o in hiders]
-    level = [_chosen(nearer & _within(z, low, high), across) for z in (own_low, own_high)]
-    upright = [_chosen(nearer & _within(s, left, right), tall) for s in (own_left, own_right)]
-    strokes: list[Stroke] = []
-    for i, box in enumerate(boxes):
-        for z, hiding in zip((box.low, box.high), level, strict=True):
-            strokes += [((a, z), (b, z)) for a, b in _without(box.left, box.right, hiding[i])]
-        for s, hiding in zip((box.left, box.right), upright, strict=True):
-            strokes += [((s, a), (s, b)) for a, b in _without(box.low, box.high, hiding[i])]
-    return tuple(strokes)
-
-
-def _chosen(
-    which: NDArray[np.bool_], spans: Sequence[tuple[float, float]]
-) -> list[list[tuple[float, float]]]:
-    """Return for each row of `which` those of the spans that it says."""
-    rows: list[list[tuple[float, float]]] = [[] for _ in which]
-    for i, j in np.argwhere(which).tolist():
-        rows[i].append(spans[j])
-    return rows
-
-
-def _within(mm: Floats, low: Floats, high: Floats) -> NDArray[np.bool_]:
-    """Return which lines lie behind what reaches from `low` to `high`, not along its edge."""
-    return (low + _TOUCH_MM < mm) & (mm < high - _TOUCH_MM)
-
-
-def _without(
-    start: float, end: float, hiding: Iterable[tuple[float, float]]
-) -> Iterator[tuple[float, float]]:
-    """Yield what of a stretch lies in none of others."""
-    for low, high in sorted(hiding):
-        if low > start:
-            yield start, min(low, end)
-        start = max(start, high)
-        if start >= end:
-            return
-    if start < end:
-        yield start, end
 
 
 def _spread(left: float, right: float, count: int) -> list[float]:

@@ -11,6 +11,9 @@ from app.drawing.sheets.in_steps import in_steps
 from app.drawing.sheets.wall_items import FlatWall, OnWall
 from app.drawing.sheets.wall_joists import WallJoist, joist_words
 from app.library.finishes import finishes
+from app.scene.build import Scene
+from app.takeoff.mirrors import LEDGE_DEEP_MM, ledge_stock_mm
+from app.takeoff.small_points import ledge_joints
 from app.units import Units, format_short
 from app.wording import lower
 
@@ -58,7 +61,7 @@ def wall_words(
         )
     else:
         words.append(f"{light}.")
-    words += [_small_words(thing, units) for thing in things if thing.clips or thing.screws]
+    words += [_small_words(flat, thing, units) for thing in things if thing.clips or thing.screws]
     for thing in things:
         if thing.placed is None or thing.placed.kit.fixed is None:
             continue
@@ -132,7 +135,7 @@ def _names(flat: FlatWall, units: Units) -> Iterable[str]:
     return dict.fromkeys(label_lines(one, units)[0] for one in (*flat.items, *flat.fronts))
 
 
-def _small_words(thing: OnWall, units: Units) -> str:
+def _small_words(flat: FlatWall, thing: OnWall, units: Units) -> str:
     """Say how many clips and screws hold a mirror or a profile, and where along the wall."""
 
     def short(mm: float) -> str:
@@ -151,19 +154,49 @@ def _small_words(thing: OnWall, units: Units) -> str:
     if clips:
         rows = in_steps(sorted({z for _, z in clips}), units)
         edges = f"{along(clips)}, {rows} above the bare floor"
-        parts.append(f"{len(clips)} clips (dots) on upright edges, {edges}")
+        both = "; those at a joint hold both panes" if thing.bars else ""
+        parts.append(f"{len(clips)} clips (dots) on upright edges, {edges}{both}")
     if thing.screws:
         paired = len({round(s, 1) for s, _ in thing.screws}) < len(thing.screws)
         ledge = thing.ledge is not None
-        each = "a pair into each stud, about " if paired and ledge else ""
-        where = "in the ledge under it" if ledge else "through the maker's own holes"
+        studded = paired and (ledge or flat.on_studs)
+        each = "a pair into each stud, about " if studded else ""
+        where = "through the maker's own holes"
+        if ledge:
+            where = f"in the {thing.foot} under it"
+        elif studded:
+            where += " or a rail across the studs"
         rows = in_steps(sorted({round(z, 1) for _, z in thing.screws}), units)
         # where a ledge has its holes is its maker's
-        high = f", {'about ' if ledge else ''}{rows} above the bare floor"
+        high = f", {'about ' if ledge or studded else ''}{rows} above the bare floor"
         parts.append(
             f"{len(thing.screws)} screws (dots) {where}, {each}{along(thing.screws)}{high}"
         )
+        if ledge:
+            parts.append(f"the {thing.foot}: {_ledge_size(flat.scene, thing)}")
     return f"{name}: {'; '.join(parts)}."
+
+
+def joints_of(scene: Scene, thing: OnWall) -> tuple[float, ...]:
+    """Return where the lengths of the ledge under glass meet, from the left end of its wall."""
+    screws = [s for s, _ in thing.screws]
+    return ledge_joints(thing.left, thing.right, screws, ledge_stock_mm(scene, thing.foot))
+
+
+def _ledge_size(scene: Scene, thing: OnWall) -> str:
+    """Say how large the ledge under glass is, and where its lengths meet."""
+
+    def short(mm: float) -> str:
+        return format_short(mm, scene.plan.units)
+
+    assert thing.ledge is not None, "asked of glass that stands on one"
+    low, high = thing.ledge
+    sizes = f"about {short(high - low)} × {short(LEDGE_DEEP_MM)}"
+    said = f"{sizes}, {short(thing.right - thing.left)} long, top {short(high)}"
+    if joints := joints_of(scene, thing):
+        met = in_steps(joints, scene.plan.units)
+        said += f", in {len(joints) + 1} lengths that meet between screws at {met}"
+    return said
 
 
 def joined(sentences: Sequence[str], em: float, room: float) -> list[str]:

@@ -32,7 +32,7 @@ from app.drawing.sheets.wall_numbers import (
     tall_words,
 )
 from app.drawing.sheets.wall_stuck import stuck_on_wall
-from app.drawing.sheets.wall_words import joined, wall_words
+from app.drawing.sheets.wall_words import joined, joints_of, wall_words
 from app.scene.build import Scene
 from app.takeoff.mirrors import is_hung
 from app.takeoff.surfaces import faces
@@ -171,7 +171,7 @@ def _wall(told: _Told, em: float) -> list[Item]:
     items += drawn_joists(flat, told.joists)
     for thing in sorted(things, key=lambda one: one.kind != "low"):
         if thing.kind not in ("socket", "column"):
-            items += _thing(thing, em)
+            items += _thing(flat.scene, thing, em)
     for thing in flat.fronts:
         data = (("column", thing.name),)
         box = shapely.box(thing.left, -_FAR_MM, thing.right, _FAR_MM)
@@ -186,7 +186,7 @@ def _wall(told: _Told, em: float) -> list[Item]:
     for thing in things:
         if thing.kind == "socket":
             # over all that stands before it: an upright that crosses its sign hides which it is
-            items += _thing(thing, em)
+            items += _thing(flat.scene, thing, em)
     items += tall_lines(told.tall)
     names, crowd = thing_names(flat, things, told.joists, em, units)
     names += tall_words(told.tall, told.numbers, crowd, em, units)
@@ -267,7 +267,7 @@ def _corners(left: float, right: float, low: float, high: float) -> tuple[tuple[
     return (left, -low), (right, -low), (right, -high), (left, -high)
 
 
-def _thing(thing: OnWall, em: float) -> list[Item]:
+def _thing(scene: Scene, thing: OnWall, em: float) -> list[Item]:
     data = (("on-wall", thing.kind),)
     if thing.kind == "socket":
         x, y, r = thing.left, -thing.low, em * 0.45
@@ -288,7 +288,9 @@ def _thing(thing: OnWall, em: float) -> list[Item]:
         for box in thing.parts or (thing,)
     ]
     if thing.ledge is not None:
-        items.append(Polygon(_corners(thing.left, thing.right, *thing.ledge), "seen"))
+        low, high = thing.ledge
+        items.append(Polygon(_corners(thing.left, thing.right, low, high), "seen"))
+        items += [Line((x, -low), (x, -high), "thin") for x in joints_of(scene, thing)]
     for x in thing.bars:
         items.append(Line((x, -thing.low), (x, -thing.high), "thin"))
     arm = em * 0.3

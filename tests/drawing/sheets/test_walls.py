@@ -7,7 +7,9 @@ from itertools import accumulate, pairwise
 import pytest
 import shapely
 
-from app.drawing.sheets.wall_items import Before, FlatWall, unhidden
+from app.drawing.sheets.wall_hidden import unhidden
+from app.drawing.sheets.wall_items import Before, FlatWall
+from app.drawing.sheets.wall_words import joints_of
 from app.drawing.sheets.walls import walls_sheet
 from app.model.base import json_of
 from app.model.plan import Plan
@@ -295,6 +297,37 @@ def test_the_screws_under_a_mirror_are_told_and_drawn_in_its_ledge(key: str, hig
     (glass,) = [thing for thing in things if thing.ledge is not None]
     assert glass.ledge == (glass.low - 50, glass.low)
     assert all(glass.low - 50 < z < glass.low for _, z in glass.screws)
+
+
+def test_the_ledge_under_a_mirror_tells_its_size_and_where_its_lengths_meet() -> None:
+    # 2400 of ledge in lengths of 2000, some 50 x 20 (common practice, no source)
+    for key in ("basement", "upstairs-room"):
+        drawn = sheet(sample(key), "walls")
+        said = " ".join(one.words for svg in drawn.inside for one in seen(parse(svg)))
+        size = "the ledge: about 50 × 20, 2400 long, top 508, in 2 lengths that meet between screws"
+        met = re.search(rf"{size} at (\d+)\.", said)
+        assert met is not None
+        scene = sample(key).scene
+        items = [t for face in faces(scene) for t in FlatWall(face, scene).items]
+        (glass,) = [t for t in items if t.ledge is not None and t.kind == "mirror"]
+        joints = joints_of(scene, glass)
+        assert [round(s) for s in joints] == [int(met[1])]
+        assert min(abs(joints[0] - s) for s, _ in glass.screws) > 100
+        assert "those at a joint hold both panes" in said
+    # 800 are cut from one
+    double = sheet(sample("double-garage"), "walls")
+    said = " ".join(one.words for svg in double.inside for one in seen(parse(svg)))
+    assert "the ledge: about 50 × 20, 800 long, top 500." in said
+
+
+def test_shelving_before_studs_is_screwed_into_them() -> None:
+    # 900 of shelving cross two studs 400 apart, wherever they are
+    drawn = sheet(sample("upstairs-room"), "walls")
+    said = " ".join(one.words for svg in drawn.inside for one in seen(parse(svg)))
+    words = "4 screws (dots) through the maker's own holes or a rail across the studs, a pair into"
+    assert f"{words} each stud, about 400 and 800 from the wall's left end" in said
+    solid = sheet(sample("double-garage"), "walls")
+    assert "rail across" not in " ".join(t.words for svg in solid.inside for t in seen(parse(svg)))
 
 
 def test_the_joint_between_two_panes_of_a_mirror_is_drawn() -> None:
