@@ -11,11 +11,11 @@ from collections.abc import Iterator, Sequence
 from app.arrange.effort import ROUNDING_MM
 from app.arrange.swaps import Proposal
 from app.changes.commands import edits
-from app.checks.footing import bar_mm
 from app.checks.snag import Snag
 from app.checks.spots import PULL_UP_BAR, SHUT, judge, spots
 from app.library.anchors import place
 from app.scene.build import Placed, Scene
+from app.scene.footing import bar_mm
 from app.wording import lower, phrase
 
 _LOWER = (

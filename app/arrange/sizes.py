@@ -10,7 +10,6 @@ from app.arrange.effort import ROUNDING_MM
 from app.arrange.sense import is_to_get_at, may_be_another
 from app.arrange.swaps import Proposal, instead
 from app.changes.commands import Change, Command, edits
-from app.checks.footing import HUNG_ON, STEPPED_ON, bar_mm, footing
 from app.checks.lift_out import HOLDER, upright_mm
 from app.checks.lying import lain_on_mm
 from app.checks.snag import Snag, is_many
@@ -19,6 +18,7 @@ from app.library.kit import kit_types
 from app.model.base import json_of
 from app.published.register import published
 from app.scene.build import Placed, Scene
+from app.scene.footing import HUNG_ON, STEPPED_ON, bar_mm, footing
 from app.scene.naming import opening_name
 from app.scene.tolerance import falls_short
 from app.wording import lower, phrase

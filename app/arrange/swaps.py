@@ -13,7 +13,6 @@ from app.arrange.sense import may_be_another, may_move
 from app.changes.commands import Change, Command, edits, wishes
 from app.changes.difference import difference
 from app.checks.bars import rest_pose
-from app.checks.footing import ON_A_BELT, bar_mm, grade_ratio
 from app.checks.headroom import person_name, served_movements
 from app.checks.snag import Snag
 from app.checks.spot import PULL_UP_TUBE_MM
@@ -27,6 +26,7 @@ from app.model.phases import without as leaving_out
 from app.published.register import published
 from app.scene.bar_lengths import shaft_range_mm
 from app.scene.build import Placed, Scene, build_scene
+from app.scene.footing import ON_A_BELT, bar_mm, grade_ratio
 from app.scene.shapes import turn
 from app.units import HALF_TURN_DEG, WHOLE_TURN_DEG
 from app.wording import in_a_row, lower, phrase

@@ -16,7 +16,6 @@ from shapely.geometry.base import BaseGeometry
 
 from app.checks.bare_walls import is_above_shoulders
 from app.checks.flight import pane, window_name
-from app.checks.footing import ON_A_BELT, footing
 from app.checks.mirror_areas import sheets
 from app.checks.mirrors import MIRROR, edges_mm
 from app.checks.one_fault import GLASS_BEHIND
@@ -25,6 +24,7 @@ from app.library.use import Use
 from app.model.situations import OUT
 from app.published.register import published
 from app.scene.build import Placed, Scene
+from app.scene.footing import ON_A_BELT, footing
 from app.scene.shapes import SpaceShape
 from app.scene.tolerance import HALF_MM, TOLERANCE_MM, falls_short
 from app.wording import lower

@@ -7,13 +7,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from app.checks.footing import bar_mm
 from app.checks.snag import Snag
 from app.checks.spot import Spot
 from app.formulas.headroom import HangForm, hang_demand, hang_forms
 from app.model.people import Person
 from app.published.register import published
 from app.scene.build import Scene
+from app.scene.footing import bar_mm
 from app.wording import phrase
 
 _LOWEST: HangForm = "tucked"

@@ -14,7 +14,7 @@ from functools import cache, partial
 from itertools import chain
 
 from app.checks.boarding import TODAY, fits_today
-from app.checks.footing import ON_A_BELT, belt_words, under_its_grip
+from app.checks.footing import belt_words, under_its_grip
 from app.checks.hang import hang
 from app.checks.held_parts import PLATES, part_name, without_plates
 from app.checks.hung_over import hung_places
@@ -39,6 +39,7 @@ from app.model.people import Person
 from app.model.surroundings import YesNo
 from app.published.register import published
 from app.scene.build import Scene
+from app.scene.footing import ON_A_BELT
 from app.scene.tolerance import falls_short
 from app.units import Units, format_length
 from app.wording import Phrase, joined, lower, phrase

@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from app.checks.alone import is_child
-from app.checks.footing import ON_A_BELT, has_motor
 from app.checks.goes_together import is_plates
 from app.checks.snag import Snag, agreeing
 from app.checks.standing import snags_of_plan
 from app.scene.build import Placed, Scene
+from app.scene.footing import ON_A_BELT, has_motor
 from app.scene.naming import opening_name
 from app.scene.routes import ways_out
 from app.scene.tolerance import falls_short

@@ -16,7 +16,7 @@ from shapely import Polygon
 
 from app.checks.alone import catch_words
 from app.checks.boarding import TODAY, fits_today
-from app.checks.footing import ON_A_BELT, Footing, belt_words, footing
+from app.checks.footing import belt_words
 from app.checks.headroom import person_name
 from app.checks.snag import Snag
 from app.checks.spot import Spot
@@ -26,6 +26,7 @@ from app.library.movements import Movement, movements
 from app.model.people import Person, WishWord
 from app.published.register import published, remembered_by_bytes
 from app.scene.build import Scene
+from app.scene.footing import ON_A_BELT, Footing, footing
 from app.scene.memory import ANSWERS_AT_MOST
 from app.scene.overhead import Overhead
 from app.scene.room import ROOMS_BYTES, RoomShape, room_bytes

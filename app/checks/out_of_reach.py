@@ -10,7 +10,6 @@ from collections.abc import Iterator
 import numpy as np
 from shapely import Point, Polygon
 
-from app.checks.footing import bar_mm
 from app.checks.headroom import person_name
 from app.checks.snag import Snag
 from app.checks.spots import spots
@@ -20,6 +19,7 @@ from app.model.room import Plane
 from app.published.register import published
 from app.scene.build import Placed, Scene
 from app.scene.doors import OpeningShape
+from app.scene.footing import bar_mm
 from app.scene.loads import loads, outlets
 from app.scene.tolerance import falls_short
 from app.wording import lower

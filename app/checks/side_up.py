@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from app.checks.footing import STEPPED_ON, as_used, footing
 from app.checks.headroom import person_name
 from app.checks.snag import Snag
 from app.checks.spot import Spot
@@ -12,6 +11,7 @@ from app.checks.spots import SHUT, of_parts, spots
 from app.library.movements import movements
 from app.model.people import Person
 from app.scene.build import Placed, Scene
+from app.scene.footing import STEPPED_ON, as_used, footing
 from app.scene.tolerance import falls_short
 from app.wording import Phrase, joined, lower, phrase
 

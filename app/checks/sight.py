@@ -8,13 +8,13 @@ from collections.abc import Iterator
 import numpy as np
 from shapely import LineString
 
-from app.checks.footing import footing
 from app.checks.snag import Snag
 from app.formulas.sight import angle_deg, diagonal_mm, turned_aside_deg, up_deg
 from app.library.anchors import place
 from app.library.movements import movements
 from app.published.register import published
 from app.scene.build import Placed, Scene
+from app.scene.footing import footing
 from app.scene.shapes import turn
 from app.scene.tolerance import TOLERANCE_MM, falls_short
 from app.units import KILO

@@ -5,11 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import cached_property
 
-from app.checks.footing import as_used, bar_mm
 from app.checks.rising import Across, Form, form_about
 from app.library.anchors import place
 from app.library.use import Use
 from app.scene.build import Placed, Scene
+from app.scene.footing import as_used, bar_mm
 from app.scene.shapes import turn
 from app.scene.step_up import stands_before_mm, stepped_parts
 from app.scene.swept import Part, held_at, parts_from

@@ -11,7 +11,6 @@ from weakref import WeakKeyDictionary
 import numpy as np
 import shapely
 
-from app.checks.footing import footing
 from app.checks.hung_over import hung_places, lowest_over, under
 from app.checks.rising import Form
 from app.checks.spot import Spot, form_of
@@ -23,6 +22,7 @@ from app.model.kit import Pose
 from app.model.people import Person
 from app.recent import Recent
 from app.scene.build import Placed, Scene
+from app.scene.footing import footing
 from app.scene.memory import new_table
 from app.scene.overhead import Overhead
 from app.scene.shapes import turn

@@ -13,9 +13,9 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from app.checks.footing import ON_A_BELT, grade_ratio
 from app.drawing.section_bay import Bay
 from app.scene.build import Placed, Scene
+from app.scene.footing import ON_A_BELT, grade_ratio
 from app.scene.shapes import turn
 
 Floats = NDArray[np.float64]

@@ -11,9 +11,9 @@ from collections.abc import Iterable
 import shapely
 from shapely import Polygon
 
-from app.checks.footing import STEPPED_ON, turned_to
 from app.drawing.section_bay import Bay
 from app.scene.build import Placed
+from app.scene.footing import STEPPED_ON, turned_to
 from app.scene.shapes import turned
 from app.units import Units, format_short
 

@@ -13,7 +13,6 @@ import numpy as np
 from shapely.geometry.base import BaseGeometry
 
 from app.checks.between_posts import place_between
-from app.checks.footing import footing
 from app.checks.glass_behind import asked_behind, behind_belt, belt_of, tallest_on_mm
 from app.checks.lanes import FLANK, LANE_SIDES, midst_wide_mm
 from app.checks.layers import is_floor
@@ -28,6 +27,7 @@ from app.placing.convex import Ring, grown, rings
 from app.placing.form import Band, Rule, What, Zone
 from app.published.register import published
 from app.scene.build import Placed, Scene
+from app.scene.footing import footing
 from app.scene.shapes import SpaceShape
 from app.scene.tolerance import CHORDS_A_QUARTER, HALF_MM, SHORT_MM, SKY_MM, TOLERANCE_MM, enough_mm
 

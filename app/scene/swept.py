@@ -105,7 +105,7 @@ def held_anywhere(scene: Scene, movement: str) -> Held | None:
         held_at(scene, placed, use)
         for placed in scene.order
         for use in placed.kit.uses
-        if use.movement == movement and _has_all(scene, placed, use)
+        if use.movement == movement and has_all(scene, placed, use)
     ]
     if there:
         return min(there, key=lambda held: 0.0 if held is None else held.plate_mm)
@@ -115,8 +115,8 @@ def held_anywhere(scene: Scene, movement: str) -> Held | None:
     return usual_bar(max((held.plate_mm for held in bars), default=None))
 
 
-def _has_all(scene: Scene, placed: Placed, use: Use) -> bool:
-    """Return whether the station of a piece has the bar and the bench that a use of it needs."""
+def has_all(scene: Scene, placed: Placed, use: Use) -> bool:
+    """Return whether a piece is in use, its station with the bar and bench that a use needs."""
     station = scene.stations[placed.root]
     has = {
         "bar": any(one.kit.bar is not None for one in station),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Set
+from dataclasses import dataclass
 
 import numpy as np
 import shapely
@@ -13,11 +14,14 @@ from app.formulas.headroom import demand
 from app.library.anchors import place
 from app.library.finishes import Fitting
 from app.library.movements import movements
+from app.library.use import Use
 from app.published.register import published
 from app.scene.build import Placed, Scene
+from app.scene.footing import HUNG_ON, as_used, bar_mm, footing
 from app.scene.overhead import lower_part
 from app.scene.shapes import turn
-from app.scene.swept import Part, held_at, parts, put
+from app.scene.step_up import sides_to_step_from, stepped_parts
+from app.scene.swept import Part, has_all, held_at, parts, parts_from, put
 
 UPWARD = frozenset(
     {
@@ -92,12 +96,25 @@ def open_leaves(scene: Scene) -> BaseGeometry:
     )
 
 
+@dataclass(frozen=True, slots=True)
+class Below:
+    """The floor over which a fitting hangs lower than a movement needs for whoever does it.
+
+    `need_mm` is the most that anybody of the house needs there, from the bare floor.
+    """
+
+    movement: str
+    placed: Placed
+    need_mm: float
+    area: BaseGeometry
+
+
 def keep_out(scene: Scene, fitting: Fitting) -> BaseGeometry:
-    """Return the floor under hands, ropes and bags, and about the heads of those who lie."""
+    """Return the floor under hands, ropes and bags, heads that lie, and all that rises as high."""
     beside = published("lighting.beside-mm")
     joists = scene.plan.room.ceiling.showing
     recessed = joists is not None and joists.depth_mm >= fitting.depth_mm
-    areas: list[BaseGeometry] = []
+    areas: list[BaseGeometry] = [one.area for one in too_low_over(scene, fitting)]
     for placed in scene.order:
         if not placed.in_use:
             continue
@@ -111,6 +128,67 @@ def keep_out(scene: Scene, fitting: Fitting) -> BaseGeometry:
             head = Point(placed.at[0] + dx, placed.at[1] + dy)
             areas.append(head.buffer(published("lighting.bench-head-mm")))
     return shapely.union_all(areas)
+
+
+def too_low_over(scene: Scene, fitting: Fitting) -> Iterator[Below]:
+    """Yield where a fitting would hang lower than who runs, squats or steps up there needs.
+
+    What swings or is thrown is kept clear of at any height, and so is none of this; a fitting
+    wholly between joists is no lower than these.
+    """
+    joists = scene.plan.room.ceiling.showing
+    if joists is not None and joists.depth_mm >= fitting.depth_mm:
+        return
+    for placed in scene.order:
+        for use in placed.kit.uses if placed.in_use else ():
+            if use.movement in UPWARD or use.movement not in movements():
+                continue
+            if not has_all(scene, placed, use):
+                continue
+            at = use.head or use.at
+            x, y = (place(anchor, placed.extent) for anchor in at)
+            for part in _settled(scene, placed, use):
+                need = _need_mm(scene, placed, use, part)
+                if need is None:
+                    continue
+                low = _lower_than(scene, need + fitting.depth_mm)
+                area = put(part.area, placed, (x, y)).intersection(low)
+                if area.area:
+                    yield Below(use.movement, placed, need, area)
+
+
+def _settled(scene: Scene, placed: Placed, use: Use) -> tuple[Part, ...]:
+    """Return what rises at a piece in what goes no higher than is judged."""
+    sides = sides_to_step_from(placed.kit, use.movement)
+    if sides:
+        stood = as_used(placed, use)
+        return tuple(part for side in sides for part in stepped_parts(stood, side))
+    held = held_at(scene, placed, use)
+    return parts_from(use.movement, held, (0.0, 0.0), use.ahead_mm(placed.extent))
+
+
+def _need_mm(scene: Scene, placed: Placed, use: Use, part: Part) -> float | None:
+    """Return the most that anybody needs there who has not declined it; None for nobody."""
+    base, rise = footing(placed, use)
+    bar = bar_mm(placed, use) + placed.lift_mm if use.movement in HUNG_ON else None
+    covering = scene.plan.room.floor.covering.thickness_mm
+    return max(
+        (
+            demand(
+                use.movement,
+                one.stature_mm,
+                one.reach_mm,
+                floor_mm=covering,
+                held_mm=part.held_mm,
+                deck_mm=0.0 if part.on_floor else base,
+                rise_mm=rise,
+                bar_height_mm=bar,
+            ).need_mm
+            for one in scene.plan.people
+            if one.wish_for(use.movement) != "no"
+        ),
+        default=None,
+    )
 
 
 def _lower(scene: Scene, fitting: Fitting, movement: str, held_mm: float | None) -> BaseGeometry:
@@ -129,9 +207,13 @@ def _lower(scene: Scene, fitting: Fitting, movement: str, held_mm: float | None)
         return scene.room.free
     if not needs:
         return Polygon()
-    level = max(needs) + fitting.depth_mm
+    return _lower_than(scene, max(needs) + fitting.depth_mm)
+
+
+def _lower_than(scene: Scene, level_mm: float) -> BaseGeometry:
+    """Return the floor over which the ceiling is lower than a height above the bare floor."""
     ceilings = [item for item in scene.overhead.items if item.kind == "ceiling"]
-    return shapely.union_all([lower_part(item, level) for item in ceilings])
+    return shapely.union_all([lower_part(item, level_mm) for item in ceilings])
 
 
 def _upward(scene: Scene, placed: Placed, moves: Set[str]) -> Iterator[tuple[str, Part, Polygon]]:

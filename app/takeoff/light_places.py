@@ -75,7 +75,7 @@ def places(scene: Scene, fitting: Fitting, count: int) -> Places:
     if not along.size or not lines.size:
         return Places((), angle, 0)
     middles = _turned(np.stack(np.meshgrid(along, lines, indexing="ij"), -1).reshape(-1, 2), angle)
-    shapes = _outlines(fitting, middles, angle)
+    shapes = outlines(fitting, middles, angle)
     free = shapely.contains_properly(room, shapes) & ~shapely.intersects(hard, shapes)
     calm = free & ~shapely.intersects(soft, shapes)
     dark = shapely.intersects(leaves, shapes)
@@ -91,7 +91,7 @@ def places(scene: Scene, fitting: Fitting, count: int) -> Places:
             return even
         at = middles[numbers].reshape(-1, 2)
     at = np.array(sorted(at.tolist())).reshape(-1, 2)
-    shaded = np.flatnonzero(shapely.intersects(leaves, _outlines(fitting, at, angle))) + 1
+    shaded = np.flatnonzero(shapely.intersects(leaves, outlines(fitting, at, angle))) + 1
     spots = tuple((float(x), float(y)) for x, y in at)
     return Places(spots, angle, over, False, tuple(shaded.tolist()), bool(straight))
 
@@ -189,7 +189,7 @@ def _even_rows(
         zip(over, patterns.each, strict=True),
         key=lambda one: (one[0], one[1].dark, one[1].moved_mm),
     )
-    shaded = np.flatnonzero(shapely.intersects(leaves, _outlines(fitting, best.spots, angle)))
+    shaded = np.flatnonzero(shapely.intersects(leaves, outlines(fitting, best.spots, angle)))
     middles = tuple((float(x), float(y)) for x, y in best.spots)
     return Places(middles, angle, used, True, tuple((shaded + 1).tolist()))
 
@@ -208,7 +208,7 @@ def _patterns(
     lines = np.array(list(_rows(scene, fitting, v0, v1, STEP_MM)))
     ranked = _ranked(count, long, wide)
     found: list[_Pattern] = []
-    outlines = [np.zeros(0, dtype=object)]
+    bodies = [np.zeros(0, dtype=object)]
     for rows in ranked:
         # rows with as many each; with one more in some only where that is the evenest of all
         if count % rows and rows != ranked[0]:
@@ -224,7 +224,7 @@ def _patterns(
         at = middle + (pattern - middle) * changes[:, None, :2] + changes[:, None, 2:]
         at[..., 1] = lines[np.abs(at[..., 1, None] - lines).argmin(axis=-1)]
         spots = _turned(at, angle)
-        shapes = _outlines(fitting, spots.reshape(-1, 2), angle)
+        shapes = outlines(fitting, spots.reshape(-1, 2), angle)
         free = ~shapely.intersects(hard, shapes) & shapely.contains_properly(room, shapes)
         dark = shapely.intersects(leaves, shapes).reshape(-1, count).sum(axis=1)
         # two rows may not come to lie between the same two joists
@@ -240,8 +240,8 @@ def _patterns(
             moved += LOWER * float(lower[number])
             ordered = np.array(sorted(spots[number].tolist()))
             found.append(_Pattern(ordered, int(dark[number]), moved))
-            outlines.append(shapes[number * count : (number + 1) * count])
-    return _Patterns(tuple(found), np.concatenate(outlines))
+            bodies.append(shapes[number * count : (number + 1) * count])
+    return _Patterns(tuple(found), np.concatenate(bodies))
 
 
 def _changes(
@@ -357,7 +357,7 @@ def _pattern(
             yield u, even_middles(rows, v0, v1)[row]
 
 
-def _outlines(
+def outlines(
     fitting: Fitting, middles: np.ndarray[tuple[int, ...], np.dtype[np.float64]], angle: float
 ) -> np.ndarray[tuple[int], np.dtype[np.object_]]:
     """Return the outline of a fitting about each of many middles, (n, 2): all in one call."""

@@ -160,6 +160,12 @@ def _spots(
         cost, places = _in_row(together, size, start, end, gap_mm)
         apart = sum(ways[size][0][line] for line in alike)
         shared = cost[0] * len(alike) <= apart + SHARED_MM * size * len(alike)
+        # that one of a row is hardly moved does not let another be moved the further
+        shared = shared and all(
+            float(np.abs(grid.along[places[0]] - grid.along[ways[size][1][line]]).max())
+            <= SHARED_MM
+            for line in alike
+        )
         for line in alike:
             own = places[0] if shared else ways[size][1][line]
             columns = own if not columns.size else columns

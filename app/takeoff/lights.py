@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from functools import partial
 
 import numpy as np
+import shapely
 
 from app.formulas.light import (
     gives_lux,
@@ -18,18 +19,19 @@ from app.formulas.light import (
     used_share,
 )
 from app.library.finishes import Fitting, finishes
+from app.library.movements import movements
 from app.model.finishing import LightChoice
 from app.published.register import published, row
 from app.scene.build import Scene
 from app.scene.naming import wall_called
 from app.scene.shapes import turn
 from app.scene.tolerance import TOLERANCE_MM
-from app.takeoff.light_hindrances import ceiling_over
-from app.takeoff.light_places import FITTINGS_PLACED_AT_MOST, Places, places
+from app.takeoff.light_hindrances import ceiling_over, too_low_over
+from app.takeoff.light_places import FITTINGS_PLACED_AT_MOST, Places, outlines, places
 from app.takeoff.line import Gathered, Line, Step, offers
 from app.takeoff.surfaces import MM2_A_M2, faces, floor_area
 from app.units import KILO
-from app.wording import joined, phrase
+from app.wording import joined, lower, phrase
 
 SEEN_ASIDE_MM = 300.0
 """Rows moved further than this from the middle of a room look moved: two steps of their grid."""
@@ -78,8 +80,8 @@ def lights(scene: Scene) -> Gathered:
         )
     if first.places.over:
         gathered.says.append(
-            f"{first.places.over} of the fittings hang over a head on the bench, a rope, a bar or "
-            "a bag, for there is no other place: flush ones with a wire guard."
+            f"{first.places.over} of the fittings hang over a head on the bench, a rope, a bar, a "
+            "bag or what rises as high, for there is no other place: flush ones with a wire guard."
         )
     return gathered
 
@@ -91,7 +93,7 @@ SWUNG = frozenset({"hung-bag", "rings", "skipping-space", "swing-space", "landmi
 def guards(scene: Scene) -> int:
     """Return how many fittings take a wire guard: all where something is swung or thrown.
 
-    Else those that hang over a head on the bench, a rope, a bar or a bag.
+    Else those that hang over a head on the bench, a rope, a bar, a bag or what rises as high.
     """
     choice = scene.plan.fit_out.light
     if choice is None and scene.plan.fit_out.nothing_assumed:
@@ -109,7 +111,7 @@ def _is_swung(scene: Scene) -> bool:
 def layouts(scene: Scene, choice: LightChoice, gathered: Gathered) -> tuple[Layout, ...]:
     """Return choice and its alternative worked out; an unknown fitting is named and left out."""
     people = tuple((p.stature_mm, p.reach_mm, p.wishes) for p in scene.plan.people)
-    key = ("light", choice, scene.plan.fit_out.paint, people, tuple(p.pose for p in scene.order))
+    key = ("light", choice, scene.plan.fit_out.paint, people, tuple(p.piece for p in scene.order))
     result = []
     for name in dict.fromkeys((choice.fitting, choice.other)):
         fitting = finishes().fittings.get(name)
@@ -258,11 +260,31 @@ def hung_says(scene: Scene, layout: Layout) -> Iterator[str]:
             far,
             wall_called(scene, wall_id),
         ).worded(scene.plan.units)
+    yield from _too_low_says(scene, layout)
     if places.shaded:
         names = joined(" and ", [f"L{number}" for number in places.shaded])
         yield phrase("No light from {} while the garage door is open.", names).worded(
             scene.plan.units
         )
+
+
+def _too_low_says(scene: Scene, layout: Layout) -> Iterator[str]:
+    """Say of each fitting that hangs lower than a movement under it needs what is clear there."""
+    if not layout.places.over:
+        return
+    spots = np.array(layout.places.at).reshape(-1, 2)
+    bodies = outlines(layout.fitting, spots, layout.places.angle_deg)
+    heights = [under for *_, under in hung(scene, layout).each]
+    told = set[tuple[int, str]]()
+    for below in too_low_over(scene, layout.fitting):
+        for number in np.flatnonzero(shapely.intersects(below.area, bodies)).tolist():
+            if (number, below.movement) not in told and heights[number] < below.need_mm:
+                told.add((number, below.movement))
+                yield phrase(
+                    "L{} hangs over the {}: {:mm} clear under it, of {:bare} for {}.",
+                    number + 1, lower(below.placed.name), heights[number], below.need_mm,
+                    lower(movements()[below.movement].name),
+                ).worded(scene.plan.units)  # fmt: skip
 
 
 def _line(

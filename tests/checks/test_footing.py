@@ -4,9 +4,10 @@ from typing import Any
 
 import pytest
 
-from app.checks.footing import belt_words, footing, grade_is_open, grade_ratio, has_motor
+from app.checks.footing import belt_words, grade_is_open
 from app.model.kit import Piece
 from app.scene.build import Placed, build_scene
+from app.scene.footing import footing, grade_ratio, has_motor
 from tests.builders import make_plan, place
 
 

@@ -5,6 +5,7 @@ from typing import Any
 from app.model.fit_out import FitOut
 from app.model.kit import Piece
 from app.model.money import Money
+from app.model.people import Person
 from app.model.plan import Plan
 from app.model.room import Room
 from app.scene.build import Scene, build_scene
@@ -20,11 +21,12 @@ def scene_of(
     money: Money | None = None,
     currency: str = "EUR",
     units: Units = "metric",
+    people: tuple[Person, ...] = (),
     **fit_out: Any,
 ) -> Scene:
     """The scene of a plan with this fit-out; nothing is assumed unless the test asks for it."""
     chosen = FitOut.model_validate({"nothing_assumed": True, **fit_out})
-    data = make_plan(*pieces, room=room or make_room()).model_dump()
+    data = make_plan(*pieces, room=room or make_room(), people=people).model_dump()
     data |= {"fit_out": chosen.model_dump(), "currency": currency, "units": units}
     if money is not None:
         data["money"] = money.model_dump()

@@ -9,6 +9,7 @@ from shapely import Point
 
 from app.library.finishes import finishes
 from app.model.finishing import LightChoice
+from app.model.people import Person, Wish
 from app.model.room import Joists, Opening, Room
 from app.takeoff.light_hindrances import keep_out
 from app.takeoff.lights import layouts
@@ -74,6 +75,21 @@ def test_a_fitting_that_can_only_hang_over_the_head_on_the_bench_is_told() -> No
     bench = place("flat-bench", 900, 500, 90)
     assert any(s.startswith(words) for s in counted(bench, room=room, light=light).says)
     assert not any(words in s for s in counted(room=room, light=light).says)
+
+
+def test_a_fitting_that_can_only_hang_over_a_belt_tells_what_is_clear_under_it() -> None:
+    # a room hardly longer than the machine: under 2200 a fitting of 80 leaves 2120
+    who = Person(id="a", stature_mm=1750, wishes=(Wish(movement="run", wish="want"),))
+    light = {"fitting": "batten-1200", "wanted_lux": 50}
+    machine = place("running-machine", 600, 1000, grade=0)
+    low, high = (
+        counted(machine, room=make_room(1200, 2200, height), people=(who,), light=light)
+        for height in (2200, 2600)
+    )
+    told = " ".join(low.line("light.batten-1200").notes)
+    assert "L1 hangs over the running machine: 2120 mm clear under it, of " in told
+    assert any("hang over a head" in one for one in low.says)
+    assert "hangs over" not in " ".join(high.line("light.batten-1200").notes)
 
 
 def test_fittings_do_not_crowd() -> None:

@@ -5,6 +5,7 @@ from itertools import combinations
 from pathlib import Path
 from typing import Any
 
+import numpy as np
 import pytest
 from shapely import Point, box, unary_union
 
@@ -13,11 +14,12 @@ from app.formulas.headroom import demand
 from app.library.finishes import finishes
 from app.model.base import json_of
 from app.model.kit import Piece
+from app.model.people import Person, Wish
 from app.model.plan import Plan
 from app.model.room import Joists, Opening
 from app.scene.build import Scene, build_scene
-from app.takeoff.light_hindrances import keep_out
-from app.takeoff.light_places import Places, _rows, places
+from app.takeoff.light_hindrances import keep_out, too_low_over
+from app.takeoff.light_places import Places, _rows, outlines, places
 from app.takeoff.lights import moved_aside
 from tests.builders import column, low_thing, make_plan, make_room, place, rectangle
 
@@ -235,6 +237,43 @@ def test_over_a_press_a_fitting_hangs_where_it_leaves_the_need() -> None:
     found = places(room, batten, 3)
     assert min(y for _, y in found.at) < 1850
     assert not found.over
+
+
+def running(angle: float, *more: Piece, height: float = 2200, wish: str = "want") -> Scene:
+    """A running machine in the back left corner of a room of 6000 x 4000 with somebody of 1750."""
+    who = Person(id="a", stature_mm=1750, wishes=(Wish(movement="run", wish=wish),))
+    machine = place("running-machine", 1500, 1100, angle, grade=0)
+    room = make_room(6000, 4000, height=height)
+    return build_scene(make_plan(machine, *more, room=room, people=(who,)))
+
+
+@pytest.mark.parametrize("angle", [0, 30, 90])
+def test_no_fitting_hangs_where_a_head_needs_the_room(angle: float) -> None:
+    """A head rises over 700 x 1200 of the belt and 150 round it; the ceiling of 2200 less a fitting
+    of 80 is lower than the need there, so all fittings hang beside that, and no count is less.
+    """
+    low = running(angle)
+    (below, *_) = too_low_over(low, FITTING)
+    assert below.movement == "run"
+    assert below.need_mm > 2200 - FITTING.depth_mm
+    found = places(low, FITTING, 6)
+    bodies = outlines(FITTING, np.array(found.at), found.angle_deg)
+    assert len(found.at) == 6
+    assert not found.over
+    assert not any(below.area.intersects(body) for body in bodies)
+
+
+def test_a_fitting_that_leaves_the_need_keeps_out_of_nothing() -> None:
+    need = next(too_low_over(running(0), FITTING)).need_mm
+    enough = need + FITTING.depth_mm
+    assert not [*too_low_over(running(0, height=enough), FITTING)]
+    assert [*too_low_over(running(0, height=enough - 1), FITTING)]
+    # whoever has declined it needs nothing, and what is folded away is not run on
+    assert not [*too_low_over(running(0, wish="no"), FITTING)]
+    (machine,) = (one.piece for one in running(0).order)
+    away = machine.model_copy(update={"state": "folded"})
+    folded = build_scene(make_plan(away, room=make_room(6000, 4000, height=2200)))
+    assert not [*too_low_over(folded, FITTING)]
 
 
 def test_rows_that_are_moved_as_one_say_so() -> None:

@@ -76,6 +76,17 @@ def test_a_row_with_fewer_hangs_in_line_with_the_others() -> None:
     assert (sorted(fewer), sorted(more)) == ([1000, 5000], [1000, 3000, 5000])
 
 
+def test_no_fitting_of_a_row_is_moved_far_for_hanging_in_line() -> None:
+    # by hand: three at 500, 3000 and 5500 where the middle of the row is kept free but for 3000;
+    # of the two beside it each would come 1000 out of its place, and hangs at 1500 and 4500
+    cost = np.zeros((2, 11))
+    cost[0, [1, 2, 3, 4, 6, 7, 8, 9]] = math.inf
+    grid = Grid(np.arange(500.0, 5600, 500), np.array([1000.0, 3000.0]), cost)
+    _, spots = straight_rows(grid, 5, (0.0, 6000.0, 0.0, 4000.0), (1000.0, 80.0), 0.0)
+    rows = [sorted(u for u, v in spots if v == line) for line in (1000, 3000)]
+    assert rows == [[500, 3000, 5500], [1500, 4500]]
+
+
 @pytest.mark.parametrize("key", ["single-garage", "basement", "upstairs-room"])
 def test_where_no_even_pattern_hangs_free_rows_are_straight(key: str) -> None:
     found = places(sample(key).scene, FITTING, 4)
