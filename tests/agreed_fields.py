@@ -66,7 +66,7 @@ AGREED: tuple[tuple[str, frozenset[str]], ...] = tuple(
             "low-over-way|may-not-drill|way-out-size|child-alone|reach-not-usual|bar-above-its-rack|missing-kit|no-catches|no-way-out|plate-hole",
         ),
         (
-            "mirror-across-.*|no-residual-current-protection|size-not-made|manual-not-used|sleeve-full|bears-too-much|soft-floor|tendons|tips",
+            "mirror-across-.*|no-residual-current-protection|size-not-made|strip-hidden-.*|manual-not-used|sleeve-full|bears-too-much|soft-floor|tendons|tips",
         ),
         ("usable-with-car|will-not-stand-up|worth-knowing|power-.*|way-in-.*|window-escape-.*",),
     )

@@ -62,6 +62,7 @@ from app.checks.sleeves import beside_sleeves
 from app.checks.snag import SEVERITIES, Snag
 from app.checks.squat_catches import catches_set
 from app.checks.stepping_out import stepping_out
+from app.checks.strips_hidden import strips_hidden
 from app.checks.tanked import tanked_walls
 from app.checks.under_machines import under_machines
 from app.checks.who_trains import who_trains
@@ -126,6 +127,7 @@ CHECKS: tuple[Check, ...] = (
     hung_across,
     mirrors,
     off_mirrors,
+    strips_hidden,
     mirrors_across,
     flight,
     floors,

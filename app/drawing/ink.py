@@ -263,6 +263,7 @@ LOOK: dict[str, Style] = {
     "cable": line(FINE_MM, CHALK, dash=(2.4, 1.2)),
     "lamp": filled("#f4e3a8", THIN_MM),
     "lit": line(MIDDLE_MM, "#a87f00"),
+    "lit-behind": line(MIDDLE_MM, "#a87f00", dash=(1.6, 1.2)),
     "contour": line(THIN_MM, "#6a5a3a"),
     "band-0": filled("#f3d3cf"), "band-1": filled("#f8e6d2"), "band-2": filled("#fbf3dc"),
     "band-3": filled("#eef3e6"), "band-4": filled("#dfece0"), "band-5": filled("#d0e4d6"),

@@ -18,10 +18,13 @@ from app.scene.walls import WallShape
 from app.takeoff.calling import in_front, strip_called
 from app.takeoff.supply_ways import supply_says
 from app.takeoff.surfaces import Face, along_face, face_of
-from app.wording import joined, phrase
+from app.wording import joined, lower, phrase
 
 NEAR_WALL_MM = 60.0
 """What hangs so near to a wall is in the way of a profile on it: wider than one is deep."""
+DRILL_MM = 400.0
+"""What hangs no farther off a wall keeps a drill with its bit and the hands on it from what is
+behind, and light from the room."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,11 +39,48 @@ class Met:
     to_mm: float
 
 
+@dataclass(frozen=True, slots=True)
+class Hidden:
+    """What hangs before a run: its name, its underside, and where along the wall, all in mm."""
+
+    name: str
+    under_mm: float
+    from_mm: float
+    to_mm: float
+
+
 def met_on_the_way(scene: Scene, run: StripRun) -> tuple[Met, ...]:
     """Return what a run would cross: openings, what hangs low, the end of its wall or ceiling."""
     if run.wall is None:
         return tuple(_under_ceiling(scene, run))
     return tuple(_on_wall(scene, run, face_of(scene, run.wall)))
+
+
+def hidden_stretches(scene: Scene, run: StripRun) -> tuple[Hidden, ...]:
+    """Return what hangs before a run on a wall, off it: no drill comes there and no light out.
+
+    What touches the wall is in its way, and none of these.
+    """
+    if run.wall is None:
+        return ()
+    face = face_of(scene, run.wall)
+    shift = along_face(face.wall, 0.0)
+    line = LineString([(x + shift, z) for x, z in run.points])
+    return tuple(
+        Hidden(name, under, met.from_mm, met.to_mm)
+        for under, name, area in hung_before(scene, face)
+        for met in _crossed(line, area, name, shift)
+    )
+
+
+def hung_before(scene: Scene, face: Face) -> Iterator[tuple[float, str, BaseGeometry]]:
+    """Yield what hangs low before a wall, off it: its underside, its name, what of it it hides."""
+    for low in scene.plan.room.low_things:
+        outline = Polygon(low.outline)
+        if _against(face.wall, outline, low.bottom_mm, face) is None:
+            area = _against(face.wall, outline, low.bottom_mm, face, DRILL_MM)
+            if area is not None:
+                yield low.bottom_mm, low.label or low.kind, area
 
 
 def way_says(scene: Scene, run: StripRun) -> Iterator[str]:
@@ -59,6 +99,12 @@ def way_says(scene: Scene, run: StripRun) -> Iterator[str]:
             "is" if len(parts) == 1 else "are",
             joined(" and ", parts),
         ).worded(units)
+    for hidden in hidden_stretches(scene, run):
+        yield phrase(
+            "{}: the {} hangs before it from {:fine} to {:fine} along the wall: no drill comes "
+            "to the wall there and no light out. Hang it under {:fine}, or on another wall.",
+            called, lower(hidden.name), hidden.from_mm, hidden.to_mm, hidden.under_mm,
+        ).worded(units)  # fmt: skip
     yield from supply_says(scene, run)
 
 
@@ -83,9 +129,9 @@ def hung_against(scene: Scene, face: Face) -> Iterator[tuple[str, BaseGeometry]]
 
 
 def _against(
-    wall: WallShape, outline: Polygon, bottom_mm: float, face: Face
+    wall: WallShape, outline: Polygon, bottom_mm: float, face: Face, near_mm: float = NEAR_WALL_MM
 ) -> BaseGeometry | None:
-    """Return the part of a wall's face that a low thing hangs against; None for no part."""
+    """Return the part of a wall's face that a low thing hangs so near to; None for no part."""
     length = math.dist(wall.start, wall.end)
     (ax, ay), (ix, iy) = wall.along, wall.inward
     x, y = wall.start
@@ -93,8 +139,8 @@ def _against(
         [
             (x, y),
             (x + ax * length, y + ay * length),
-            (x + ax * length + ix * NEAR_WALL_MM, y + ay * length + iy * NEAR_WALL_MM),
-            (x + ix * NEAR_WALL_MM, y + iy * NEAR_WALL_MM),
+            (x + ax * length + ix * near_mm, y + ay * length + iy * near_mm),
+            (x + ix * near_mm, y + iy * near_mm),
         ]
     )
     touched = strip.intersection(outline)

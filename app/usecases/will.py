@@ -29,7 +29,7 @@ from app.model.room_walls import fresh_id
 from app.published.register import published
 from app.scene.build import Scene, build_scene
 from app.takeoff.paint_plan import usual_paint
-from app.takeoff.strip_ways import hung_against
+from app.takeoff.strip_ways import hung_against, hung_before
 from app.takeoff.supply_ways import feed_of
 from app.takeoff.surfaces import Face, along_face, faces
 from app.usecases.accounts import product_laying
@@ -243,6 +243,7 @@ def _longest(scene: Scene, face: Face, low_mm: float, high_mm: float) -> tuple[f
     ]
     taken += [hole for _, hole in face.holes]
     taken += [area for _, area in hung_against(scene, face)]
+    taken += [area for *_, area in hung_before(scene, face)]
     taken += _standing_against(scene, face)
     taken += [
         box(area.offset_mm - shift, area.bottom_mm, area.offset_mm + area.width_mm - shift,

@@ -14,7 +14,7 @@ from app.formulas.headroom import demand
 from app.library.finishes import finishes
 from app.model.base import json_of
 from app.model.kit import Piece
-from app.model.people import Person, Wish
+from app.model.people import Person, Wish, WishWord
 from app.model.plan import Plan
 from app.model.room import Joists, Opening
 from app.scene.build import Scene, build_scene
@@ -239,7 +239,7 @@ def test_over_a_press_a_fitting_hangs_where_it_leaves_the_need() -> None:
     assert not found.over
 
 
-def running(angle: float, *more: Piece, height: float = 2200, wish: str = "want") -> Scene:
+def running(angle: float, *more: Piece, height: float = 2200, wish: WishWord = "want") -> Scene:
     """A running machine in the back left corner of a room of 6000 x 4000 with somebody of 1750."""
     who = Person(id="a", stature_mm=1750, wishes=(Wish(movement="run", wish=wish),))
     machine = place("running-machine", 1500, 1100, angle, grade=0)

@@ -9,7 +9,7 @@ import pytest
 from app.model.finishing import StripRun
 from app.model.room import Opening, Room
 from app.scene.build import Scene
-from app.takeoff.strip_ways import met_on_the_way
+from app.takeoff.strip_ways import hidden_stretches, met_on_the_way, way_says
 from tests.builders import low_thing, make_room, rectangle
 from tests.takeoff.making import scene_of
 
@@ -73,3 +73,39 @@ def test_behind_a_lining_lengths_are_still_along_the_wall_as_measured() -> None:
     beam = low_thing(rectangle(2000, 0, 2200, 3000), 2100)
     lined = scene_of(room=room(low_things=(beam,), lining=50))
     assert met(run((200, 2200), (3000, 2200)), lined) == [("beam", 2000, 2200)]
+
+
+@pytest.mark.parametrize(
+    ("height", "off", "behind"),
+    [
+        # a pipe at 2100 along the wall: 61 to 399 off it no drill comes to the wall behind it
+        (2150, 61, True),
+        (2150, 399, True),
+        (2150, 401, False),
+        (2101, 150, True),
+        (2099, 150, False),
+    ],
+)
+@pytest.mark.parametrize("wall", ["back", "left"])
+def test_a_pipe_before_a_run_hides_it(height: float, off: float, behind: bool, wall: str) -> None:
+    along = (500, off, 2500, off + 100) if wall == "back" else (off, 500, off + 100, 2500)
+    pipe = low_thing(rectangle(*along), 2100)
+    scene = scene_of(room=room(low_things=(pipe,)))
+    of = run((1000, height), (2800, height), wall=wall)
+    found = [
+        (h.name, h.under_mm, round(h.from_mm), round(h.to_mm)) for h in hidden_stretches(scene, of)
+    ]
+    # of 3000 the pipe takes 500 to 2500 along the left wall too, whichever end that begins at
+    assert found == ([("beam", 2100, 1000, 2500)] if behind else [])
+    assert met(of, scene) == []
+    says = [one for one in way_says(scene, of) if "no drill comes" in one]
+    assert len(says) == behind
+
+
+def test_what_touches_the_wall_is_in_the_way_and_hides_nothing() -> None:
+    beam = low_thing(rectangle(500, 59, 2500, 200), 2100)
+    scene = scene_of(room=room(low_things=(beam,)))
+    of = run((1000, 2200), (2800, 2200))
+    assert met(of, scene) == [("beam", 1000, 2500)]
+    assert hidden_stretches(scene, of) == ()
+    assert hidden_stretches(scene, run((500, 500), (2500, 500), wall=None)) == ()

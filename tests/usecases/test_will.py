@@ -124,3 +124,9 @@ def test_a_first_strip_of_light_is_clear_of_beams_and_the_garage_door_and_its_ca
     told = " ".join(take_off(build_scene(plan)).says)
     assert "in its way" not in told
     assert "does not reach" not in told
+    # with a pipe before that wall as high as the strip it goes to another one
+    pipe = {"id": "p", "kind": "pipe", "bottom_mm": 2000,
+            "outline": [[5200, 0], [5350, 0], [5350, 5000], [5200, 5000]]}  # fmt: skip
+    low = Room.model_validate(data | {"low_things": [*data["low_things"], pipe]})
+    (elsewhere,) = said(make_plan(room=low), "will-strip").fit_out.strips
+    assert elsewhere.wall != "right"

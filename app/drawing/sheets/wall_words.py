@@ -10,6 +10,7 @@ from app.drawing.lettering import width_of
 from app.drawing.sheets.in_steps import in_steps
 from app.drawing.sheets.wall_items import FlatWall, OnWall
 from app.drawing.sheets.wall_joists import WallJoist, joist_words
+from app.drawing.sheets.wall_lit import behind_words
 from app.library.finishes import finishes
 from app.scene.build import Scene
 from app.takeoff.mirrors import LEDGE_DEEP_MM, ledge_stock_mm
@@ -62,6 +63,7 @@ def wall_words(
     else:
         words.append(f"{light}.")
     words += [_small_words(flat, thing, units) for thing in things if thing.clips or thing.screws]
+    words += behind_words(flat, units)
     for thing in things:
         if thing.placed is None or thing.placed.kit.fixed is None:
             continue

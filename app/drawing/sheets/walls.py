@@ -21,6 +21,7 @@ from app.drawing.sheets.chain import chain
 from app.drawing.sheets.upright import level_line, upright
 from app.drawing.sheets.wall_items import FlatWall, OnWall
 from app.drawing.sheets.wall_joists import WallJoist, drawn_joists, joists_on, underside_mm
+from app.drawing.sheets.wall_lit import lit_lines
 from app.drawing.sheets.wall_names import DOT_EM, thing_names
 from app.drawing.sheets.wall_numbers import (
     Places,
@@ -171,7 +172,7 @@ def _wall(told: _Told, em: float) -> list[Item]:
     items += drawn_joists(flat, told.joists)
     for thing in sorted(things, key=lambda one: one.kind != "low"):
         if thing.kind not in ("socket", "column"):
-            items += _thing(flat.scene, thing, em)
+            items += _thing(flat.scene, thing, em, things)
     for thing in flat.fronts:
         data = (("column", thing.name),)
         box = shapely.box(thing.left, -_FAR_MM, thing.right, _FAR_MM)
@@ -267,7 +268,7 @@ def _corners(left: float, right: float, low: float, high: float) -> tuple[tuple[
     return (left, -low), (right, -low), (right, -high), (left, -high)
 
 
-def _thing(scene: Scene, thing: OnWall, em: float) -> list[Item]:
+def _thing(scene: Scene, thing: OnWall, em: float, every: Sequence[OnWall] = ()) -> list[Item]:
     data = (("on-wall", thing.kind),)
     if thing.kind == "socket":
         x, y, r = thing.left, -thing.low, em * 0.45
@@ -279,7 +280,7 @@ def _thing(scene: Scene, thing: OnWall, em: float) -> list[Item]:
         if points
     ]
     if thing.kind == "strip":
-        return [Line((thing.left, -thing.low), (thing.right, -thing.high), "lit", data), *dots]
+        return [*lit_lines(thing, every), *dots]
     glass = thing.placed is not None and is_hung(thing.placed)
     ink = "mirror" if glass else _INKS[thing.kind]
     # kit as it is made: a plain rectangle would be taken for an opening

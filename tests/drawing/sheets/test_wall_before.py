@@ -20,6 +20,7 @@ from app.takeoff.surfaces import faces
 from tests.builders import make_plan, make_room, place, rectangle
 from tests.drawing.reading import Seen, parse, seen
 from tests.drawing.sheets.judged import sample, sheet
+from tests.takeoff.making import scene_of
 
 SAMPLES = ("double-garage", "single-garage", "basement", "upstairs-room")
 
@@ -123,10 +124,34 @@ def test_a_pipe_along_a_wall_says_how_far_off_it_is_and_hides_nothing_fixed() ->
     # 6200 to its far side in the numbers of the sample: the wall is at 6200
     off = 6200 - max(x for x, _ in pipe.outline)
     things = walls_of_sample("basement")["right"]
-    assert [one for one in things if f"{off:.0f} from the wall" in one.words]
+    assert f"{off:.0f} from the wall" in " ".join(one.words for one in things)
     low = next(i for i, one in enumerate(things) if one.element.get("data-on-wall") == "low")
     strip = next(i for i, one in enumerate(things) if one.ink == "lit")
     assert strip > low
+
+
+@pytest.mark.parametrize(("height", "dashed"), [(2009, False), (2050, True), (2120, False)])
+def test_a_strip_behind_a_pipe_is_dashed_and_the_sheet_says_so(height: float, dashed: bool) -> None:
+    # a pipe is drawn 90 thick: from 2010 to 2100, and from 1000 to 2500 along the wall
+    pipe = LowThing(id="p", kind="pipe", outline=tuple(rectangle(1000, 150, 2500, 300)),
+                    bottom_mm=2010)  # fmt: skip
+    run = {"id": "s", "wall": "back", "points": ((500, height), (3500, height))}
+    room = make_room(4000, 3000, 2400, low_things=[pipe])
+    scene = scene_of(room=room, strips=[run])
+    things = walls_of(scene)["back"]
+    ends = {
+        ink: sorted(x for one in things if one.ink == ink for x, _ in one.points)
+        for ink in ("lit", "lit-behind")
+    }
+    if dashed:
+        assert ends["lit"] == pytest.approx([500, 1000, 2500, 3500], abs=0.1)
+        assert ends["lit-behind"] == pytest.approx([1000, 2500], abs=0.1)
+    else:
+        assert ends["lit"] == pytest.approx([500, 3500], abs=0.1)
+        assert not ends["lit-behind"]
+    sheet = walls_sheet(scene, paper="A3")
+    told = " ".join(one.words for svg in sheet.inside for one in seen(parse(svg)))
+    assert ("Dashed: behind the pipe" in told) == dashed
 
 
 @pytest.mark.parametrize("key", SAMPLES)
