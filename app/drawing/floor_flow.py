@@ -25,7 +25,7 @@ _LEAST_THUMB_MM = 9.0
 _READABLE_MM = 15.0
 _LARGE_ENOUGH = 25.0
 """At 1:25 a cut is read with the tape in the hand, however narrow a strip of it is."""
-_GOES_ON = "Cut pieces are drawn on the next sheet."
+_GOES_ON = "Cut pieces are drawn on another sheet."
 
 
 def floor_in_words(
@@ -45,12 +45,23 @@ def floor_in_words(
     more, down columns as wide as that asks for; and where even a further sheet is too small to draw
     one, they are told in words.
     """
+    facts, notes = _facts(layout, units, setting), layout.notes
     flow = Flow(first, further)
     flow.begin(layout.laid.laying.name.capitalize())
-    flow.letter([*_facts(layout, units, setting), *layout.notes])
+    flow.letter(facts)
+    told_on = len(flow.pages)
+    flow.letter(notes)
     sheets = alike_sheets(layout)
     if sheets:
-        flow = _cuts(flow, sheets, layout, (units, wall))
+        drawn = _cuts(flow, sheets, layout, (units, wall), on_this=True)
+        if drawn is None or len(drawn.pages) > told_on:
+            # said where the facts stand: on the sheet that draws them nobody asks for it
+            said = Flow(first, further)
+            said.begin(layout.laid.laying.name.capitalize())
+            said.letter([*facts, _GOES_ON, *notes])
+            further_on = _cuts(said, sheets, layout, (units, wall), on_this=False)
+            drawn = further_on or _in_words(flow, sheets, layout, (units, wall))
+        flow = drawn
     return tuple(tuple(page) for page in flow.pages)
 
 
@@ -75,16 +86,18 @@ def _facts(layout: Layout, units: Units, setting: Sequence[str]) -> list[str]:
 
 
 def _cuts(
-    flow: Flow, sheets: Sequence[Sequence[StockSheet]], layout: Layout, told: tuple[Units, str]
-) -> Flow:
-    """Go on with the cut stock pieces at the scale that suits, or in words.
+    flow: Flow,
+    sheets: Sequence[Sequence[StockSheet]],
+    layout: Layout,
+    told: tuple[Units, str],
+    on_this: bool,
+) -> Flow | None:
+    """Go on with the cut stock pieces at the scale that suits; None where there is none.
 
-    They are `told` in these units, and which edge lies towards which wall.
+    They are `told` in these units, and which edge lies towards which wall. They stand whole
+    `on_this` sheet, or over as many as they take.
     """
     words = [cut_words(group, layout.mats, *told) for group in sheets]
-    count = sum(len(group) for group in sheets)
-    stock = layout.laid.laying.piece_name
-    head = f"Cut from {in_figures(count, stock)}" if count > 1 else f"Cut from one {stock}"
     least = min(sheets[0][0].width_mm, sheets[0][0].height_mm)
     strip = min(min(cut.width_mm, cut.height_mm) for group in sheets for cut in group[0].cuts)
     scales = [scale for scale in _THUMB_SCALES if least / scale >= _LEAST_THUMB_MM]
@@ -94,24 +107,38 @@ def _cuts(
         wide = scale <= _LARGE_ENOUGH or strip / scale >= SMALL_MM
         return wide and least / scale >= _READABLE_MM
 
-    for scale in filter(reads, scales):
+    def drawn(scale: float, further: Sequence[Box]) -> Flow | None:
         trial = flow.copy()
-        trial.begin(head)
-        if _drawn(trial, sheets, words, layout, scale) and len(trial.pages) == len(flow.pages):
-            return trial
-    flow.letter([_GOES_ON])
-    flow.begin(head)
-    ways: list[tuple[bool, int, float, Flow]] = []
-    for further in _merged(flow):
-        for scale in scales:
-            trial = flow.copy()
-            trial.further = further
-            if _drawn(trial, sheets, words, layout, scale):
-                ways.append((not reads(scale), len(trial.pages), scale, trial))
-    if ways:
-        return min(ways, key=lambda way: way[:3])[3]
+        trial.further = further
+        trial.begin(_head(sheets, layout))
+        return trial if _drawn(trial, sheets, words, layout, scale) else None
+
+    here = (drawn(scale, flow.further) for scale in filter(reads, scales))
+    whole = next((one for one in here if one and len(one.pages) == len(flow.pages)), None)
+    if whole is not None or on_this:
+        return whole
+    ways = [
+        (not reads(scale), len(trial.pages), scale, trial)
+        for further in _merged(flow)
+        for scale in scales
+        if (trial := drawn(scale, further)) is not None
+    ]
+    return min(ways, key=lambda way: way[:3])[3] if ways else None
+
+
+def _in_words(
+    flow: Flow, sheets: Sequence[Sequence[StockSheet]], layout: Layout, told: tuple[Units, str]
+) -> Flow:
+    """Go on with the cut pieces in words, `told` in these units."""
+    flow.begin(_head(sheets, layout))
+    words = [cut_words(group, layout.mats, *told) for group in sheets]
     flow.letter([f"From one: {'; '.join(each)}." for each in words])
     return flow
+
+
+def _head(sheets: Sequence[Sequence[StockSheet]], layout: Layout) -> str:
+    count, stock = sum(len(group) for group in sheets), layout.laid.laying.piece_name
+    return f"Cut from {in_figures(count, stock)}" if count > 1 else f"Cut from one {stock}"
 
 
 def _merged(flow: Flow) -> Iterator[Sequence[Box]]:

@@ -293,6 +293,22 @@ def test_words_and_notes_go_on_too() -> None:
         assert " ".join(note.split()) in told
 
 
+@pytest.mark.parametrize("paper", ["A3", "A4"])
+@pytest.mark.parametrize("key", ["basement", "double-garage"])
+def test_that_cut_pieces_are_drawn_elsewhere_stands_where_they_are_not(
+    key: str, paper: str
+) -> None:
+    of = sample(key)
+    layout = floor_layout(of.scene, of.scene.plan.fit_out.floors[0])
+    sheet = floor_sheet(of.scene, layout, paper=paper)
+    pages = [[*seen(parse(svg))] for svg in sheet.svgs]
+    said = ["are drawn on another sheet" in " ".join(t.words for t in page) for page in pages]
+    drawn = [any(t.ink == "stock" for t in page) for page in pages]
+    # on the first sheet if the pieces are on none but others, and never where they are
+    assert said == [not drawn[0], *(False for _ in pages[1:])]
+    assert any(drawn)
+
+
 def test_stock_too_large_to_draw_is_cut_in_words_and_none_is_lost() -> None:
     # a roll of 40 m and 300 mm: where it fits on A4 it is narrower than 9 mm
     scene = build_scene(make_plan(room=make_room(9_130, 7_270)))
@@ -304,6 +320,7 @@ def test_stock_too_large_to_draw_is_cut_in_words_and_none_is_lost() -> None:
     sheet = floor_sheet(scene, layout, paper="A4")
     things = [t for svg in sheet.svgs for t in seen(parse(svg))]
     assert not [t for t in things if t.ink == "stock"]
+    assert not [t for t in things if "drawn on another" in t.words]
     told = " ".join(t.words for t in things if "cut-list" in t.inside)
     for group in alike_sheets(layout):
         for words in cut_words(group, layout.mats, "metric"):
