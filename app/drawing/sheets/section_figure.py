@@ -14,6 +14,7 @@ from shapely.geometry.base import BaseGeometry
 from app.drawing.figures_placed import Figure
 from app.drawing.lettering import text_boxes
 from app.drawing.medium import Medium
+from app.drawing.placing import Crowd
 from app.drawing.primitives import Circle, Group, Item, Line, Point, Polygon, Text
 from app.drawing.sheets.cut_face import cut_face
 from app.drawing.sheets.cutting_plane import (
@@ -104,7 +105,7 @@ def section_figure(
     for one, face in cut_columns:
         data = (("column", one.column.id),)
         items.append(Group(tuple(cut_face(face, medium)), "column-cut", data))
-    shown = _shown(standing(every, cut), cut, medium, scene, lid)
+    shown = _shown(standing(every, cut), cut, medium, scene, lid, _crowd(shell, seen))
     items += [_piece(one) for one in seen if one.cut]
     items += [*joists_behind(scene, cut, runs), *overhead_cut(scene, runs, medium)]
     items += open_doors(scene, cut, inner)
@@ -166,7 +167,7 @@ class _Person:
 
 
 def _shown(
-    every: Sequence[Stand], cut: Cut, medium: Medium, scene: Scene, lid: float
+    every: Sequence[Stand], cut: Cut, medium: Medium, scene: Scene, lid: float, crowd: Crowd
 ) -> list[_Person]:
     """Draw whoever finds room, the tightest first: each where no other is, dimensions included."""
     shown: list[_Person] = []
@@ -179,7 +180,7 @@ def _shown(
             continue
         spans.append(span)
         # letter and heights take longest: only of whoever is shown
-        person, marks = drawn_person(scene, cut, one, body, medium, lid)
+        person, marks = drawn_person(scene, cut, one, body, medium, lid, crowd)
         shown.append(_Person(person, marks, body.area))
         if len(shown) == _MOST_PEOPLE:
             break
@@ -295,6 +296,15 @@ def _cut_boxes(shell: Shell) -> Iterator[BaseGeometry]:
     yield shapely.box(shell.outer[0], -low, shell.outer[1], SLAB_MM - low)
     for a, b, _ in shell.walls:
         yield shapely.box(a, -roof_over(shell.runs, a, b, shell.lid), b, SLAB_MM)
+
+
+def _crowd(shell: Shell, seen: Sequence[Seen]) -> Crowd:
+    """Return the edges of the kit, and walls and floor as they are cut, which nothing may hide."""
+    boxes = [box for one in seen for box in one.boxes]
+    crowd = Crowd([shapely.box(b.left, -b.high, b.right, -b.low).boundary for b in boxes])
+    for area in _cut_boxes(shell):
+        crowd.take(area)
+    return crowd
 
 
 def _balloons(rings: Sequence[Item]) -> Iterator[BaseGeometry]:

@@ -8,6 +8,7 @@ only what a movement takes of ceiling and beams.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -20,6 +21,7 @@ from app.drawing.hatching import hatch
 from app.drawing.lettering import text_boxes, width_of
 from app.drawing.lowest import Lowest, core_of, cores_of, lowest_in, lowest_over
 from app.drawing.medium import Medium, region
+from app.drawing.placing import Crowd, Spot
 from app.drawing.primitives import Group, Item, Line, Point, Polygon, Text
 from app.drawing.section_bay import Bay
 from app.drawing.section_words import bar_part
@@ -36,6 +38,12 @@ _LABEL_EM = 1.5
 """What words need between two levels, in sizes of the lettering."""
 _BESIDE_EM = 1.6
 """How far beside a body a dimension line stands, in sizes of the lettering."""
+_OFF_WALL_EM = 1.3
+"""How far off the face of a wall a dimension line stands that is true at it."""
+_AFTER_EM, _BEFORE_EM = 0.74, 0.71
+"""How far the middle of a figure is off the line that it stands after, or before."""
+_OTHER_SIDE_COST = 0.15
+"""How much more a figure may hide, in lengths of its own, before it changes sides."""
 _SLIVER_MM2 = 100.0
 _LEVEL = 1e-6
 """What rises less along a cut, mm by mm, is level on it."""
@@ -89,11 +97,13 @@ def heights(
     ends: tuple[float, float],
     levels: tuple[float, float],
     medium: Medium,
+    crowd: Crowd,
 ) -> Group:
     """Draw what is clear and what is taken beside a body, the difference marked.
 
     `ends` are the left and right of the body; `levels` the floor there and the upper edge of the
-    ceiling as it is drawn.
+    ceiling as it is drawn. Figures along a line stand on the side of it where they hide least of
+    what `crowd` knows.
     """
     (base, lid), (x0, x1) = levels, ends
     em, units = medium.em_mm, scene.plan.units
@@ -102,7 +112,7 @@ def heights(
     takes = bay.demand.least_mm if bay.hits else bay.demand.need_mm
     middle = (x0 + x1) / 2
     left, right = x0 - em * _BESIDE_EM, x1 + em * _BESIDE_EM
-    here = shown.s if shown.slopes else left
+    here = _off_walls(scene, cut, shown.s, middle, em) if shown.slopes else left
     inner = here < middle if shown.slopes else False
     # the two figures stand on either side of the body, however far off the one is true
     there = left if here > middle and shown.slopes else right
@@ -124,7 +134,8 @@ def heights(
     low, high = sorted((shown.clear_mm, takes))
     if shown.slopes:
         in_from = here + (em * 5.0 if here < middle else -em * 5.0)
-        items += level_line(min(here, in_from), max(here, in_from), base + shown.clear_mm)
+        told = shown.s, here, in_from
+        items += level_line(min(told), max(told), base + shown.clear_mm)
     else:
         in_from = middle
         reach = (min(left - em * 0.5, shown.s), max(right + em * 0.5, shown.s))
@@ -147,8 +158,11 @@ def heights(
     # in a hall on small paper figures are longer than a room is high: then the list has them alone
     if max(width_of(clear, em), width_of(need, em)) + em <= bay.clear_mm:
         tops = base + shown.clear_mm, base + takes
-        items += on_ground(upright(here, base, tops[0], clear, em, after=inner), em)
-        items += on_ground(upright(there, base, tops[1], need, em, after=there > middle), em)
+        for x, top, words, after in (
+            (here, tops[0], clear, inner), (there, tops[1], need, there > middle),
+        ):  # fmt: skip
+            after = _freer(crowd, x, (base + top) / 2, words, em, after=after)
+            items += on_ground(upright(x, base, top, words, em, after=after), em)
     gap = format_short(abs(bay.clear_mm - takes), units)
     words = {"stop": f"{gap} missing", "care": f"{gap} short", "ok": f"{gap} spare"}[tone]
     at_x, foot = middle, _label_foot(base + low, base + high, lid, spare, em)
@@ -181,6 +195,25 @@ def heights(
         ("of", KIT if shown.kind == KIT else "room"),
     )
     return Group(tuple(items), "heights", data)
+
+
+def _off_walls(scene: Scene, cut: Cut, s: float, middle: float, em: float) -> float:
+    """Return where a height is drawn that is true at s: beside the face of a wall, not upon it."""
+    faces = [end for span in cut.spans(scene.room.free) for end in span]
+    if min(abs(s - face) for face in faces) >= em * _OFF_WALL_EM:
+        return s
+    return s + math.copysign(em * _OFF_WALL_EM, middle - s)
+
+
+def _freer(crowd: Crowd, x: float, z: float, words: str, em: float, *, after: bool) -> bool:
+    """Return whether the figure of a height stands after its line: `after`, unless that hides more.
+
+    White is under it: over the post of a rack or the face of a wall it would read as a gap in it.
+    """
+    sides = {True: x + em * _AFTER_EM, False: x - em * _BEFORE_EM}
+    spots = [Spot((sides[after], -z), 0.0), Spot((sides[not after], -z), _OTHER_SIDE_COST)]
+    at = crowd.place(em, width_of(words, em) + em * GROUND_EM * 2, spots)
+    return at[0] > x
 
 
 def _where(shown: Shown) -> str:

@@ -15,6 +15,7 @@ from app.drawing.lettering import width_of
 from app.drawing.lowest import meets_at
 from app.drawing.medium import Medium, region
 from app.drawing.picture_person import PLATE_MM
+from app.drawing.placing import Crowd
 from app.drawing.primitives import Circle, Group, Item, Point, Polygon, Polyline, Text
 from app.drawing.section import given_of
 from app.drawing.section_frame import Disc, Oval, Slab, Stance, Thing
@@ -99,9 +100,12 @@ def _grip_mm(pose: Stance) -> float | None:
 
 
 def drawn_person(
-    scene: Scene, cut: Cut, one: Stand, body: Body, medium: Medium, lid: float
+    scene: Scene, cut: Cut, one: Stand, body: Body, medium: Medium, lid: float, crowd: Crowd
 ) -> tuple[Item, Item]:
-    """Draw a person at the top of a movement, and the heights that decide beside them."""
+    """Draw a person at the top of a movement, and the heights that decide beside them.
+
+    Their figures keep off what `crowd` knows, where they can, and off the person.
+    """
     s, down = body.at
     solids = [translate(_solid(thing), s, down) for thing in body.before]
     letter = _letter(scene.plan.called(one.bay.person.id), body.area, solids, medium)
@@ -109,7 +113,9 @@ def drawn_person(
     pale = _where_it_meets(scene, cut, one, body)
     group = Group((*pale, *body.parts, held, *letter), "person-group")
     x0, _, x1, _ = body.area.bounds
-    return group, heights(scene, cut, one.bay, (x0, x1), (-down, lid), medium)
+    for area in (body.area, *solids):
+        crowd.take(area)
+    return group, heights(scene, cut, one.bay, (x0, x1), (-down, lid), medium, crowd)
 
 
 def _where_it_meets(scene: Scene, cut: Cut, one: Stand, body: Body) -> tuple[Item, ...]:
