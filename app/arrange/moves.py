@@ -23,6 +23,7 @@ from app.arrange.effort import (
 )
 from app.arrange.guide import knows
 from app.arrange.on_walls import for_wall, keeps_wall
+from app.arrange.remedy import Remedy
 from app.arrange.sense import may_move, sensible
 from app.arrange.shift_search import ShiftSearch
 from app.arrange.shifts import (
@@ -32,8 +33,10 @@ from app.arrange.shifts import (
     spread,
     step_mm,
 )
-from app.arrange.trial import Effect, any_rank
+from app.arrange.trial import Effect, any_rank, with_its_price
 from app.arrange.tries import shifted
+from app.changes.commands import SAYS_LIMIT
+from app.changes.commands import moves as moved_to
 from app.checks.snag import Snag
 from app.model.kit import Pose
 from app.scene.build import Scene
@@ -66,6 +69,18 @@ class Move:
     def rank(self) -> tuple[float, ...]:
         """How good it is, the best first: by what it does, then by how little is moved."""
         return (*self.effect.rank, self.distance_mm)
+
+
+def as_remedy(scene: Scene, move: Move) -> Remedy:
+    """Return a move as what is offered for a finding, with its price."""
+    priced = with_its_price(move.sentence, move.effect, scene.plan.units)
+    return Remedy(
+        priced,
+        (moved_to(scene.plan, move.poses, name="mend", says=priced[:SAYS_LIMIT]),),
+        clears=move.effect.left is None,
+        moved=frozenset(scene.placed[piece].root for piece in move.poses),
+        plain=move.sentence,
+    )
 
 
 @dataclass(slots=True)

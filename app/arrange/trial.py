@@ -247,10 +247,15 @@ class Trials:
         """Return whether too much got worse, or as much as what is won.
 
         Or anything at all of where somebody moves or falls, for room to get at a thing: a plug is
-        reached once, a run-off is there for the day when one is thrown off.
+        reached once, a run-off is there for the day when one is thrown off. Nor is that, or what a
+        door meets, a price of a care that is no room at all: nobody gives up a door for a strap.
         """
         gained = weight_of(snag)
-        if is_to_get_at(self.scene, snag) and any(is_of_bodies(self.scene, one) for one in worse):
+        if snag.severity != "stop" and any(one.meets == "door" for one in worse):
+            return True
+        of_no_size = snag.severity == "care" and (snag.measured, snag.lacks) == (None, None)
+        slight = of_no_size or is_to_get_at(self.scene, snag)
+        if slight and any(is_of_bodies(self.scene, one) for one in worse):
             return True
         alike = sum(one.share for one in map(weight_of, worse) if one.severity == gained.severity)
         # a gap on one side for as much of one on the other is no way out

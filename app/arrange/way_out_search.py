@@ -18,7 +18,7 @@ from app.arrange.eased_loads import less_weight, other_supply
 from app.arrange.effort import NUDGE_MM
 from app.arrange.elsewhere import or_another_want, or_elsewhere
 from app.arrange.mirrors_elsewhere import mirrors_elsewhere
-from app.arrange.moves import Move, Mover, hangs_on_place
+from app.arrange.moves import Move, Mover, as_remedy, hangs_on_place
 from app.arrange.on_its_feet import held_down, on_hooks_instead, on_the_floor, standing_instead
 from app.arrange.proposed import proposed
 from app.arrange.remedy import Remedy
@@ -40,7 +40,7 @@ from app.arrange.trial import Effect, Rank, with_its_price
 from app.arrange.turns import at_other_walls, swapped, turned
 from app.arrange.two_changes import two_changes
 from app.arrange.two_moves import two_moves
-from app.changes.commands import SAYS_LIMIT, Command, moves
+from app.changes.commands import SAYS_LIMIT, Command
 from app.changes.difference import difference
 from app.checks.snag import Snag
 from app.errors import ElbowroomError
@@ -294,18 +294,8 @@ class Search:
     def _moves(
         self, moves_tried: Iterable[Move]
     ) -> Iterator[tuple[tuple[float, ...], Remedy, Effect]]:
-        scene = self.mover.scene
         for move in moves_tried:
-            priced = with_its_price(move.sentence, move.effect, scene.plan.units)
-            command = moves(scene.plan, move.poses, name="mend", says=priced[:SAYS_LIMIT])
-            roots = frozenset(scene.placed[piece].root for piece in move.poses)
-            remedy = Remedy(
-                priced,
-                (command,),
-                clears=move.effect.left is None,
-                moved=roots,
-                plain=move.sentence,
-            )
+            remedy = as_remedy(self.mover.scene, move)
             yield (move.distance_mm,), remedy, move.effect
 
     def _both(self, kind: Kind) -> Iterator[tuple[tuple[float, ...], Remedy, Effect]]:

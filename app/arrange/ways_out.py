@@ -11,6 +11,7 @@ from app.arrange.moved_first import MovedFirst
 from app.arrange.moves import Mover
 from app.arrange.remedy import Remedy, WaysOut
 from app.arrange.swaps import proposals
+from app.arrange.taken_together import Taken, TakenTogether
 from app.arrange.trial import Effect
 from app.arrange.way_out_search import Accept, Search, whatever
 from app.budget import Budget
@@ -50,6 +51,7 @@ class Rounds:
         self._effects: list[tuple[Snag, Effect]] = []
         self._open: list[tuple[Search, MovedFirst]] = []
         self._cut_short: set[str] = set()
+        self._settled: set[str] = set()
         self._mover: Mover | None = None
 
     @cached_property
@@ -71,7 +73,7 @@ class Rounds:
             if by is not None and not (
                 snag.space and any(True for _ in proposals(mover.scene, snag))
             ):
-                self._tried[snag.key] = f"What {by[1]} “{by[0].who}” clears this too."
+                self._tried[snag.key] = _clears_this_too(by[1], by[0])
                 continue
             if self.budget.over:
                 self.budget.leave_out(snag.key)
@@ -83,6 +85,7 @@ class Rounds:
             self._take(search, search.one_change())
             self._open.append((search, first))
             self._note_the_end(snag)
+        self._settle()
         return WaysOut(dict(self._offered), dict(self._tried))
 
     @cached_property
@@ -92,13 +95,14 @@ class Rounds:
         if self._mover is None:
             return said
         for search, _ in self._open:
-            if search.snag.severity != "stop":
+            if search.snag.severity != "stop" and search.snag.key not in self._settled:
                 self._take(search, search.two_changes())
                 self._note_the_end(search.snag)
+        self._settle()
         # a way out that was found later may help with it all the same
         for search, first in self._open:
             key = search.snag.key
-            if key in self._offered:
+            if key in self._offered or key in self._settled:
                 continue
             if first.left is not None:
                 self._tried[key] = f"Mend “{first.left.who}” first: that moves it too."
@@ -109,6 +113,39 @@ class Rounds:
                     self._mover.trials, search.snag, search.kinds, self._effects
                 )
         return WaysOut(self._offered, self._tried)
+
+    def _settle(self) -> None:
+        """Let what moves for one finding leave room to what moves for another."""
+        mover, order = self._mover, [snag.key for snag in self.snags]
+        if mover is None:
+            return
+        offered = [
+            Taken(snag, self._offered[snag.key], effect, effect.scene)
+            for snag, effect in sorted(self._effects, key=lambda one: order.index(one[0].key))
+            if effect.scene is not None
+            and self._offered[snag.key].moved
+            and effect.scene.placed.keys() == self.scene.placed.keys()
+        ]
+        firsts = {search.snag.key: first for search, first in self._open}
+        together = TakenTogether(mover, lambda one, *how: firsts[one.key].leaves_none(*how))
+        for before, taken in zip(offered, found := together.settled(offered), strict=True):
+            if taken is before:
+                continue
+            key = taken.snag.key
+            self._settled.add(key)
+            self._offered[key] = taken.remedy
+        for number, taken in enumerate(found):
+            by = next((one for one in found[:number] if one.effect is taken.effect), None)
+            if by is not None:
+                del self._offered[taken.snag.key]
+                self._settled.add(taken.snag.key)
+                self._tried[taken.snag.key] = _clears_this_too("mends", by.snag)
+        effects = {taken.snag.key: taken.effect for taken in found}
+        self._effects = [
+            (one, effects.get(one.key, effect))
+            for one, effect in self._effects
+            if one.key in self._offered
+        ]
 
     def _note_the_end(self, snag: Snag) -> None:
         if self.budget.over and snag.key not in self._offered and snag.key not in self._cut_short:
@@ -123,6 +160,10 @@ class Rounds:
         if search.effect is not None:
             self._effects = [one for one in self._effects if one[0] is not snag]
             self._effects.append((snag, search.effect))
+
+
+def _clears_this_too(does: str, other: Snag) -> str:
+    return f"What {does} “{other.who}” clears this too."
 
 
 def remedy_for(snag: Snag, mover: Mover, accept: Accept = whatever) -> Remedy | None:

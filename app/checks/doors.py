@@ -113,6 +113,7 @@ def _over_mat(scene: Scene, shape: OpeningShape, number: int) -> Snag:
         values=(lower(opening_name(scene, shape)), lower(mat.name), high, tail, published(UNDER)),
         pieces=(mat.piece.id,),
         names=(opening_name(scene, shape), lower(mat.name)),
+        called=_in_its_way(scene, shape, mat),
         measured=round(high),
         required=round(published(UNDER)),
         where=mat.at,
@@ -189,6 +190,7 @@ def _opens_to(
         values=(lower(opening_name(scene, shape)), angle, lower(other.name), tail),
         pieces=(other.piece.id,),
         names=(opening_name(scene, shape), lower(other.name)),
+        called=_in_its_way(scene, shape, other),
         measured=round(angle),
         required=round(leave if trapped else full),
         need=round(full),
@@ -196,6 +198,11 @@ def _opens_to(
         where=(float(at[0]), float(at[1])),
         source_keys=("door.leave-angle-deg", "door.open-angle-deg"),
     )
+
+
+def _in_its_way(scene: Scene, shape: OpeningShape, placed: Placed) -> str:
+    """Return what a door meets as it is within a sentence."""
+    return f"the {lower(placed.name)} in the way of the {lower(opening_name(scene, shape))}"
 
 
 def _in_the_way(scene: Scene, shape: OpeningShape, sweep: Sweep, hits: Numbers) -> Snag:
@@ -228,6 +235,7 @@ def _in_the_way(scene: Scene, shape: OpeningShape, sweep: Sweep, hits: Numbers) 
         values=(agreeing(placed.name, "stands", "stand"), door, published(key)),
         pieces=(placed.piece.id,),
         names=(placed.name, opening_name(scene, shape)),
+        called=_in_its_way(scene, shape, placed),
         unit=None,
         where=(middle.x, middle.y),
         source_keys=(key,),
