@@ -29,6 +29,7 @@ from app.checks.layers import is_floor, layers
 from app.checks.low_sides import sides_too_low
 from app.checks.next_told import next_in_rings, next_past_flanks, told_once
 from app.checks.pair_figures import Half, pair_figures
+from app.checks.sleeves import lows_with_plates
 from app.checks.snag import SEVERITIES, Severity, Snag, agreeing, space_sources, width_sources
 from app.checks.space_depths import ACROSS, COLUMNS, figures_of
 from app.scene.build import Scene
@@ -136,7 +137,9 @@ def _reaching_in(scene: Scene, some: Numbers, kinds: _Kinds) -> tuple[Numbers, N
     keep &= ~layers(scene)[solids.owner[hit]] | kinds.bare[of]
     of, hit = of[keep], hit[keep]
     low, high = spaces.low_mm[of], spaces.high_mm[of]
-    keep = heights_meet(low, high, solids.low_mm[hit], solids.high_mm[hit])
+    # what burns hangs on the whole of a sleeve
+    lows = np.where(kinds.bare[of], lows_with_plates(scene)[hit], solids.low_mm[hit])
+    keep = heights_meet(low, high, lows, solids.high_mm[hit])
     keep &= ~in_rows(scene, spaces.owner[of], solids.owner[hit])
     # a floor of its own that reaches into a wall is outside the room, and said to be that
     walls = solids.owner[hit] - len(scene.order)

@@ -22,6 +22,7 @@ from app.scene.shapes import turn, turned_points
 from app.scene.tolerance import HALF_MM, heights_meet
 from app.wording import lower
 
+Floats = NDArray[np.float64]
 PLATE = "plate.large-diameter-mm"
 APART_DECIMALS = 1
 """What is nearer by less than a tenth of a millimetre is nearer by rounding."""
@@ -54,6 +55,25 @@ def slid_over(bar: Placed, way: float) -> Polygon:
     near = end - shape.sleeve_mm + 2 * HALF_MM
     corners = np.array([(near, -half), (end, -half), (end, half), (near, half)]) * (way, 1.0)
     return Polygon(turned_points(corners, bar.pose.angle_deg))
+
+
+def lows_with_plates(scene: Scene) -> Floats:
+    """Return from which height on each solid of a scene counts with plates all along its sleeves.
+
+    One plate is drawn at each collar; where a second and a third go nothing must burn either.
+    """
+
+    def made() -> Floats:
+        lows = scene.solids.low_mm.copy()
+        for number, placed in enumerate(scene.order):
+            if placed.kit.bar is None or not placed.in_use:
+                continue
+            mine = np.flatnonzero(scene.solids.owner == number)
+            sleeves = mine[[part == "sleeve" for part in placed.shape.parts]]
+            lows[sleeves] = np.minimum(lows[sleeves], heights_of_plates(placed)[0])
+        return lows
+
+    return scene.memo(("lows with plates",), made)
 
 
 def heights_of_plates(bar: Placed) -> tuple[float, float]:

@@ -30,13 +30,14 @@ from app.scene.tolerance import SKY_MM
 Flags = NDArray[np.bool_]
 What = Literal[
     "solid", "hard", "standing", "tall", "glass", "strange", "hung", "over", "above", "juts",
-    "deck", "step", "fall", "cut-off", "low",
+    "deck", "bare", "step", "fall", "cut-off", "low",
 ]  # fmt: skip
 """What a zone minds: every solid, all but mats, all but layers, what cannot be stepped over, glass,
 what does not belong between the posts of a rack, what hangs over all who are under it, what juts
-out from a wall over who is upright, both of these, what does over decks alone, or a platform that
-is just as high as the zone; of the room alone a step, an edge from which one falls, floor without a
-way out or what hangs lower over a part of it than its top."""
+out from a wall over who is upright, both of these, what does over decks alone, a platform that is
+just as high as the zone, or every solid with plates all along a bar; of the room alone a step, an
+edge from which one falls, floor without a way out or what hangs lower over a part of it than its
+top."""
 OF_THE_ROOM = frozenset({"step", "fall", "cut-off", "low"})
 """What no piece is."""
 

@@ -186,7 +186,8 @@ def minded(zone: Zone, solids: Solids) -> Flags:
     if zone.what == "tall":
         counts = (solids.low_mm < high - TOLERANCE_MM) & (solids.top_mm > low + TOLERANCE_MM)
         return counts
-    counts = heights_meet(solids.low_mm, solids.high_mm, low, high)
+    lows = _with_plates(solids) if zone.what == "bare" else solids.low_mm
+    counts = heights_meet(lows, solids.high_mm, low, high)
     if zone.what == "hard":
         counts &= ~solids.soft
     if zone.what in ("standing", "strange"):
@@ -204,6 +205,15 @@ def minded(zone: Zone, solids: Solids) -> Flags:
     if not zone.walls:
         counts &= ~solids.wall
     return counts
+
+
+def _with_plates(solids: Solids) -> Floats:
+    """Return from which height on each part counts with plates all along a bar."""
+    lows = solids.low_mm.copy()
+    for number in np.unique(solids.piece[solids.bar]):
+        mine = solids.piece == number
+        lows[mine] = lows[mine].min()
+    return lows
 
 
 def clashing(one: Solids, other: Solids) -> Flags:

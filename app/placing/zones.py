@@ -150,7 +150,7 @@ def _whole(placed: Placed, space: SpaceShape, aside_mm: float = 0.0) -> Zone:
         )
         aside = space.aside_mm[0] + aside_mm, space.aside_mm[1] - aside_mm
         parts = (strip(placed, space.outward, depths, aside),)
-    what: What = "solid" if space.space.bare else "standing"
+    what: What = "bare" if space.space.bare else "standing"
     return Zone(parts, *space.heights_mm, what=what, walls=not is_floor(space.space))
 
 

@@ -99,3 +99,20 @@ def test_a_column_is_named_and_a_bar_on_the_floor_is_none_of_its_business() -> N
     assert "the column is 138 mm beside it" in row.sentence
     lying = place("bar-20", X, BAR_Y, piece_id="bar", on_floor=True)
     assert found(make_plan(lying, post(100), room=ROOM), CODE) == []
+
+
+@pytest.mark.parametrize("turn", [0.0, 37.0])
+@pytest.mark.parametrize(
+    ("right_mm", "measured"),
+    # the bar ends 1100 from its middle, the plate drawn on it 735 to 685; a heater is 750 wide
+    [(1050, 275), (1200, 475), (1473, 475), (1476, None)],
+)
+def test_nothing_that_burns_hangs_on_any_part_of_a_sleeve_before_a_heater(
+    right_mm: float, measured: float | None, turn: float
+) -> None:
+    """Where a second plate goes on later. By heater.front-mm; common practice, no source."""
+    rack = place("half-rack", 2500, 2500, piece_id="rack")
+    bar = place("bar-20", 2500, 3000, piece_id="bar", carried_by="rack")
+    heater = place("heater", 2500 + right_mm, 2400, piece_id="heater")
+    snags = found(turned_plan(make_plan(rack, bar, heater), turn), "room-in-front-nothing-that")
+    assert [(s.severity, s.measured) for s in snags] == [("care", measured)] * bool(measured)
