@@ -16,6 +16,7 @@ import re
 from collections import Counter
 from collections.abc import Container, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
+from decimal import ROUND_HALF_UP, Decimal
 from fractions import Fraction
 
 from app.scales import MASS, TEMPERATURE, Scale
@@ -38,6 +39,8 @@ _SETS = re.compile(r"([^s]s|shelving)$")
 _INCHES_FROM_MM = 100
 _APART_MM = 1.0
 """Two lengths that differ by more than the judge's tolerance never read alike in one sentence."""
+_STRAY_DECIMALS = 9
+"""Figures that differ by less are one: what a sum of fractions leaves over."""
 _SOMETHING_MM = 0.5
 """From here on metric words say 1 mm, so feet and inches say at least the least part."""
 
@@ -243,6 +246,20 @@ class _Value:
             text = str(value)
             return text[:1].upper() + text[1:]
         return format(value, spec)
+
+
+def told_beside(value: float, other: float, decimals: int = 1) -> str:
+    """Return a figure, a decimal finer where it would read as another one that it is not.
+
+    So what is just over a limit is not told as at it. Halves are rounded up, as people do it.
+    """
+    told, beside = (Decimal(str(round(one, _STRAY_DECIMALS))) for one in (value, other))
+    for digits in (decimals, decimals + 1, decimals + 2):
+        unit = Decimal(1).scaleb(-digits)
+        fine, least = (one.quantize(unit, ROUND_HALF_UP) for one in (told, beside))
+        if fine != least or told == beside:
+            break
+    return str(fine)
 
 
 def lower(name: str) -> str:

@@ -9,7 +9,16 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from app.units import parse_length_mm
-from app.wording import counted, joined, length_words, lower, open_words, phrase, several
+from app.wording import (
+    counted,
+    joined,
+    length_words,
+    lower,
+    open_words,
+    phrase,
+    several,
+    told_beside,
+)
 
 
 @pytest.mark.parametrize(
@@ -117,3 +126,21 @@ def test_a_kind_has_a_plural(kind: str, words: str) -> None:
 def test_things_of_a_kind_are_counted_and_what_a_household_calls_them_is_left_alone() -> None:
     names = ["the mid rack", "the bicycle", "the Rolf", "the bicycle", "the Rolf"]
     assert counted(names, {"bicycle"}) == ("the mid rack", "two bicycles", "2 × Rolf")
+
+
+@pytest.mark.parametrize(
+    ("value", "other", "words"),
+    [
+        (1.52, 1.5, ("1.52", "1.50")),
+        (1.402, 1.4, ("1.402", "1.400")),
+        (1.6, 1.5, ("1.6", "1.5")),
+        # what is at it reads as at it, also after a sum of fractions
+        (1.5, 1.5, ("1.5", "1.5")),
+        (0.1 + 0.2, 0.3, ("0.3", "0.3")),
+        (1.45, 1.1, ("1.5", "1.1")),
+    ],
+)
+def test_what_is_just_over_a_limit_is_not_told_as_at_it(
+    value: float, other: float, words: tuple[str, str]
+) -> None:
+    assert (told_beside(value, other), told_beside(other, value)) == words

@@ -12,11 +12,11 @@ from app.arrange.swaps import Proposal, instead
 from app.changes.commands import Change, Command, edits
 from app.checks.lift_out import HOLDER, upright_mm
 from app.checks.lying import lain_on_mm
+from app.checks.on_end import tape_error_mm
 from app.checks.snag import Snag, is_many
 from app.formulas.getting_in import stood_up_mm
 from app.library.kit import kit_types
 from app.model.base import json_of
-from app.published.register import published
 from app.scene.build import Placed, Scene
 from app.scene.footing import HUNG_ON, STEPPED_ON, bar_mm, footing
 from app.scene.naming import opening_name
@@ -150,12 +150,9 @@ def _barely_stood_up(scene: Scene, snag: Snag, placed: Placed, height_mm: float)
     """Return whether a size of what is stood up passes within the error of measuring alone."""
     if snag.measured is None or not {"lower", "parts"} <= snag.eased_by:
         return False
-    error = scene.plan.room.tape_error_mm
-    if error is None:
-        error = published("measure.tape-error-mm")
     across = min(placed.extent.width_mm, placed.extent.depth_mm)
     spare = snag.measured - stood_up_mm(height_mm, across) - placed.lift_mm
-    return 0 <= spare < error
+    return 0 <= spare < tape_error_mm(scene)
 
 
 def shorter_bars(scene: Scene, snag: Snag) -> Iterator[Proposal]:

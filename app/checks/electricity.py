@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
-from decimal import ROUND_HALF_UP, Decimal
 
 from app.checks.snag import Severity, Snag, kit_key
 from app.checks.sockets import sockets_in_reach
@@ -18,7 +17,7 @@ from app.published.register import published
 from app.scene.build import Scene
 from app.scene.loads import Load, board_here, circuit_of, loads, typed_circuit, used_together
 from app.units import KILO
-from app.wording import lower
+from app.wording import lower, told_beside
 
 _RUNNING = "running-machine"
 _NAMED = 3  # with more names nobody reads to the end of the sentence
@@ -207,17 +206,8 @@ def _fewer(together: Sequence[Load], most: float) -> str:
 
 
 def _kilowatts(watts: float, other: float) -> str:
-    """Return watts in kW, so finely that they are not told as as much as others that they are not.
-
-    Halves are rounded up, as people do it.
-    """
-    told, beside = (Decimal(str(one / _KILO)) for one in (watts, other))
-    for decimals in (1, 2):
-        unit = Decimal(1).scaleb(-decimals)
-        fine, least = (one.quantize(unit, ROUND_HALF_UP) for one in (told, beside))
-        if fine != least or told == beside:
-            break
-    return str(fine)
+    """Return watts in kW, so finely that they are not told as others that they are not."""
+    return told_beside(watts / _KILO, other / _KILO)
 
 
 def _listed(together: Sequence[Load]) -> str:

@@ -5,6 +5,7 @@ Static figures never clear a floor over a room: they only tell what to lay befor
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
@@ -18,7 +19,7 @@ from app.scene.build import Placed, Scene
 from app.scene.floor_fall import fall_under, falls, stands_level
 from app.scene.tolerance import ROUNDING, TOLERANCE_MM
 from app.takeoff.calling import downhill
-from app.wording import lower
+from app.wording import lower, told_beside
 
 _SOFT = frozenset({"foam", "carpet"})
 _SUSPENDED = frozenset({"suspended-slab", "timber"})
@@ -58,10 +59,10 @@ class Pressing:
         size = self.placed.extent
         alone = point_kn(self.borne_kg, published("floor.feet"))
         if alone >= single * (1 - ROUNDING):
-            return "{:.1f} kN a foot", self.point_kn, single
+            return "{} kN a foot", self.point_kn, single
         if pressure_kpa(self.borne_kg, size.width_mm, size.depth_mm) <= limit * (1 + ROUNDING):
-            return "{:.1f} kN/m2", self.pressure_kpa, limit
-        return "{:.1f} kN in one place", point_kn(self.mass_kg, 1), single
+            return "{} kN/m2", self.pressure_kpa, limit
+        return "{} kN in one place", point_kn(self.mass_kg, 1), single
 
 
 _HUNG = ("wall", "ceiling")
@@ -159,9 +160,16 @@ def _loaded(station: Pressing, keys: tuple[str, ...], *, above: bool) -> Snag:
         severity="care" if above else "note",
         template="{} in use, {:kg}: "
         + load
-        + "; homes are designed for {:.1f}, here {:kg} in all. "
+        + "; homes are designed for {}, here {:kg} in all. "
         + _asked_of(station.placed, above),
-        values=(station.placed.name, station.mass_kg, here, designed, station.borne_kg),
+        values=(
+            station.placed.name,
+            station.mass_kg,
+            told_beside(here, designed),
+            told_beside(designed, here),
+            # not rounded up: 143 would read as what 142.6 bears
+            math.floor(station.borne_kg + ROUNDING),
+        ),
         pieces=(station.placed.piece.id,),
         names=(station.placed.name, "floor"),
         measured=round(here, 2),

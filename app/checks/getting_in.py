@@ -13,7 +13,7 @@ from typing import Any
 
 from app.checks.heavy_glass import GLASS_KEYS, heaviest_glass, heavy_glass, heavy_glass_alone
 from app.checks.mirrors import MIRROR, mirror_kg
-from app.checks.on_end import stood_up_before
+from app.checks.on_end import TAPE_ERROR, measured_again, stood_up_before, tape_error_mm
 from app.checks.snag import Severity, Snag, agreeing, kit_key
 from app.formulas.getting_in import (
     POSTURES,
@@ -72,21 +72,25 @@ def _all(scene: Scene) -> Iterator[Snag]:
                 care = stood_up_before(placed, parcel, carried, passage, _place(passage))
                 yield from [care] if care else []
     upright, one_way = [], []
+    barely: list[tuple[Placed, float]] = []
     standing = [(placed, parcel) for placed, parcel in coming if parcel.stands != "as-is"]
     highest = math.inf
-    if any(_swept_long_mm(placed) > scene.room.shut.lowest_mm for placed, _ in standing):
+    lowest = scene.room.shut.lowest_mm - tape_error_mm(scene)
+    if any(_swept_long_mm(placed) > lowest for placed, _ in standing):
         highest = _highest_mm(scene.room, published("way-in.stand-mm"))
     for placed, parcel in standing:
         swept = _swept_mm(placed)
         if not falls_short(highest, swept) or _too_tall(placed, highest):
             if parcel.stands == "whole" and swept <= highest < _swept_long_mm(placed):
                 one_way.append(placed)
+            if parcel.stands == "whole" and highest - swept < tape_error_mm(scene):
+                barely.append((placed, highest - swept))
             continue
         if parcel.stands == "whole":
             yield _will_not_stand(placed, parcel, swept, highest)
         else:
             upright.append(placed)
-    yield from _carrying(scene, coming, upright, one_way)
+    yield from _carrying(scene, coming, upright, one_way, barely)
     yield from _asked(scene, coming)
 
 
@@ -276,6 +280,7 @@ def _carrying(
     coming: list[tuple[Placed, Parcel]],
     upright: list[Placed],
     one_way: list[Placed],
+    barely: list[tuple[Placed, float]],
 ) -> Iterator[Snag]:
     placed, parcel = max(coming, key=lambda one: heaviest_part_kg(*one))
     mass = heaviest_part_kg(placed, parcel)
@@ -321,6 +326,8 @@ def _carrying(
         named = agreeing(lower(narrow.name), "stands", "stand")
         clauses.append(phrase(words, named, across, *swept))
         keys.append("way-in.stand-mm")
+    clauses += [measured_again(*one) for one in barely]
+    keys += [TAPE_ERROR] * bool(barely)
     clauses += _postures(scene, coming)
     if clauses:
         yield Snag(

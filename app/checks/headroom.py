@@ -18,6 +18,7 @@ from app.checks.footing import belt_words, under_its_grip
 from app.checks.hang import hang
 from app.checks.held_parts import PLATES, part_name, without_plates
 from app.checks.hung_over import hung_places
+from app.checks.on_end import tape_error_mm
 from app.checks.snag import Severity, Snag
 from app.checks.spot import Spot
 from app.checks.spots import (
@@ -37,7 +38,6 @@ from app.checks.spots import (
 from app.library.movements import movements
 from app.model.people import Person
 from app.model.surroundings import YesNo
-from app.published.register import published
 from app.scene.build import Scene
 from app.scene.footing import ON_A_BELT
 from app.scene.tolerance import falls_short
@@ -152,8 +152,7 @@ def _judged(
     if hits or (falls_short(verdict.clear.clear_mm, verdict.demand.need_mm) and not under_leaf):
         situation = OPEN if opened and stays_open and not hits else SHUT
         yield _snag(scene, person, spot, verdict, "stop" if hits else "care", situation)
-    error = scene.plan.room.tape_error_mm
-    error = published("measure.tape-error-mm") if error is None else error
+    error = tape_error_mm(scene)
     if not hits and 0 <= _least_spare(verdict) < error and person.wish_for(movement) == "want":
         yield _remark(scene, person, spot, "measure-again", verdict, _least_spare(verdict))
     if movement == "pull-up" and not hits:

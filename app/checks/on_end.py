@@ -2,12 +2,31 @@
 
 from __future__ import annotations
 
-from app.checks.snag import Snag, kit_key
+from app.checks.snag import Snag, agreeing, kit_key
 from app.formulas.getting_in import Box, stood_up_mm
 from app.library.parcels import Parcel
 from app.model.surroundings import Passage
-from app.scene.build import Placed
+from app.published.register import published
+from app.scene.build import Placed, Scene
 from app.scene.tolerance import falls_short
+from app.wording import Phrase, lower, phrase
+
+TAPE_ERROR = "measure.tape-error-mm"
+
+
+def tape_error_mm(scene: Scene) -> float:
+    """Return the error to expect of a height of the room, in mm: as typed, else as usual."""
+    typed = scene.plan.room.tape_error_mm
+    return published(TAPE_ERROR) if typed is None else typed
+
+
+def measured_again(placed: Placed, spare_mm: float) -> Phrase:
+    """Say that a thing is stood up with no more to spare than a tape may be wrong by."""
+    words = (
+        "the {} up with {:mm} to spare, which is within your measuring error: measure the height "
+        "again before it is ordered"
+    )
+    return phrase(words, agreeing(lower(placed.name), "stands", "stand"), max(spare_mm, 0.0))
 
 
 def stood_up_before(

@@ -11,6 +11,7 @@ import numpy as np
 from shapely import Point, Polygon
 
 from app.checks.headroom import person_name
+from app.checks.on_end import tape_error_mm
 from app.checks.snag import Snag
 from app.checks.spots import spots
 from app.checks.standing import snags_of_plan
@@ -114,8 +115,7 @@ def _bars(scene: Scene) -> Iterator[Snag]:
 
 def _doors(scene: Scene) -> Iterator[Snag]:
     """Yield a question for each door whose head is higher than the ceiling before it."""
-    error = scene.plan.room.tape_error_mm
-    error = published(_ERROR) if error is None else error
+    error = tape_error_mm(scene)
     for shape in scene.room.openings:
         opening = shape.opening
         if opening.kind == "window":

@@ -13,6 +13,7 @@ from shapely import Point
 from app.checks.boarding import TODAY, fits_today
 from app.checks.hangers import hangs
 from app.checks.layers import is_floor
+from app.checks.on_end import tape_error_mm
 from app.checks.snag import Snag, agreeing, is_many
 from app.model.fronts import front_of
 from app.published.register import published
@@ -105,8 +106,7 @@ def under_ceiling(scene: Scene) -> Iterator[Snag]:
 
 def ask_hung_height(scene: Scene) -> Iterator[Snag]:
     """Ask how high a bar under the joists hangs where its top does not reach them."""
-    error = scene.plan.room.tape_error_mm
-    error = published(_ERROR) if error is None else error
+    error = tape_error_mm(scene)
     for placed in scene.order:
         fixed = placed.kit.fixed
         if not hangs(placed):

@@ -364,7 +364,7 @@ def test_a_circuit_is_called_by_its_label() -> None:
         plan = make_plan(powered(heater(2301), circuit=circuit), room=supply)
         (snag,) = judged(plan).values()
         # 10 A at 230 V are 2300 W
-        assert f"{called} gives 2.30 kW" in snag.sentence
+        assert f"draws 2.301 kW; {called} gives 2.300 kW" in snag.sentence
         assert snag.circuit == circuit
 
 

@@ -261,6 +261,21 @@ def test_what_stands_up_over_one_side_only_is_told_so(
     assert ("over its 600 side only, sweeping 2232" in told) is one_way
 
 
+@pytest.mark.parametrize(
+    # 600 x 800 x 2150 sweeps 2232.2 over its 600 side: within 15 of that it is measured again
+    ("height", "said"),
+    [(2231, False), (2234, True), (2247, True), (2248, False), (2300, False)],
+)
+@pytest.mark.parametrize("angle", [0, 33])
+def test_what_stands_up_within_the_error_of_the_tape_is_measured_again(
+    height: float, said: bool, angle: float
+) -> None:
+    found = judged(plan_of(place("cable-column", angle=angle), height=height))
+    told = found["carry-in"].sentence
+    assert ("measure the height again before it is ordered" in told) is said
+    assert ("will-not-stand-up" in found) is (height < 2232)
+
+
 @pytest.mark.parametrize(("height", "stands"), [(2253, True), (2250, False)])
 def test_it_is_stood_up_on_the_covering(height: float, stands: bool) -> None:
     # a diagonal of 2232.2 on mats of 20
