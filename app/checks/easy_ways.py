@@ -58,7 +58,7 @@ def _beside_sleeves(bar: Placed, least_mm: float) -> NDArray[np.float64]:
     """Return the places before and behind each sleeve from which plates are slid on."""
     shape = bar_of(bar)
     assert shape is not None
-    x = (shape.shaft_mm + shape.sleeve_mm) / 2
+    x = (bar.extent.width_mm - shape.sleeve_mm) / 2
     y = ((bar.piece.plate_mm or published("plate.large-diameter-mm")) + least_mm) / 2
     places = [turn(dx, dy, bar.pose.angle_deg) for dx in (-x, x) for dy in (-y, y)]
     return np.array(places, dtype=np.float64) + np.array(bar.at, dtype=np.float64)

@@ -35,7 +35,6 @@ class Held:
     `length_mm` is that of the whole bar: between shaft and sleeves it has collars too.
     """
 
-    shaft_mm: float
     sleeve_mm: float
     shaft_diameter_mm: float
     plate_mm: float
@@ -139,13 +138,12 @@ def held_of(bar: BarShape, placed: Placed) -> Held:
     """Return the bar that a piece is, with the plates it is used with."""
     plate = placed.piece.plate_mm or published("plate.large-diameter-mm")
     length = placed.extent.width_mm
-    return Held(bar.shaft_mm, bar.sleeve_mm, bar.shaft_diameter_mm, plate, length)
+    return Held(bar.sleeve_mm, bar.shaft_diameter_mm, plate, length)
 
 
 def usual_bar(plate_mm: float | None = None) -> Held:
     """Return the long bar of the rules with large plates, or with plates of this diameter."""
     return Held(
-        published("bar.long.shaft-mm"),
         published("bar.long.sleeve-mm"),
         published("bar.long.shaft-diameter-mm"),
         plate_mm or published("plate.large-diameter-mm"),
@@ -163,7 +161,7 @@ def parts(movement: str, held: Held | None) -> tuple[Part, ...]:
         area = _box(0, across / 2 + wander, deep / 2 + wander)
         return (Part("hands", area, published(_DUMBBELL)),)
     if row.held != "bar":
-        width = row.area_width_mm if row.area_width_mm != "bar" else _length(held)
+        width = row.area_width_mm if row.area_width_mm != "bar" else held.length_mm
         size = row.head_mm or (width, row.area_depth_mm)
         name = "hands" if row.held == "fists" else HEAD
         return (Part(name, _box(0, size[0] / 2 + wander, size[1] / 2 + wander), None),)
@@ -199,10 +197,10 @@ def parts_from(
 
 def _bar_and_plates(held: Held, wander_mm: float) -> tuple[Part, ...]:
     thin, sleeve = held.shaft_diameter_mm / 2, held.sleeve_mm / 2
-    beside = held.shaft_mm / 2 + sleeve
+    beside = held.collar_mm + sleeve
     plates = (sleeve + wander_mm, held.plate_mm / 2 + wander_mm)
     return (
-        Part("bar", _box(0, _length(held) / 2 + wander_mm, thin + wander_mm), thin),
+        Part("bar", _box(0, held.length_mm / 2 + wander_mm, thin + wander_mm), thin),
         Part("plates", _box(-beside, *plates), held.plate_mm / 2),
         Part("plates", _box(beside, *plates), held.plate_mm / 2),
     )
@@ -218,7 +216,7 @@ def across_mm(row: Movement, held: Held | None) -> float:
     """Return how wide the floor is that a movement takes by itself, in mm."""
     if row.area_width_mm != "bar":
         return row.area_width_mm
-    return _under_fists_mm(row)[0] if held is None else _length(held)
+    return _under_fists_mm(row)[0] if held is None else held.length_mm
 
 
 def _under_fists_mm(row: Movement) -> tuple[float, float]:
@@ -241,10 +239,6 @@ def _from_y(area: Polygon, y_mm: float) -> Polygon:
     """Return the part of an upright box whose y is at least so many mm; y grows to the front."""
     left, first, right, last = area.bounds
     return box(left, max(first, y_mm), right, last)
-
-
-def _length(held: Held) -> float:
-    return held.shaft_mm + 2 * held.sleeve_mm
 
 
 def _box(middle: float, half_width: float, half_depth: float) -> Polygon:

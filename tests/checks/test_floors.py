@@ -76,7 +76,10 @@ def test_what_weighs_no_more_than_the_single_load_is_borne_on_any_foot(
     (snag,) = found(make_plan(pad, room=room_of(floor="timber")), "floor-load")
     assert snag.severity == expected
     # 1.4 kN are 142.8 kg: the load that decides is the one that is told, and what it allows
-    told = {42: "1.39 kN in one place; homes are designed for 1.40", 44: "1.41 kN in one place"}
+    told: dict[float, str] = {
+        42: "1.39 kN in one place; homes are designed for 1.40",
+        44: "1.41 kN in one place",
+    }
     assert told[own_kg] in snag.sentence
     assert "here 142 kg in all." in snag.sentence
     in_all = round((own_kg + 100) * 9.80665 / 1000, 2)

@@ -116,16 +116,16 @@ def test_what_is_stepped_over_is_in_nobodys_way(high: float, free: int, covering
 @pytest.mark.parametrize(
     ("x", "y", "free"),
     [
-        # the floor to press kneeling is 1000 deep about 2325 and as long as the bar, 2140: from
-        # 1430 to 3570, down to 2825. A box of 500 x 600 beyond it, and a hair within
+        # the floor to press kneeling is 1000 deep about 2325 and as long as the bar, 2200: from
+        # 1400 to 3600, down to 2825. A box of 500 x 600 beyond it, and a hair within
         (3370, 3126, 1),
         (3370, 3123, 0),
         (1630, 3126, 1),
         (1630, 3123, 0),
-        (3570 + 251, 2400, 1),
-        (3570 + 248, 2400, 0),
-        (1430 - 251, 2400, 1),
-        (1430 - 248, 2400, 0),
+        (3600 + 251, 2400, 1),
+        (3600 + 248, 2400, 0),
+        (1400 - 251, 2400, 1),
+        (1400 - 248, 2400, 0),
     ],
 )
 def test_how_much_floor_a_press_takes(x: float, y: float, free: int) -> None:

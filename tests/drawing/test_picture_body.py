@@ -163,7 +163,7 @@ def test_the_bar_is_in_the_hands() -> None:
     # as far apart as on a bar: between the shoulders (0.26 of the stature) and the plates
     assert press.bay.held is not None
     left, right = (hand_of(joints, side, True)[1] for side in (-1, 1))
-    assert 0.26 * joints.stature_mm <= right - left <= press.bay.held.shaft_mm
+    assert 0.26 * joints.stature_mm <= right - left <= 2 * press.bay.held.collar_mm
 
 
 def test_who_walks_along_with_their_kit_is_drawn_anew_only_where_something_changes() -> None:

@@ -14,7 +14,7 @@ from tests.builders import make_plan, place
 
 def test_the_usual_bar_is_that_of_the_rules() -> None:
     bar = usual_bar()
-    assert (bar.shaft_mm, bar.sleeve_mm, bar.shaft_diameter_mm) == (1310, 415, 28)
+    assert (bar.length_mm, bar.sleeve_mm, bar.shaft_diameter_mm) == (2200, 415, 28)
     assert bar.plate_mm == 450
     assert usual_bar(280).plate_mm == 280
 
@@ -23,20 +23,21 @@ def test_the_parts_of_a_bar() -> None:
     wander = movements()["standing-press"].wander_mm
     assert wander > 0
     hands, bar, left, right = parts("standing-press", usual_bar())
-    # 1310 + 2 x 415 = 2140 between the ends of the sleeves; half of it and the wander
+    # the bar of the rules is 2200 long (IWF): 1310 of shaft, two sleeves of 415 and two collars of
+    # 30 between them; half of it and the wander
     assert bar.area.bounds == pytest.approx(
-        (-1070 - wander, -14 - wander, 1070 + wander, 14 + wander)
+        (-1100 - wander, -14 - wander, 1100 + wander, 14 + wander)
     )
-    # the middle of a sleeve is (1310 + 415) / 2 = 862.5 off; plates may be anywhere on it
+    # the middle of a sleeve is 1100 - 415 / 2 = 892.5 off; plates may be anywhere on it
     assert right.area.bounds == pytest.approx(
-        (862.5 - 207.5 - wander, -225 - wander, 862.5 + 207.5 + wander, 225 + wander)
+        (892.5 - 207.5 - wander, -225 - wander, 892.5 + 207.5 + wander, 225 + wander)
     )
     assert left.area.bounds[2] == pytest.approx(-right.area.bounds[0])
     # rectangles, with all four corners
-    assert bar.area.area == pytest.approx((2140 + 2 * wander) * (28 + 2 * wander))
+    assert bar.area.area == pytest.approx((2200 + 2 * wander) * (28 + 2 * wander))
     assert right.area.area == pytest.approx((415 + 2 * wander) * (450 + 2 * wander))
     assert hands.area.bounds[1] == bar.area.bounds[1]
-    assert -hands.area.bounds[0] == hands.area.bounds[2] < 1070
+    assert -hands.area.bounds[0] == hands.area.bounds[2] < 1100
     assert [part.name for part in (hands, bar, left, right)] == ["hands", "bar", "plates", "plates"]
 
 
@@ -48,7 +49,7 @@ def test_where_no_bar_is_held_a_head_or_hands_rise() -> None:
         wide = (
             movement.head_mm[0]
             if movement.head_mm
-            else (2140 if movement.area_width_mm == "bar" else movement.area_width_mm)
+            else (2200 if movement.area_width_mm == "bar" else movement.area_width_mm)
         )
         deep = movement.head_mm[1] if movement.head_mm else movement.area_depth_mm
         x, y = wide / 2 + movement.wander_mm, deep / 2 + movement.wander_mm
@@ -58,7 +59,7 @@ def test_where_no_bar_is_held_a_head_or_hands_rise() -> None:
 
 def test_the_floor_of_a_movement_has_its_wander_on_every_side() -> None:
     for key, movement in movements().items():
-        wide = 2140 if movement.area_width_mm == "bar" else movement.area_width_mm
+        wide = 2200 if movement.area_width_mm == "bar" else movement.area_width_mm
         assert area_size_mm(key, usual_bar()) == (
             wide + 2 * movement.wander_mm,
             movement.area_depth_mm + 2 * movement.wander_mm,
