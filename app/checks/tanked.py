@@ -42,7 +42,8 @@ def tanked_walls(scene: Scene) -> Iterator[Snag]:
             where=placed.at,
             source_keys=(_OFF_WALL,),
         )
-    for wall_id, (name, x, y) in _sheets(scene).items():
+    for wall_id, sheets in _sheets(scene).items():
+        name, (x, y) = wall_called(scene, wall_id), sheets[0][1]
         yield Snag(
             code=f"tanked-sheet-{wall_id}",
             severity="care",
@@ -52,6 +53,8 @@ def tanked_walls(scene: Scene) -> Iterator[Snag]:
             names=(f"mirror on {name}", "tanked wall"),
             unit=None,
             where=(x, y),
+            # of several on one wall no single one mends it
+            sheet=sheets[0][0] if len(sheets) == 1 else None,
         )
 
 
@@ -71,15 +74,13 @@ def on_tanked(scene: Scene, placed: Placed) -> bool:
     return wall.wall.tanked and not falls_short(published(_OFF_WALL), gap)
 
 
-def _sheets(scene: Scene) -> dict[str, tuple[str, float, float]]:
-    """Return what each tanked wall with mirror of the fit-out is called, and where the first is."""
-    walls = {wall.id: wall for wall in scene.room.walls}
-    there: dict[str, tuple[str, float, float]] = {}
+def _sheets(scene: Scene) -> dict[str, list[tuple[str, tuple[float, float]]]]:
+    """Return the mirrors of the fit-out on each tanked wall, with where the middle of each is."""
+    walls = {wall.id: wall for wall in scene.room.walls if wall.wall.tanked}
+    there: dict[str, list[tuple[str, tuple[float, float]]]] = {}
     for area in scene.plan.fit_out.mirrors:
-        wall = walls.get(area.wall)
-        if wall is not None and wall.wall.tanked:
+        if area.wall in walls:
             off = area.offset_mm + area.width_mm / 2
-            (x, y), (dx, dy) = wall.start, wall.along
-            middle = wall_called(scene, wall.id), x + dx * off, y + dy * off
-            there.setdefault(wall.id, middle)
+            (x, y), (dx, dy) = walls[area.wall].start, walls[area.wall].along
+            there.setdefault(area.wall, []).append((area.id, (x + dx * off, y + dy * off)))
     return there

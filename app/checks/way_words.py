@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import cache
@@ -9,8 +10,9 @@ from functools import cache
 from app.library.kit import kit_types
 from app.published.register import published
 from app.scene.build import Scene
+from app.scene.naming import opening_name
 from app.scene.routes import Routes, Way
-from app.scene.tolerance import falls_short
+from app.scene.tolerance import TOLERANCE_MM, falls_short
 from app.wording import counted, lower
 
 WAYS_NAMED_AT_MOST = 3
@@ -55,12 +57,26 @@ def owner_name(scene: Scene, owner: int) -> str:
     return f"the {lower(scene.order[owner].name)}"
 
 
+def end_name(scene: Scene, owner: int, way: Way) -> str:
+    """Say what a way is narrowest at, on one side of it: of a wall the door whose jamb it is."""
+    wall = owner - len(scene.order)
+    if way.where is None or not 0 <= wall < len(scene.room.walls):
+        return owner_name(scene, owner)
+    for shape in scene.room.openings:
+        if shape.wall is not scene.room.walls[wall] or shape.opening.kind == "window":
+            continue
+        away = min(math.dist(way.where, jamb) for jamb in (shape.left, shape.right))
+        if away <= way.width_mm / 2 + TOLERANCE_MM:
+            return f"the jamb of the {lower(opening_name(scene, shape))}"
+    return owner_name(scene, owner)
+
+
 def between(scene: Scene, way: Way) -> str:
     """Say where a way is narrowest."""
     if len(way.between) == 2:
-        one, other = (owner_name(scene, owner) for owner in way.between)
+        one, other = (end_name(scene, owner, way) for owner in way.between)
         return f"between {one} and {other}"
-    return f"at {owner_name(scene, way.between[0])}" if way.between else "nowhere"
+    return f"at {end_name(scene, way.between[0], way)}" if way.between else "nowhere"
 
 
 @cache

@@ -12,7 +12,7 @@ from app.model.kit import Piece
 from app.model.plan import Plan
 from app.model.room import Room
 from app.scene.build import build_scene
-from tests.builders import found, make_plan, make_room, place, turned_plan
+from tests.builders import SIDES, found, make_plan, make_room, place, turned_plan
 
 
 def tanked(*names: str) -> Room:
@@ -84,3 +84,22 @@ def test_another_wall_is_named_where_there_is_one(walls: int, named: bool) -> No
     (care,) = found(hung("mirror", *("back", "left", "right", "front")[:walls]), "tanked")
     assert ("to another wall, or to a frame" in care.sentence) == named
     assert care.sentence.endswith("to a frame that stands on the floor.")
+
+
+@pytest.mark.parametrize("turn", [0, 37])
+@pytest.mark.parametrize(("walls", "offered"), [(("back",), True), (SIDES, False)])
+def test_a_mirror_of_the_fit_out_is_offered_a_wall_that_is_not(
+    walls: tuple[str, ...], offered: bool, turn: float
+) -> None:
+    area = MirrorArea(
+        id="glass", wall="back", offset_mm=500, width_mm=1200, bottom_mm=500, height_mm=1500
+    )
+    bare = turned_plan(make_plan(room=tanked(*walls)), turn)
+    plan = Plan.model_validate({**json_of(bare), "fit_out": json_of(FitOut(mirrors=(area,)))})
+    scene = build_scene(plan)
+    (care,) = (one for one in run(scene) if one.code == "tanked-sheet-back")
+    found_ = ways_out(scene, run(scene)).remedies
+    assert (care.key in found_) == offered
+    if offered:
+        assert found_[care.key].sentence.startswith("Hang it on the ")
+        assert not found(apply(plan, found_[care.key].commands[0]), "tanked")

@@ -1,5 +1,7 @@
 """Narrow places gathered and named; widths of ways: 450 at the least, 600 wanted, 760 easy."""
 
+import pytest
+
 from app.checks.way_words import (
     EASY,
     LEAST,
@@ -15,7 +17,15 @@ from app.checks.way_words import (
 from app.model.room import Opening
 from app.scene.build import Scene, build_scene
 from app.scene.routes import Way, routes
-from tests.builders import column, make_plan, make_room, place, rectangle
+from tests.builders import (
+    column,
+    make_plan,
+    make_room,
+    place,
+    rectangle,
+    turned_plan,
+    turned_point,
+)
 
 
 def way(width: float, *between: int) -> Way:
@@ -61,6 +71,26 @@ def test_a_narrow_place_is_told_by_what_makes_it() -> None:
     assert between(made, way(500, 4, count)) == f"between the running machine and {wall}"
     assert between(made, way(500, 4)) == "at the running machine"
     assert between(made, way(500)) == "nowhere"
+
+
+@pytest.mark.parametrize("turn", [0, 28])
+@pytest.mark.parametrize(
+    ("where", "named"),
+    # a door from 1000 to 1800 along the back wall: half of 600 from its jamb, and 4 more
+    [((1000, 300), "the jamb of the side door"), ((704, 0), "the jamb of the side door"),
+     ((696, 0), "the back wall"), ((2800, 300), "the back wall")],
+)  # fmt: skip
+def test_a_way_that_is_narrow_at_a_door_is_told_by_its_jamb(
+    where: tuple[float, float], named: str, turn: float
+) -> None:
+    door = Opening(
+        id="d", wall="back", kind="hinged", offset_mm=1000, width_mm=800, height_mm=2000,
+        label="Side door",
+    )  # fmt: skip
+    plan = make_plan(place("jump-box", piece_id="box"), room=make_room(openings=[door]))
+    scene = build_scene(turned_plan(plan, turn))
+    way = Way(600, (0, 1), turned_point(where, turn), 0)
+    assert between(scene, way) == f"between the jump box and {named}"
 
 
 def test_a_narrow_place_points_at_the_kit_that_makes_it_else_at_what_it_bars() -> None:
