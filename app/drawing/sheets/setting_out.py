@@ -36,6 +36,7 @@ from app.drawing.sheets.taping import (
     SetOut,
     Taped,
     corners_of,
+    marks_of,
     taped,
     wall_mark_name,
 )
@@ -294,7 +295,7 @@ def _figure(scene: Scene, points: Taped | None, medium: Medium, scale: int) -> F
     faint = tuple(
         region(placed.footprint, "faint")
         for placed in drawing_order(scene)
-        if reaches_into(placed, room) and _is_outlined(placed)
+        if reaches_into(placed, room) and _is_outlined(placed, scene)
     )
     em = medium.em_mm
     # a door's leaf and swing and the axis of a pipe cross a letter as an edge of kit does
@@ -319,9 +320,10 @@ def _figure(scene: Scene, points: Taped | None, medium: Medium, scale: int) -> F
     return Figure(
         (
             figure.floor,
+            # under the walls: along the inner edge of one an outline would part it in two
+            Group((*faint, *fronts), "layer-kit"),
             figure.walls,
             figure.doors,
-            Group((*faint, *fronts), "layer-kit"),
             # over the kit: a distance runs on behind it to the wall
             Group(fixed, "layer-columns"),
             figure.dims,
@@ -331,13 +333,13 @@ def _figure(scene: Scene, points: Taped | None, medium: Medium, scale: int) -> F
     )
 
 
-def _is_outlined(placed: Placed) -> bool:
-    """Return whether a piece is outlined: a bar has no mark on the floor, and crosses walls."""
-    return placed.kit.bar is None
+def _is_outlined(placed: Placed, scene: Scene) -> bool:
+    """Return whether a piece is outlined: what has no mark on the floor would have no name."""
+    return bool(marks_of(placed, scene))
 
 
 def _outlines(scene: Scene) -> list[shapely.Polygon]:
-    return [placed.footprint for placed in scene.order if _is_outlined(placed)]
+    return [placed.footprint for placed in scene.order if _is_outlined(placed, scene)]
 
 
 def _point_marks(points: Taped, em: float, crowd: Crowd) -> list[Item]:
