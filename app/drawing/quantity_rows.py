@@ -27,8 +27,10 @@ _COLUMNS = (("net", 0.42), ("waste", 0.51), ("to buy", 0.62), ("kg", 0.87), ("co
 _GAP_MM = 2.0
 _KILOS_MM = 9.0
 
-Under = Literal["place and rate", "place", ""]
-UNDER: tuple[Under, ...] = ("place and rate", "place", "")
+Under = Literal["place and rate", "place", "place of fixings"]
+UNDER: tuple[Under, ...] = ("place and rate", "place", "place of fixings")
+"""What stands under a line, the most first: which screw is for what no other sheet tells."""
+_FIXINGS = "fixings"
 
 
 class Columns:
@@ -104,14 +106,16 @@ class Row:
 def row_of(plan: Plan, line: ListLine, columns: Columns, under: Under) -> Row:
     """Divide the words of a line of the list among the columns; none of them is cut.
 
-    `under` says what stands under it: its place and where its rate is from, the place, or nothing.
+    `under` says what stands under it: its place and where its rate is from, the place, or that of
+    fixings alone.
     """
     small = size_of("small")
     net = measure_words(line.net, line.unit, plan.units)
     free = columns.stops["net"] - columns.item - width_of(net, small) - _GAP_MM
     item = f"{line.item} (assumed)" if line.assumed else line.item
     where = line.where if under == "place" or not line.rate else f"{line.where}; {line.rate}"
-    where = "" if under == "" else as_printed(where)
+    where = line.where if under == "place of fixings" else where
+    where = "" if under == "place of fixings" and line.part != _FIXINGS else as_printed(where)
     items = wrap(item, small, free)
     wide = width_of(item, small) + _GAP_MM + width_of(where, SMALL_MM)
     beside = where if len(items) == 1 and wide <= free else ""
