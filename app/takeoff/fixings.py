@@ -123,7 +123,7 @@ def uses_of(scene: Scene, gathered: Gathered, lights: int) -> Iterator[Use]:
     for wall, thing in _chosen(scene):
         grounds.setdefault(wall, []).append(thing)
     for construction in sorted(grounds):
-        yield from _in_wall(scene, gathered, construction, grounds[construction])
+        yield from uses_in_wall(scene, gathered, construction, grounds[construction])
     if ceiling:
         yield from _overhead(scene, gathered, ceiling)
     if floor:
@@ -246,9 +246,10 @@ def wall_behind(scene: Scene, placed: Placed) -> WallShape:
     return min(scene.room.walls, key=away)
 
 
-def _in_wall(
+def uses_in_wall(
     scene: Scene, gathered: Gathered, construction: str, things: Sequence[Hung]
 ) -> Iterator[Use]:
+    """Yield what holds things in a wall of one construction; what holds nowhere is named."""
     anchor = finishes().anchors[construction]
     lost = [thing.name for thing in things if thing.heavy and anchor.heavy_by is None]
     if lost:

@@ -100,6 +100,17 @@ def test_a_list_that_just_fits_without_places_stays_one_sheet() -> None:
     assert not [word for word in texts(read(sheet)[0]) if word.startswith("the wall")]
 
 
+def test_a_list_without_places_still_says_which_screws_are_for_what() -> None:
+    place = "the wall that the door is in, the one across from it, " * 2
+    lines = [replace(line(i), where=place) for i in range(36)]
+    screws = replace(line(36), part="fixings", where="floor: Mid rack")
+    sheet = sheet_of(TakeOff((*lines, screws)))
+    assert sheet.more == ()
+    words = texts(read(sheet)[0])
+    assert not [word for word in words if word.startswith("the wall")]
+    assert "floor: Mid rack" in words
+
+
 @pytest.mark.parametrize("paper", ["A4", "A3"])
 def test_a_place_stands_beside_its_thing_where_both_go_on_one_line(paper: str) -> None:
     long = replace(line(2), where="the wall that the door is in, " * 6)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping, Sequence
+from typing import Literal
 
 from app.checks.fixings import demand_of
 from app.drawing.lettering import width_of
@@ -13,10 +14,12 @@ from app.drawing.sheets.wall_joists import WallJoist, joist_words
 from app.drawing.sheets.wall_lit import behind_words
 from app.library.finishes import finishes
 from app.scene.build import Scene
+from app.takeoff.fixings import Hung, uses_in_wall
+from app.takeoff.line import Gathered
 from app.takeoff.mirrors import LEDGE_DEEP_MM, ledge_stock_mm
 from app.takeoff.small_points import ledge_joints
 from app.units import Units, format_short
-from app.wording import lower
+from app.wording import lower, phrase
 
 _NEAR_MM = 1.0
 _KN = 1000.0
@@ -151,13 +154,15 @@ def _small_words(flat: FlatWall, thing: OnWall, units: Units) -> str:
     if thing.kind == "strip":
         level = max(z for _, z in clips) - min(z for _, z in clips) < 1
         pairs = ", ".join(f"{short(s)} along and {short(z)} high" for s, z in clips)
-        return f"{name}: {len(clips)} clips (dots), {along(clips) if level else pairs}."
+        held = _held_by(flat, "profile")
+        return f"{name}: {len(clips)} clips (dots), {along(clips) if level else pairs}{held}."
     parts = []
     if clips:
         rows = in_steps(sorted({z for _, z in clips}), units)
         edges = f"{along(clips)}, {rows} above the bare floor"
         both = "; those at a joint hold both panes" if thing.bars else ""
-        parts.append(f"{len(clips)} clips (dots) on upright edges, {edges}{both}")
+        held = _held_by(flat, "clips" if thing.kind == "mirror" else "")
+        parts.append(f"{len(clips)} clips (dots) on upright edges, {edges}{both}{held}")
     if thing.screws:
         paired = len({round(s, 1) for s, _ in thing.screws}) < len(thing.screws)
         ledge = thing.ledge is not None
@@ -173,10 +178,23 @@ def _small_words(flat: FlatWall, thing: OnWall, units: Units) -> str:
         high = f", {'about ' if ledge or studded else ''}{rows} above the bare floor"
         parts.append(
             f"{len(thing.screws)} screws (dots) {where}, {each}{along(thing.screws)}{high}"
+            f"{_held_by(flat, 'ledge' if thing.kind == 'mirror' else '')}"
         )
         if ledge:
             parts.append(f"the {thing.foot}: {_ledge_size(flat.scene, thing)}")
     return f"{name}: {'; '.join(parts)}."
+
+
+def _held_by(flat: FlatWall, part: Literal["", "profile", "ledge", "clips"]) -> str:
+    """Say what of the list each of them is held by, and the bit; nothing where nothing holds."""
+    made, units = flat.face.wall.wall.construction, flat.scene.plan.units
+    one = Hung("", 1, heavy=False, part=part)
+    use = next(uses_in_wall(flat.scene, Gathered(), made, (one,)), None)
+    if use is None:
+        return ""
+    called = lower(finishes().fasteners[use.fastener].called(units))
+    drill = phrase(", drill {:sold}", use.drill_mm).worded(units) if use.drill_mm else ""
+    return f"; {called} in each{drill}"
 
 
 def joints_of(scene: Scene, thing: OnWall) -> tuple[float, ...]:

@@ -15,7 +15,9 @@ from app.model.base import json_of
 from app.model.plan import Plan
 from app.model.room import Opening, Room, Socket, Wall, WallConstruction
 from app.scene.build import Scene, build_scene
+from app.takeoff.quantities import take_off
 from app.takeoff.surfaces import faces
+from app.wording import lower
 from tests.builders import make_plan, make_room, place
 from tests.drawing.reading import Seen, parse, seen
 from tests.drawing.sheets.judged import sample, sheet
@@ -433,3 +435,20 @@ def test_in_feet_what_is_as_long_in_the_chain_under_a_wall_is_told_alike() -> No
     said = " ".join(t.words for t in said_of(scene)["left"])
     assert not re.search(r"\d x \d", said)
     assert all(re.search(r"× [\d.]+ mm", part) for part in re.findall(r"\d × \d+.{0,3}", said))
+
+
+@pytest.mark.parametrize("key", ["basement", "double-garage", "upstairs-room"])
+def test_each_row_of_dots_names_what_the_list_buys_for_it(key: str) -> None:
+    # of what small things are held by in walls: clips of strip and glass, ledges
+    scene = sample(key).scene
+    bought = [
+        lower(line.item)
+        for line in take_off(scene).lines
+        if line.part == "fixings" and any(one in line.where for one in ("clips of", "ledge of"))
+    ]
+    told = " ".join(
+        one.words for svg in walls_sheet(scene, paper="A3").inside for one in seen(parse(svg))
+    )
+    assert bought
+    for item in bought:
+        assert re.search(rf"dots\)[^.]*; {re.escape(item)} in each", told), item
