@@ -133,6 +133,11 @@ def _steps(
     steps = []
     for n in range(1, rows + 1):
         name = f"length{n}"
+        bare = _as_typed(typed, name)
+        if typed.units == "metric" and re.fullmatch("[1-9][0-9]?", bare):
+            larger = "cm" if len(bare) == 2 else "m"
+            typed.fault(name, f"“{bare}” has two readings: write {bare} mm or {bare} {larger}")
+            continue
         length = typed.length(name, f"the length of wall {letter_at(n - 1)}", WALL)
         turn = cast("TurnWord", typed.choice(f"turn{n}", ("in", "straight", "out")))
         wall = _as_typed(typed, f"wall{n}")

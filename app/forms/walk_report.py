@@ -47,6 +47,11 @@ class Report:
     gapes: bool
     doubted: frozenset[int]
 
+    @property
+    def doubts(self) -> str:
+        """What speaks against using the outline as it is, nothing where nothing does."""
+        return " ".join(each for each in (self.again, self.closing if self.gapes else "") if each)
+
 
 def report(solved: Solved, units: Units) -> Report:
     """Return what the tape of a walk is worth."""
@@ -217,6 +222,8 @@ def _length(solved: Solved, index: int, name: str, units: Units, doubted: frozen
     loud = index in (doubted if disagreement is None else disagreement.suspects)
     if off is None:
         sentence = "hardly anything checks it" if loud else "nothing checks it"
+        if index in doubted:
+            sentence = "not with the corners you said"
         return Line(name, format_length(taped, units), fitted, sentence, "care" if loud else "open")
     if abs(off) < _ROUND_MM:
         sentence = "they agree"

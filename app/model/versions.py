@@ -14,6 +14,7 @@ from app.model.faults import plan_error
 from app.model.plan import FORMAT, VERSION, Plan
 
 BYTE_LIMIT = 16_000_000
+NO_PLAN = "this file is not a plan of Elbowroom: such a file comes from “Export” and ends in .json"
 
 Upgrade = Callable[[dict[str, Any]], dict[str, Any]]
 
@@ -54,17 +55,21 @@ def parse(text: str | bytes) -> object:
     except PlanError:
         raise
     except (ValueError, RecursionError) as error:
-        reason = "nested too deeply" if isinstance(error, RecursionError) else str(error)
-        raise PlanError(Fault("", f"this is not JSON: {reason}")) from None
+        if isinstance(error, RecursionError):
+            raise PlanError(Fault("", "this is not JSON: nested too deeply")) from None
+        # whoever wrote at a plan by hand looks for the place; a photo has none
+        if text.lstrip()[:1] in ("{", b"{"):
+            raise PlanError(Fault("", f"this is not JSON: {error}")) from None
+        raise PlanError(Fault("", NO_PLAN)) from None
     return data
 
 
 def from_data(data: object) -> Plan:
     """Read a plan from JSON data. Raises PlanError."""
     if not isinstance(data, dict):
-        raise PlanError(Fault("", "a plan is a JSON object with the field 'format'"))
+        raise PlanError(Fault("", NO_PLAN))
     if data.get("format") != FORMAT:
-        raise PlanError(Fault("format", "this file is not a plan of Elbowroom"))
+        raise PlanError(Fault("format", NO_PLAN))
     version = data.get("version")
     if not isinstance(version, int) or isinstance(version, bool) or version < 1:
         raise PlanError(Fault("version", f"must be a whole number from 1 to {VERSION}"))

@@ -198,6 +198,22 @@ def test_where_no_one_length_explains_it_none_is_named() -> None:
     assert told.doubted == frozenset()
 
 
+@pytest.mark.parametrize(
+    ("text", "sentence"),
+    [
+        ("54", "“54” has two readings: write 54 mm or 54 cm"),
+        ("9", "“9” has two readings: write 9 mm or 9 m"),
+    ],
+)
+def test_a_wall_of_a_few_bare_figures_is_asked_about_where_it_is_typed(
+    text: str, sentence: str
+) -> None:
+    assert faults(typed((text, *GARAGE[1:]), ("in",) * 4)) == {"length1": sentence}
+    # with its unit, and from 100 mm on, it is what it says
+    for said in ("54 mm", "100"):
+        assert read_walk(typed((said,), ("in",)), "metric").walk.steps[0].typed == said
+
+
 def test_two_walls_are_no_room() -> None:
     assert faults(typed(("4 m", "3 m"), ("in", "in"))) == {
         "": "a room has at least three walls; this walk has 2"

@@ -147,8 +147,8 @@ WIDE = base64.b64encode(made(size=(400, 200))).decode()
         ({"pictures": SVG}, "This is an SVG drawing"),
         ({"pictures": CUT}, "This picture is damaged"),
         ({"pictures": WIDE}, "has 400 x 200 pixels; the plan says 300 x 200"),
-        ({"plan": []}, "a plan is a JSON object"),
-        ({"plan": None}, "a plan is a JSON object"),
+        ({"plan": []}, "not a plan of Elbowroom"),
+        ({"plan": None}, "not a plan of Elbowroom"),
     ],
 )
 def test_what_is_bad_is_refused_in_a_sentence_and_nothing_kept(

@@ -60,9 +60,9 @@ def pieces(count: int) -> list[Data]:
 
 BAD_FILES: dict[str, tuple[Callable[[], bytes], str]] = {
     "not JSON": (lambda: b"{width: 5}", "not JSON"),
-    "not text": (lambda: b"\xff\xfe\x00\xd8", "not JSON"),
-    "empty": (lambda: b"", "not JSON"),
-    "no plan": (lambda: b"[1, 2]", "JSON object"),
+    "not text": (lambda: b"\xff\xfe\x00\xd8", "not a plan of Elbowroom"),
+    "empty": (lambda: b"", "not a plan of Elbowroom"),
+    "no plan": (lambda: b"[1, 2]", "not a plan of Elbowroom"),
     "nested 100,000 deep": (lambda: b"[" * 100_000, "nested too deeply"),
     "another format": (lambda: text(plan_data(format="drawing")), "format"),
     "a newer version": (lambda: text(plan_data(version=99)), "version: the file is of version 99"),

@@ -89,9 +89,14 @@ def test_a_wrong_tape_among_square_corners_is_said_before_the_outline_is_used(cl
     garage = {f"length{n}": text for n, text in enumerate(("5.9", "3.1", "5.4", "3.1"), 1)}
     told = ask(client, {**garage, "diagonal1": "6.227"})
     assert told["closed"]
-    assert '<p class="again" data-status>If every corner were as you said' in told["answer"]
+    assert '<p class="again doubt" data-status>If every corner were as you said' in told["answer"]
     assert "wall A is 5.40 m, not 5.90 m: measure it again." in told["answer"]
     assert "no more need be measured" not in told["answer"]
+    # without scripts it stands before the button, too
+    shown = client.post("/walk", data={**garage, "diagonal1": "6.227", "act": "look"}).text
+    assert shown.index("measure it again.") < shown.index('id="use"')
+    right = client.post("/walk", data={**BOX, "act": "look"}).text
+    assert '<p class="before-use" id="before-use" hidden></p>' in right
 
 
 def test_a_new_room_needs_one_height(client: Any) -> None:

@@ -2,6 +2,7 @@
 
 import { need, sv } from '../dom.js';
 import { long, parseLength, short } from '../model/lengths.js';
+import { keepTyped } from './typed-before.js';
 
 const form = need(document, 'form.new', HTMLFormElement);
 const picture = need(document, '#preview', SVGSVGElement);
@@ -194,6 +195,7 @@ draw();
 sayReadings();
 showExamples();
 rows();
+keepTyped(form);
 const wrong = form.querySelector('[aria-invalid]');
 if (wrong instanceof HTMLElement) wrong.focus();
 else need(form, '#name', HTMLInputElement).focus();

@@ -2,6 +2,7 @@
 
 import { HERE } from '../api.js';
 import { need, say } from '../dom.js';
+import { keepTyped } from './typed-before.js';
 
 const WAIT_MS = 180;
 const HEARD_MS = 4000;
@@ -10,6 +11,7 @@ const answer = need(document, '#answer', HTMLElement);
 const status = need(document, '#walk-status', HTMLElement);
 const walls = need(document, '#walls', HTMLElement);
 const whole = need(document, '#whole-fault', HTMLElement);
+const beforeUse = need(document, '#before-use', HTMLElement);
 document.documentElement.classList.add('scripted');
 
 /** @type {Record<string, string>} the list -> its pattern */
@@ -142,6 +144,9 @@ async function look() {
 	answer.innerHTML = solved.answer;
 	if (inAnswer) document.getElementById(inAnswer)?.focus();
 	leaveInPeace();
+	const doubts = answer.querySelector('[data-doubts]')?.textContent ?? '';
+	say(beforeUse, doubts);
+	beforeUse.hidden = !doubts;
 	announce(answer.querySelector('[data-status]')?.textContent ?? '');
 	showFaults(solved.faults);
 }
@@ -258,6 +263,17 @@ form.addEventListener('click', (event) => {
 	}
 });
 
+keepTyped(form, (fields) => {
+	for (const [which, name] of /** @type {const} */ ([
+		['walls', 'length'],
+		['diagonals', 'diagonal'],
+		['heights', 'height'],
+	])) {
+		for (let n = 1; fields[`${name}${n}`] !== undefined; n++) {
+			if (!form.elements.namedItem(`${name}${n}`)) addRow(which);
+		}
+	}
+});
 const wrong = form.querySelector('[aria-invalid]');
 const first =
 	wrong ??
