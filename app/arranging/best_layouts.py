@@ -11,6 +11,7 @@ from shapely import LineString, get_coordinates
 
 from app.arranging.open_floor import OpenFloor, base_angle_deg
 from app.arranging.standing import is_floor
+from app.arranging.used_together import go_together
 from app.checks.together import together, trained_at
 from app.model.kit import Pose
 from app.scene.build import Scene
@@ -209,12 +210,16 @@ def _along(scene: Scene, at: tuple[float, float]) -> float:
 
 
 def pairs_of(scene: Scene) -> frozenset[frozenset[str]]:
-    """Return the pairs of the largest stations at which two people of a plan can train at once."""
+    """Return the pairs of the largest stations at which two people of a plan can train at once.
+
+    A bench and the dumbbells that are lifted on it are one.
+    """
     if len(scene.plan.people) < 2:
         return frozenset()
     groups = scene.memo(("largest stations",), lambda: _largest(scene))
-    pairing = together(scene)
-    return frozenset(frozenset(pair) for pair in combinations(groups, 2) if pairing.at_once(*pair))
+    pairing, one = together(scene), go_together(scene.order)
+    pairs = [pair for pair in combinations(groups, 2) if pairing.at_once(*pair)]
+    return frozenset(frozenset(pair) for pair in pairs) - one
 
 
 def _largest(scene: Scene) -> tuple[str, ...]:

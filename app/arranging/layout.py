@@ -30,6 +30,10 @@ STRAIGHTENED_MM = 250
 """How far a way may be drawn from the one found: its line wanders between samples."""
 
 
+ROUND_SEGMENTS = 3
+"""Pieces of a quarter round a corner: with three it is cut by at most 10 mm of 300."""
+
+
 class Layout:
     """A scene and its verdict, with what several preferences ask of them."""
 
@@ -109,7 +113,9 @@ class Layout:
         # a bar in its rack is walked round as the rack is, and so is a bench that comes out of it
         held = [p for p in scene.order if p.root != p.piece.id and not is_floor(p)]
         things = np.array([p.footprint for p in (*self.standing.on_floor, *held)], dtype=object)
-        round_things = shapely.buffer(things, half - TOLERANCE_MM, join_style="mitre")
+        # round about corners: between two that lie askew to one another mitred ones would close a
+        # way of four thirds of a body
+        round_things = shapely.buffer(things, half - TOLERANCE_MM, quad_segs=ROUND_SEGMENTS)
         return room.difference(shapely.union_all(round_things))
 
     @cached_property

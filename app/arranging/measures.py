@@ -28,14 +28,14 @@ from app.arranging.standing import (
     is_weighty,
     keeps_its_floor,
 )
-from app.arranging.used_together import parts_a_room
+from app.arranging.used_together import go_together, parts_a_room
 from app.checks.hung_across import hung_across_of
 from app.checks.narrowest import narrowest
 from app.checks.snag import Snag
 from app.checks.spots import SHUT, best_spot, spots
 from app.published.register import published
 from app.scene.build import Placed
-from app.scene.shapes import turned_points
+from app.scene.routes import routes
 from app.scene.tolerance import TOLERANCE_MM, falls_short
 
 Floats = NDArray[np.float64]
@@ -238,13 +238,32 @@ def guessed_to_all(layout: Layout) -> float:
 
 
 def _to_all(layout: Layout) -> float:
-    """Return how wide the narrowest of the best ways to the stations is."""
+    """Return how wide the narrowest of the best ways to the stations is.
+
+    Where some are got at by another door alone the room is parted: nothing is left of it.
+    """
     width, body = narrowest(layout.scene).width_mm, published("layout.way-in.none-mm")
     if width is None:
         return 1.0
-    if falls_short(width, body):
+    if falls_short(width, body) or is_parted(layout):
         return 0.0
     return HALF + HALF * ramp(width, body, published("route.easy-mm"))
+
+
+def is_parted(layout: Layout) -> bool:
+    """Return whether a body comes to some station by another door and not by that one comes in by.
+
+    A thing that lies from wall to wall makes two rooms of one, however many doors there are.
+    """
+    if layout.way_in is None:
+        return False
+    paths = routes(layout.scene)
+    main, body = paths.ways_out.index(layout.way_in), published("layout.way-in.none-mm")
+    for stand, ways in enumerate(paths.ways):
+        way = ways[main]
+        if falls_short(way.width_mm, body) and not falls_short(paths.best(stand).width_mm, body):
+            return True
+    return False
 
 
 def gaps(layout: Layout) -> float:
@@ -290,9 +309,20 @@ def height(layout: Layout) -> float:
 
 def pairs(layout: Layout) -> float:
     """Return the share of pairs of stations that two can use at once."""
-    if len(layout.scene.plan.people) < 2 or not layout.together.pairs_all:
-        return 1.0
-    return layout.together.pairs_free / layout.together.pairs_all
+    free, count = pairs_at_once(layout)
+    return 1.0 if len(layout.scene.plan.people) < 2 or not count else free / count
+
+
+def pairs_at_once(layout: Layout) -> tuple[int, int]:
+    """Return how many pairs of stations two can use at once, and of how many.
+
+    A bench and what is lifted on it are one station: nobody else takes from it meanwhile.
+    """
+    groups = layout.together
+    ids = {key for key, _ in groups.stations}
+    one = [pair for pair in go_together(layout.scene.order) if pair <= ids]
+    free = sum(pair not in groups.conflicts for pair in one)
+    return groups.pairs_free - free, groups.pairs_all - len(one)
 
 
 def deep(layout: Layout) -> float:
@@ -309,48 +339,6 @@ def deep(layout: Layout) -> float:
             if is_weighty(placed)
         ]
     )
-
-
-def bar_ends(layout: Layout) -> float:
-    """Return how free both ends of each bar are, and how evenly."""
-    none, full = published("layout.bar.none-mm"), published("layout.bar.full-mm")
-    uneven = published("layout.bar.uneven-mm")
-    shares = []
-    for bar in layout.scene.order:
-        if bar.kit.bar is None or bar.root == bar.piece.id:
-            continue
-        one, other = (beyond_mm(layout, bar, side, full) for side in (-1, 1))
-        share = ramp(min(one, other), none, full)
-        if min(one, other) < full - TOLERANCE_MM:
-            share = min(share, max(0.0, 1 - abs(one - other) / uneven))
-        shares.append(share)
-    return mean(shares)
-
-
-def beyond_mm(layout: Layout, bar: Placed, side: int, most_mm: float) -> float:
-    """Return how much is free beyond an end of a bar, up to a most; `side` is -1 or 1."""
-    scene = layout.scene
-    half = bar.extent.width_mm / 2
-    plate = (bar.piece.plate_mm or published("plate.large-diameter-mm")) / 2
-    ring = np.array(
-        [(half, -plate), (half + most_mm, -plate), (half + most_mm, plate), (half, plate)]
-    )
-    ring[:, 0] *= side
-    strip = shapely.Polygon(turned_points(ring, bar.pose.angle_deg) + np.array(bar.at))
-    edge = shapely.LineString(turned_points(ring[[0, 3]], bar.pose.angle_deg) + np.array(bar.at))
-    hits = scene.tree.query(strip, predicate="intersects")
-    low, high = bar.rest_mm
-    solids = scene.solids
-    meets = (solids.low_mm[hits] < high + plate) & (solids.high_mm[hits] > low - plate)
-    owners = solids.owner[hits]
-    count = len(scene.order)
-    mine = np.array(
-        [o < count and scene.order[o].root == bar.root for o in owners], dtype=bool
-    ).reshape(-1)
-    hits = hits[meets & ~mine]
-    inside = shapely.intersection(solids.cores[hits], strip)
-    away = shapely.distance(inside, edge)
-    return float(away.min()) if len(hits) else most_mm
 
 
 def _is_seated(placed: Placed) -> bool:

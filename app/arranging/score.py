@@ -11,6 +11,7 @@ from dataclasses import dataclass
 
 from app.arranging import measures as m
 from app.arranging import measures_around as around
+from app.arranging.bar_ends import bar_ends
 from app.arranging.layout import Layout
 from app.arranging.open_floor import OpenFloor
 from app.arranging.used_together import near
@@ -45,7 +46,7 @@ PREFERENCES: tuple[Preference, ...] = (
     Preference("height", "height where it is used", m.height),
     Preference("pairs", "two can train", m.pairs),
     Preference("deep", "tall and heavy deep in the room", m.deep),
-    Preference("bar", "both ends of the bar free", m.bar_ends),
+    Preference("bar", "both ends of the bar free", bar_ends),
     Preference("sight", "screen and mirror in sight", around.sight),
     Preference("door-seen", "the door in sight", around.door_seen),
     Preference("noise", "noise away from neighbours", around.noise),

@@ -7,10 +7,11 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from app.arrange.better import weight_of
+from app.arranging.bar_ends import beyond_mm
 from app.arranging.best_layouts import JudgedLayout, Looks, nearest_wall
 from app.arranging.choosing import FEWER_SEEN_SHARE
 from app.arranging.layout import Layout
-from app.arranging.measures import beyond_mm
+from app.arranging.measures import pairs_at_once
 from app.arranging.measures_around import sees_door
 from app.arranging.open_floor import OpenFloor
 from app.arranging.problem import Problem, same_place
@@ -261,7 +262,8 @@ def _reasons(problem: Problem, layout: Layout) -> list[Phrase]:
     wide = published("layout.way-in.full-mm")
     if way is not None and wide <= way < math.inf:
         reasons.append(phrase("no way on foot narrower than {:mm}", min(way, WIDE_WAY_MM)))
-    if layout.people > 1 and layout.together.pairs_free == layout.together.pairs_all:
+    free, count = pairs_at_once(layout)
+    if layout.people > 1 and free == count:
         reasons.append(phrase("two can train at once"))
     door = layout.door_at
     used = [scene.placed[key] for key, _ in layout.together.stations]

@@ -6,7 +6,7 @@ All of it common practice, no source.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 import numpy as np
 import shapely
@@ -45,6 +45,20 @@ def benches(order: Iterable[Placed]) -> list[Placed]:
     """Return the benches that dumbbells are used on: those that stand free, else those in racks."""
     every = [placed for placed in order if placed.kit.group == "Benches"]
     return [placed for placed in every if placed.root == placed.piece.id] or every
+
+
+def go_together(order: Sequence[Placed]) -> frozenset[frozenset[str]]:
+    """Return the pairs of stations that are one to train at: a bench, and what is lifted on it.
+
+    A rack with a bench in it is used without dumbbells as well.
+    """
+    weights = [placed.root for placed in order if placed.kit.key in HANDS]
+    return frozenset(
+        frozenset((bench.root, weight))
+        for bench in benches(order)
+        if bench.root == bench.piece.id
+        for weight in weights
+    )
 
 
 def near(layout: Layout) -> float:

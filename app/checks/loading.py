@@ -51,7 +51,7 @@ def _standing(scene: Scene, bar: Placed) -> Snag | None:
             continue
         if _shut_in(scene, bar, way):
             continue
-        before, behind = (_taken(scene, bar, way, side) for side in (1, -1))
+        before, behind = _beside(scene, bar, way)
         if before and behind:
             both = before == behind and before in scene.fixed_names
             where = f"{before} is in the way" if both else f"{before} is before, {behind} behind"
@@ -74,6 +74,17 @@ def _standing(scene: Scene, bar: Placed) -> Snag | None:
         where=bar.at,
         source_keys=(_KEY,),
     )
+
+
+def has_place_to_load(scene: Scene, bar: Placed, way: float) -> bool:
+    """Return whether one can stand before or behind a sleeve of a racked bar, -1 left, 1 right."""
+    before, behind = _beside(scene, bar, way)
+    return not (before and behind)
+
+
+def _beside(scene: Scene, bar: Placed, way: float) -> tuple[str | None, str | None]:
+    """Return what takes the place before a sleeve and that behind it, None for one that is free."""
+    return _taken(scene, bar, way, 1), _taken(scene, bar, way, -1)
 
 
 def _shut_in(scene: Scene, bar: Placed, way: float) -> bool:

@@ -6,8 +6,16 @@ import numpy as np
 import pytest
 
 from app.arranging.across import gets_to_all
+from app.arranging.best_layouts import pairs_of
 from app.arranging.layout import Layout
-from app.arranging.measures import burden_of, guessed_to_all, way_in, with_backs
+from app.arranging.measures import (
+    burden_of,
+    guessed_to_all,
+    is_parted,
+    pairs_at_once,
+    way_in,
+    with_backs,
+)
 from app.arranging.measures_around import screen_seen
 from app.arranging.score import score
 from app.checks.narrowest import narrowest
@@ -16,7 +24,7 @@ from app.checks.snag import Snag
 from app.model.plan import Plan
 from app.model.room import Opening
 from app.scene.build import Scene, build_scene
-from tests.builders import make_plan, make_room, place, turned_plan
+from tests.builders import make_person, make_plan, make_room, place, turned_plan
 
 DOOR = Opening(
     id="door", wall="front", kind="hinged", offset_mm=700, width_mm=800, height_mm=2000,
@@ -57,6 +65,69 @@ def test_the_rough_figure_knows_which_stations_a_body_gets_to(
     layout = Layout(behind_a_gap(gap, turned), ())
     assert gets_to_all(layout) == reached
     assert guessed_to_all(layout) == (1.0 if reached == 1.0 else 0.25)
+
+
+def parted(gap: float, doors: int, turned: float = 0) -> Layout:
+    """The same room with a narrower door of its own at the back for the bike, or without."""
+    back = Opening(
+        id="yard", wall="back", kind="hinged", offset_mm=1500, width_mm=700, height_mm=2000,
+        swing="out", way_out=True,
+    )  # fmt: skip
+    row = place("step", (WIDE - gap) / 2, 2900, width=WIDE - gap, depth=400, piece_id="row")
+    bike = place("bike", 600, 1500, 0, piece_id="bike")
+    room = make_room(WIDE, 5000, openings=(DOOR, back)[:doors])
+    return Layout(build_scene(turned_plan(make_plan(row, bike, room=room), turned)), ())
+
+
+@pytest.mark.parametrize("turned", [0, 30])
+@pytest.mark.parametrize(
+    ("gap", "doors", "apart", "share"),
+    # a body is 600 wide; with one door the way itself is too narrow, which is told otherwise
+    [(598, 2, True, 0.0), (602, 2, False, 1.0), (602, 1, False, 0.5)],
+)
+def test_what_lies_across_a_room_parts_it_however_many_doors_there_are(
+    gap: float, doors: int, apart: bool, share: float, turned: float
+) -> None:
+    layout = parted(gap, doors, turned)
+    assert is_parted(layout) is apart
+    assert way_in(layout) == pytest.approx(share, abs=0.02)
+
+
+@pytest.mark.parametrize("turned", [0, 30])
+@pytest.mark.parametrize(
+    # two chests a corner to a corner, as far apart along either wall: 430 is 608 from one to the
+    # other, 405 is 573, and a body is 600 wide; rounding cuts off 20 at most
+    ("aside", "reached"),
+    [(405, 0.0), (430, 1.0)],
+)
+def test_a_body_goes_through_between_two_corners(
+    aside: float, reached: float, turned: float
+) -> None:
+    wide = (3000 - aside) / 2
+    far = place("other-thing", wide / 2, 1850, width=wide, depth=500, height=900, piece_id="far")
+    y = 2100 + aside + 250
+    near = place("other-thing", 3000 - wide / 2, y, width=wide, depth=500, height=900)
+    bike = place("bike", 1500, 700, 0, piece_id="bike")
+    plan = make_plan(far, near, bike, room=make_room(3000, 5000, openings=(DOOR,)))
+    assert gets_to_all(Layout(build_scene(turned_plan(plan, turned)), ())) == reached
+
+
+@pytest.mark.parametrize(
+    ("bench", "free", "count"),
+    # far apart, each could be used by somebody; they are one station, and the bike is another
+    [("flat-bench", 2, 2), ("bike", 3, 3)],
+)
+def test_a_bench_and_its_dumbbells_are_no_pair_for_two(bench: str, free: int, count: int) -> None:
+    pieces = (
+        place(bench, 1000, 1500, piece_id="one"),
+        place("adjustable-dumbbells", 6500, 300, piece_id="dumbbells"),
+        place("bike", 6500, 5000, piece_id="two"),
+    )
+    two = (make_person(1750, person_id="a"), make_person(1750, person_id="b"))
+    layout = Layout(build_scene(make_plan(*pieces, room=make_room(8000, 6000), people=two)), ())
+    assert pairs_at_once(layout) == (free, count)
+    alone = frozenset(("one", "dumbbells"))
+    assert (alone in pairs_of(layout.scene)) is (bench == "bike")
 
 
 def test_a_thing_with_cares_counts_for_having_any_and_for_what_they_lack() -> None:
