@@ -33,7 +33,6 @@ export function onDemand(desk, does, grips, margin, movements) {
 			edit: actionOf('edit'),
 			belong: actionOf('belong'),
 			length: readLength,
-			refuse: tell,
 			leave: () => void toDrawing(),
 		});
 		card.update(store.state, null);

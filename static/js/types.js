@@ -178,7 +178,6 @@
  * @property {(fields: Partial<Piece>) => void} edit
  * @property {(host: string|null) => void} belong
  * @property {(text: string) => Promise<number>} length  mm; refuses with a sentence
- * @property {(text: string) => void} refuse
  * @property {() => void} leave  back from the figures to the drawing
  *
  * What a press becomes. `begin` is called once the pointer has moved far enough to be a drag;

@@ -1,5 +1,7 @@
 """Moving things on the desk: every flow ends in the store."""
 
+import re
+
 import pytest
 from playwright.sync_api import Page, expect
 
@@ -156,6 +158,12 @@ def test_exact_place_and_angle_by_typing(desk: Desk) -> None:
     revision = desk.revision
     desk.type_into("left", "a bit")
     expect(desk.field("left")).to_have_attribute("aria-invalid", "true")
+    # what is wrong stays on the card until the field is right
+    fault = desk.card.locator(".card-fault")
+    expect(fault).to_contain_text("“a bit” cannot be read as a length")
+    expect(desk.field("left")).to_have_accessible_description(re.compile("“a bit” cannot be read"))
+    desk.field("left").press("Escape")
+    expect(fault).to_be_hidden()
     assert desk.kept.read(desk.plan_id)["revision"] == revision
 
 

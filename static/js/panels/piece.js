@@ -1,6 +1,6 @@
 /** The card of the chosen piece: exact place, sizes, station, and what can be done with it. */
 
-import { el, need, say } from '../dom.js';
+import { el, need, put, say } from '../dom.js';
 import { units } from '../model/arrange.js';
 import { corners, faces, gaps } from '../model/geometry.js';
 import { short } from '../model/written.js';
@@ -32,6 +32,7 @@ export class PieceCard {
 		this.later = need(root, '[data-act="later"]', HTMLButtonElement);
 		this.state = need(root, '[name="state"]', HTMLSelectElement);
 		this.state.addEventListener('change', () => actions.edit({ state: this.state.value || null }));
+		this.fault = need(root, '.card-fault', HTMLElement);
 		this.belongs = need(root, '[name="belongs"]', HTMLSelectElement);
 		/** @type {HTMLInputElement[]} */
 		this.inputs = [...root.querySelectorAll('input')];
@@ -150,7 +151,22 @@ export class PieceCard {
 	#fill(input) {
 		const value = this.#value(input.name);
 		if (input.value !== value) input.value = value;
-		input.removeAttribute('aria-invalid');
+		this.#refuse(input, '');
+	}
+
+	/** Say on the card what is wrong with a field, or that nothing is any more. @param {HTMLInputElement} input @param {string} sentence */
+	#refuse(input, sentence) {
+		if (!sentence && !input.hasAttribute('aria-invalid')) return;
+		if (sentence) {
+			put(input, 'aria-invalid', 'true');
+			put(input, 'aria-describedby', this.fault.id);
+		} else {
+			input.removeAttribute('aria-invalid');
+			input.removeAttribute('aria-describedby');
+			if (this.root.querySelector('.fields [aria-invalid]')) return;
+		}
+		say(this.fault, sentence);
+		this.fault.hidden = !sentence;
 	}
 
 	/** @param {string} name @returns {string} */
@@ -209,14 +225,13 @@ export class PieceCard {
 			if (typed === '' && placed) throw new Error('A place needs a figure.');
 			if (typed !== '') value = NUMBERS.has(name) ? number(typed) : await this.actions.length(typed);
 		} catch (error) {
-			input.setAttribute('aria-invalid', 'true');
-			this.actions.refuse(error instanceof Error ? error.message : String(error));
+			this.#refuse(input, error instanceof Error ? error.message : String(error));
 			return;
 		} finally {
 			this.#sent = null;
 		}
 		if (this.#state?.chosen !== state.chosen) return;
-		input.removeAttribute('aria-invalid');
+		this.#refuse(input, '');
 		if (name === 'angle_deg') this.actions.face(value ?? 0);
 		else if (name === 'left' || name === 'back') this.#goTo(this.#side(name), value ?? 0);
 		else if (name === 'price_minor') {

@@ -111,7 +111,7 @@ export class RemarksPanel {
 		const form = el('form', { class: 'composer', hidden: '' }, [
 			text,
 			el('button', { class: 'plain strong', type: 'submit' }, 'Pencil it on'),
-			button('', 'plain', () => end(), 'Leave it'),
+			button('', 'plain', () => end(), 'Throw it away'),
 		]);
 		const end = () => {
 			form.hidden = true;
@@ -138,7 +138,8 @@ export class RemarksPanel {
 		];
 		made[0]?.setAttribute('data-choice', 'for');
 		made[1]?.setAttribute('data-choice', 'against');
-		return el('div', { class: 'ballot', role: 'group', 'aria-label': 'Vote' }, made);
+		const asks = el('span', { class: 'hint' }, 'Your vote:');
+		return el('div', { class: 'ballot', role: 'group', 'aria-label': 'Vote' }, [asks, ...made]);
 	}
 
 	/** @param {Remark} remark */
