@@ -1,8 +1,9 @@
-"""The last small moves of a layout: what stands a little off goes where its edges meet others.
+"""The last moves of a layout: what stands a little off goes where its edges meet others.
 
 Each station in turn is tried where its back is at a wall and its edges lie in line with walls and
-with what stands there already, and in the middle of what is free between them. Nothing is drawn by
-chance: a layout that was gone through once is as good as these moves make it.
+with what stands there already, and in the middle of what is free between them. Then what is far
+from the things it is used with changes places with what stands there. Nothing is drawn by chance:
+a layout that was gone through once is as good as these moves make it.
 """
 
 from __future__ import annotations
@@ -15,6 +16,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from app.arranging.candidates import Drawer, Frame
+from app.arranging.exchange import Exchange, exchanged, exchanges
 from app.arranging.merit import Merits
 from app.arranging.open_floor import OpenFloor
 from app.arranging.problem import Problem
@@ -61,23 +63,41 @@ class Closing:
     _done: set[frozenset[tuple[str, Standing]]] = field(default_factory=set)
     _state: State | None = None
     _roots: list[str] = field(default_factory=list)
+    _pairs: list[Exchange] = field(default_factory=list)
 
     def step(self, shown: Sequence[State]) -> State | None:
         """Go on with a layout, else begin with the best of those shown that was not gone through.
 
         Return it as it is now, None where all were gone through.
         """
-        if self._state is None or not self._roots:
+        if self._state is None or not (self._roots or self._pairs):
             self._begin(shown)
         state = self._state
         if state is None:
             return None
-        for root in self._roots[:A_STEP]:
-            state = self._better(state, self._lined_up(state.layout, root))
-        del self._roots[:A_STEP]
+        if self._roots:
+            for root in self._roots[:A_STEP]:
+                state = self._better(state, self._lined_up(state.layout, root))
+            del self._roots[:A_STEP]
+            if not self._roots:
+                self._pairs = exchanges(self.problem, self.drawer, self.merits, state.layout)
+        else:
+            state = self._exchanged(state)
         self._state = state
-        if not self._roots:
+        if not (self._roots or self._pairs):
             self._done.add(_key(state))
+        return state
+
+    def _exchanged(self, state: State) -> State:
+        """Try all exchanges, and line up the two of the best at once: between them room changes."""
+        for pair in self._pairs:
+            whole = exchanged(self.problem, self.drawer, self.merits, state.layout, pair)
+            better = self._better(state, whole)
+            if better is not state:
+                for root in pair:
+                    better = self._better(better, self._lined_up(better.layout, root))
+            state = better
+        self._pairs = []
         return state
 
     def _begin(self, shown: Sequence[State]) -> None:
