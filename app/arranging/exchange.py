@@ -10,6 +10,7 @@ import math
 from collections.abc import Iterator
 
 import numpy as np
+from numpy.typing import NDArray
 
 from app.arranging.candidates import Drawer, Frame
 from app.arranging.merit import Merits
@@ -18,6 +19,7 @@ from app.placing.layout import Layout
 from app.placing.standing import Standing
 from app.scene.shapes import turned_points
 
+Floats = NDArray[np.float64]
 LIKE_SHARE = 3.0
 """How many times as much floor one may take as the other: a tree and a shelf, not a box and a
 rack."""
@@ -90,14 +92,15 @@ def _put(
             yield rest.put(root, at.turn_deg, (float(x), float(y))), float(value)
 
 
-def _places(mine: Frame, theirs: Frame, at: Standing) -> np.ndarray:
+def _places(mine: Frame, theirs: Frame, at: Standing) -> Floats:
     """Return places at which a back lies in the line of another's: end to end, or mid to mid."""
     left, low, right, _ = mine.carrier
     their_left, their_low, their_right, _ = theirs.carrier
     middle = (their_left + their_right - left - right) / 2
     y = their_low - low
     shifts = np.array([(their_left - left, y), (middle, y), (their_right - right, y)])
-    return turned_points(shifts, at.turn_deg) + np.array([at.x_mm, at.y_mm])
+    places: Floats = turned_points(shifts, at.turn_deg) + np.array([at.x_mm, at.y_mm])
+    return places
 
 
 def _alike(one: float, other: float) -> bool:
