@@ -54,6 +54,9 @@ FEWER_SHARE = 0.5
 WORTH_SHOWING_FEWER = 12.0
 """How far below the best that one may score: what lay farther had ten cares more, and how little
 can be moved is asked for in a list of its own."""
+GAINS_SEEN = 3.0
+"""Points that what moves little gains over today's plan, beside the stops: less nobody sees. With
+two pieces moved a cellar lost its stops, had two cares more and stood 0.4 points higher."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,7 +112,12 @@ def different(
             : A_CHOICE - len(chosen)
         ]
     chosen.sort(key=lambda one: (is_sideways(one), one.rank))
-    least = min(whole, key=lambda one: (len(one.moved), one.rank))
+    # what is got at sideways is no choice for how little it moves, where all else is walked to
+    sideways = all(is_sideways(one) for one in chosen)
+    least = min(
+        (one for one in whole if sideways or not is_sideways(one)),
+        key=lambda one: (len(one.moved), one.rank),
+    )
     fewest = min(len(one.moved) for one in chosen)
     below = whole[0].value - least.value
     about_as_good = below <= WORTH_SHOWING_MORE
@@ -126,18 +134,24 @@ def fewest_moves(
 ) -> JudgedLayout | None:
     """Return a layout without a stop that moves much less than those chosen, None if none does.
 
-    It is for who would lift as little as can be, of a plan with stops, which is worth `now`, and
-    no worse than that plan, but for the stops. Of several the one after which each more move gains
-    little: for one piece more there is often a room with a floor instead of one without a stop.
+    It is for who would lift as little as can be, of a plan with stops, which is worth `now`. One
+    piece alone may be no more than as good as that plan, but for the stops; more make it a better
+    one, and lead nobody sideways where all that is chosen does not. Of several the one after which
+    each more move gains little: for one piece more there is often a room with a floor instead of
+    one without a stop.
     """
     fewest = min((len(one.moved) for one in chosen), default=math.inf)
+    sideways = all(is_sideways(one) for one in chosen)
     few = BestLayouts()
     few.join(
         one
         for one in layouts.every
-        if not one.stops and one.moved and len(one.moved) <= FEWER_SHARE * fewest
+        if not one.stops
+        and one.moved
+        and len(one.moved) <= FEWER_SHARE * fewest
+        and (sideways or not is_sideways(one))
     )
-    best = knee([one for one in curve(few, now) if one.gain >= 0])
+    best = knee([one for one in curve(few, now) if one.gain >= GAINS_SEEN * (one.count > 1)])
     return None if best is None or best.layout in chosen else best.layout
 
 

@@ -51,9 +51,16 @@ def test_a_marked_layout_is_shown_where_there_would_be_no_choice(
 @pytest.mark.parametrize(
     # points, how many it moves where all else moves eight, whether it is offered
     ("total", "moved", "offered"),
-    [(60.0, 4, True), (60.0, 5, False), (59.9, 3, False)],
+    [
+        (63.0, 4, True),
+        (63.0, 5, False),
+        (62.9, 3, False),
+        # one piece alone
+        (60.0, 1, True),
+        (59.9, 1, False),
+    ],
 )
-def test_what_takes_the_stops_away_with_half_the_moves_is_offered_if_it_is_no_worse_than_today(
+def test_what_takes_the_stops_away_with_half_the_moves_is_offered_if_it_gains_something(
     total: float, moved: int, offered: bool
 ) -> None:
     few, many = layout(0, total, 0.2, moved), layout(1, 90, 1.0, 8)
@@ -69,7 +76,7 @@ def test_what_takes_the_stops_away_with_half_the_moves_is_offered_if_it_is_no_wo
 @pytest.mark.parametrize(
     # points with one, two and four moved, where all else moves nine: the one shown
     ("points", "moves"),
-    [((61, 62, 63), 2), ((61, 80, 82), 2), ((61, 62, 85), 4), ((58, 59, 61), 4)],
+    [((61, 63, 64), 2), ((61, 80, 82), 2), ((61, 62, 85), 4), ((58, 59, 63), 4), ((61, 62, 62), 1)],
 )
 def test_of_few_moves_those_are_shown_after_which_more_gain_little(
     points: tuple[float, ...], moves: int
@@ -90,6 +97,23 @@ def test_what_is_got_at_sideways_is_never_the_first_of_those_that_are_about_as_g
         layouts.add(replace(made, parts={**made.parts, "way-in": way}))
     # the last lies farther below than what is shown
     assert [one.number for one in different(layouts)] == [1, 0]
+
+
+@pytest.mark.parametrize("sideways", [False, True])
+@pytest.mark.parametrize("total", [70.0, 88.0])
+def test_what_moves_least_is_none_where_it_alone_is_got_at_sideways(
+    total: float, sideways: bool
+) -> None:
+    # clearly worse than the best, and about as good
+    layouts = BestLayouts()
+    many, few = layout(0, 90.0, 1.0, 8), layout(1, total, 1.0, 3)
+    few = replace(few, looks=many.looks, parts={**few.parts, "way-in": 0.0 if sideways else 0.2})
+    many = replace(many, parts={**many.parts, "way-in": 1.0})
+    for one in (many, few):
+        layouts.add(one)
+    chosen = different(layouts)
+    shown = few in chosen or fewest_moves(layouts, chosen, 60.0) == few
+    assert shown is not sideways
 
 
 THINGS = {"rack": (-1500, -1900), "bike": (1800, 0), "bench": (900, 1500), "shelf": (2000, 2200)}
