@@ -32,7 +32,7 @@ from app.arranging.used_together import go_together, parts_a_room
 from app.checks.hung_across import hung_across_of
 from app.checks.narrowest import narrowest
 from app.checks.snag import Snag
-from app.checks.spots import SHUT, best_spot, spots
+from app.checks.spots import SHUT, best_spot, judge, spots
 from app.published.register import published
 from app.scene.build import Placed
 from app.scene.routes import routes
@@ -286,7 +286,10 @@ def gaps(layout: Layout) -> float:
 
 
 def height(layout: Layout) -> float:
-    """Return the height to spare over the need of what is wanted, low places for what is low."""
+    """Return the height to spare over the need of what is wanted, low places for what is low.
+
+    A low place is worth nothing to what somebody who wants to use it bends down on there.
+    """
     scene = layout.scene
     full = published("layout.height.spare-mm")
     shares = []
@@ -302,8 +305,12 @@ def height(layout: Layout) -> float:
         heights, _ = overhead.clear(np.asarray(shapely.buffer(corners, 1.0), dtype=object))
         low, high = float(heights.min()), float(heights.max())
         if high - low > SLOPING_MM:
-            seated = [p for p in layout.standing.pieces if _is_seated(p)]
-            shares += [1 - ramp(_over(layout, placed), low, high) for placed in seated]
+            bent = _bent(layout)
+            shares += [
+                0.0 if placed.piece.id in bent else 1 - ramp(_over(layout, placed), low, high)
+                for placed in layout.standing.pieces
+                if _is_seated(placed)
+            ]
     return mean(shares)
 
 
@@ -343,6 +350,20 @@ def deep(layout: Layout) -> float:
 
 def _is_seated(placed: Placed) -> bool:
     return bool(placed.kit.uses) and all(use.movement in LOW_SEATED for use in placed.kit.uses)
+
+
+def _bent(layout: Layout) -> frozenset[str]:
+    """Return the pieces on which somebody who wants to use them lacks height where they stand."""
+    scene = layout.scene
+    return frozenset(
+        spot.placed.piece.id
+        for movement, places in spots(scene).items()
+        if movement in LOW_SEATED
+        for person in scene.plan.people
+        if person.wish_for(movement) == "want"
+        for spot in places
+        if falls_short(judge(scene, person, spot, SHUT).spare_need_mm, 0.0)
+    )
 
 
 def _over(layout: Layout, placed: Placed) -> float:

@@ -21,7 +21,7 @@ from app.checks.mirrors import covered_sockets, edges_mm
 from app.checks.spots import spots
 from app.formulas.sight import diagonal_mm
 from app.published.register import published
-from app.scene.build import Placed
+from app.scene.build import Placed, Scene
 from app.scene.shapes import turn, turned_points
 from app.scene.tolerance import TOLERANCE_MM, falls_short
 from app.units import QUARTER_TURN_DEG
@@ -37,10 +37,14 @@ IRON = frozenset({"dumbbell-rack-2", "dumbbell-rack-3", "kettlebell-shelf"}) | S
 
 
 def sight(layout: Layout) -> float:
-    """Return how well screens are seen from machines, and a mirror from where one lifts."""
+    """Return how well screens are seen from machines, and a mirror from where one lifts.
+
+    Of several machines those count that somebody wants to use: a screen at the elbow of the one
+    who rides is none, however well it is seen from a rower that nobody has asked for.
+    """
     pieces = layout.scene.order
     shares = []
-    machines = [p for p in pieces if p.kit.group == "Machines" and p.kit.uses]
+    machines = looked_from(layout.scene)
     aside_most = published("layout.sight.aside-deg")
     for screen in (p for p in pieces if p.kit.key in SCREENS):
         for machine in machines:
@@ -56,6 +60,19 @@ def sight(layout: Layout) -> float:
             seen = near <= away <= far and before < QUARTER_TURN_DEG / 2
             shares.append(open_before(layout, mirror) if seen else 0.0)
     return mean(shares)
+
+
+def looked_from(scene: Scene) -> list[Placed]:
+    """Return the machines a screen is for: those of wanted movements, of none any."""
+    machines = [p for p in scene.order if p.kit.group == "Machines" and p.kit.uses]
+    wanted = {
+        wish.movement
+        for person in scene.plan.people
+        for wish in person.wishes
+        if wish.wish == "want"
+    }
+    asked = [p for p in machines if any(use.movement in wanted for use in p.kit.uses)]
+    return asked or machines
 
 
 def open_before(layout: Layout, mirror: Placed) -> float:

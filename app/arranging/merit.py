@@ -20,6 +20,7 @@ from app.arranging.measures_around import LEFT_IN_A_MOUTH, LOOKED_INTO
 from app.arranging.open_floor import Floors, OpenFloor
 from app.arranging.problem import Problem
 from app.arranging.shares import nearness
+from app.arranging.sight_pull import SightPulls
 from app.arranging.standing import is_floor, is_square, is_weighty
 from app.arranging.used_together import (
     FLOOR_KIT,
@@ -79,6 +80,7 @@ class Merits:
         self.deep = self._deep()
         self.garage = garage_doors(problem.scene)
         self.wishes = WishPulls(problem.task.wishes, problem.scene)
+        self.sight = SightPulls(problem.scene)
         self.panes = self._panes()
         self.unheld = OF_CARE + published("layout.backs.weight") * self.each
         self.people = min(max(len(problem.plan.people), 1), 2)
@@ -111,6 +113,7 @@ class Merits:
             taken = lost_before(self.problem.scene.placed[root], self.problem.scene, box, points)
             merit = merit - published("layout.garage-door.weight") * taken
         merit = merit + self.wishes.of(root, turn_deg, points, layout)
+        merit = merit + self.sight.of(root, turn_deg, points, layout)
         merit = merit - self.pulled(root, points, layout)
         far = published("layout.near.far-mm")
         if root in self.by_floor and floor is not None:
