@@ -14,6 +14,7 @@ from app.arranging.arrange import Answers, Arranged, ArrangeError, begin
 from app.arranging.failure import too_much_floor, ways_to_a_layout
 from app.arranging.problem import Problem, Task
 from app.arranging.shown import Shown, way_words
+from app.arranging.too_much import crowded, crowded_words, lighter
 from app.arranging.typed_wish import typed_wish
 from app.arranging.wishes import Wish, wishes_of
 from app.errors import one_line
@@ -65,7 +66,17 @@ def arrange(asked: argparse.Namespace) -> int:
         print(too_much_floor(problem) or NOT_FOUND, file=sys.stderr)
         for way in ways_to_a_layout(task):
             print(one_line(way.sentence), file=sys.stderr)
+    _tell_of_too_much(problem, answer)
     return 0 if answer.layouts else 1
+
+
+def _tell_of_too_much(problem: Problem, answer: Arranged) -> None:
+    """Say where the kit is too much for the room, and without what fewer cares were left."""
+    best = crowded(problem.task, (one.layout for one in answer.layouts if one.layout is not None))
+    if best is not None:
+        count = len(problem.scene.stations) - len(best.looks.left_out)
+        found = tuple(lighter(problem.task, best))
+        print(crowded_words(count, best.cares, found, tried=True), file=sys.stderr)
 
 
 def _worths(texts: Sequence[str]) -> tuple[tuple[str, float], ...]:

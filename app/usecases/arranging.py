@@ -9,11 +9,13 @@ from contextlib import suppress
 from dataclasses import dataclass
 
 from app.arranging.arrange import Answers, ready
+from app.arranging.best_layouts import JudgedLayout
 from app.arranging.crew import Crew
 from app.arranging.failure import WAYS_STEPS, too_much_floor, ways_to_a_layout
 from app.arranging.problem import Problem, Task
 from app.arranging.shown import Shown
 from app.arranging.standby import Standby, sharers
+from app.arranging.too_much import STEPS_IN_ALL, crowded, crowded_words, lighter
 from app.arranging.typed_wish import typed_wish
 from app.arranging.wishes import Wish, stored_wishes, targets, wishes_of
 from app.arranging.workers import never, shared_out
@@ -211,8 +213,15 @@ def view(house: Elbowroom, plan_id: str) -> View | None:
             run.now = desk_figure(run.problem.as_is).svg
         cards = tuple(card_of(run, shown) for shown in answer.layouts)
         over = not running and not waits
-        if over and not answer.found and run.trying is None and not run.given_up:
-            _explain(run)
+        every = (one.layout for one in answer.layouts if one.layout is not None)
+        best = crowded(run.problem.task, every) if over else None
+        if over and run.trying is None and not run.given_up:
+            if not answer.found:
+                _explain(run)
+            elif best is not None:
+                _lighten(run, best)
+        trying = run.trying is not None and run.trying.is_alive()
+        unchanged_s = run.unchanged_s(tuple(card.key for card in cards)) if running else 0
     scene = run.problem.scene
     names = {root: scene.placed[root].name for root in run.problem.free}
     staying = tuple(
@@ -229,11 +238,13 @@ def view(house: Elbowroom, plan_id: str) -> View | None:
         names,
         run.cannot_be,
         tuple(run.ways),
-        run.trying is not None and run.trying.is_alive(),
+        trying,
         run.problem.task,
         run.seconds_left if running else None,
         waits,
         letters_of(scene),
+        unchanged_s,
+        "" if best is None else _crowded_words(run, best, trying=trying),
     )
 
 
@@ -318,6 +329,29 @@ def _explain(run: Run) -> None:
 
     run.trying = threading.Thread(target=try_out, daemon=True)
     run.trying.start()
+
+
+def _lighten(run: Run, best: JudgedLayout) -> None:
+    """Try in the background without which thing fewer cares are left, where the kit is too much."""
+
+    def look() -> None:
+        if run.given_up or run.crew.gone():
+            raise EndingError("nobody waits any more")
+
+    def try_out() -> None:
+        with suppress(EndingError):
+            for one in lighter(run.problem.task, best, Budget(STEPS_IN_ALL, look)):
+                run.without.append(one)
+            run.tried = True
+
+    run.trying = threading.Thread(target=try_out, daemon=True)
+    run.trying.start()
+
+
+def _crowded_words(run: Run, best: JudgedLayout, *, trying: bool) -> str:
+    count = len(run.problem.scene.stations) - len(best.looks.left_out)
+    found = tuple(run.without)
+    return crowded_words(count, best.cares, found, tried=run.tried, trying=trying)
 
 
 def _command(run: Run, plan: Plan, shown: Shown) -> Command:

@@ -11,6 +11,7 @@ from app.arranging.arrange import Answers, Arranged
 from app.arranging.crew import Crew
 from app.arranging.problem import Problem, Task, same_place
 from app.arranging.shown import Shown
+from app.arranging.too_much import Without
 from app.drawing.desk import desk_figure
 from app.model.plan import Plan
 from app.scene.build import Scene
@@ -37,6 +38,10 @@ class Run:
     trying: threading.Thread | None = None
     given_up: bool = False
     lasts_s: float | None = None
+    seen: tuple[str, ...] = ()
+    changed: float = field(default_factory=time.monotonic)
+    without: list[Without] = field(default_factory=list)
+    tried: bool = False
 
     @property
     def problem(self) -> Problem:
@@ -52,6 +57,12 @@ class Run:
     def seconds_left(self) -> int | None:
         """For how long it goes on looking, None where steps are counted."""
         return None if self.lasts_s is None else max(round(self.lasts_s - self.seconds), 0)
+
+    def unchanged_s(self, keys: tuple[str, ...]) -> int:
+        """Return for how long these very layouts have been the ones to choose from, in s."""
+        if keys != self.seen:
+            self.seen, self.changed = keys, time.monotonic()
+        return int(time.monotonic() - self.changed)
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,6 +86,8 @@ class View:
 
     `seconds_left` is for how long it goes on looking, None where steps are counted or it has ended.
     `busy` tells that the machine was, so that it looked less far, and waits to be told to look on.
+    `unchanged_s` is for how long nothing new has come to the layouts while it looks. `crowded` says
+    that the kit is too much for the room, and what was found with one thing fewer.
     `letters` are those of walls that are called by them, and where in mm each stands on the wall.
     """
 
@@ -93,6 +106,8 @@ class View:
     seconds_left: int | None = None
     busy: bool = False
     letters: tuple[tuple[str, float, float], ...] = ()
+    unchanged_s: int = 0
+    crowded: str = ""
 
 
 def key_of(shown: Shown) -> str:

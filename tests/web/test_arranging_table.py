@@ -15,8 +15,9 @@ from app.scene.build import build_scene
 from app.usecases import arranging
 from app.usecases.plans import Elbowroom
 from app.web.app import create_app
-from app.web.pages.arranging_words import BUSY, table, wishes_words
+from app.web.pages.arranging_words import BUSY, ENDING, plain_words, table, wishes_words
 from tests.arranging.test_in_part import two_faults
+from tests.arranging.test_too_much import overfull
 from tests.web.building import plan_data, text
 from tests.web.test_arranging_pages import Looked, page_of
 
@@ -204,3 +205,42 @@ def test_walls_that_are_called_by_letters_have_them_on_the_drawing(
     other = arranging.view(house, plan_id)
     assert other is not None
     assert other.letters == ()
+
+
+def test_how_long_nothing_new_has_come_is_said_and_nobody_waits_for_no_time(
+    looked: Looked,
+) -> None:
+    view = arranging.view(looked.house, looked.plan_id)
+    assert view is not None
+    running = replace(view, running=True, seconds_left=28)
+    fresh, long = (plain_words(replace(running, unchanged_s=s)) for s in (9, 10))
+    assert "The list may still change. It looks for 28 s more." in fresh
+    assert "Nothing new has come for 10 s: you need not wait" in long
+    assert long.endswith("It looks for 28 s more.")
+    # its time is up, and a step of a search is not yet
+    last = plain_words(replace(running, seconds_left=0))
+    assert "0 s" not in last
+    assert last.endswith(ENDING)
+    # with steps counted nobody knows for how long
+    assert "looks for" not in plain_words(replace(running, seconds_left=None))
+
+
+def test_the_same_layouts_are_counted_from_when_they_were_first_seen(looked: Looked) -> None:
+    run = arranging.runs_of(looked.house).get(looked.plan_id)
+    assert run is not None
+    run.unchanged_s(("0.1", "0.2"))
+    run.changed -= 12
+    assert run.unchanged_s(("0.1", "0.2")) == 12
+    assert run.unchanged_s(("0.3", "0.2")) == 0
+
+
+def test_kit_that_is_too_much_is_said_with_what_helps(client: Any, house: Elbowroom) -> None:
+    plan_id = house.create(overfull()).plan_id
+    page = page_of(client, house, plan_id, steps=6)
+    assert "4 things are much for this room: each layout leaves" in page
+    arranging.wait(house, plan_id)
+    page = client.get(f"/plan/{plan_id}/arrange").text
+    assert "Found with one thing left out" in page
+    assert "without the running machine" in page
+    assert "being tried" not in page
+    assert "data-running" not in page

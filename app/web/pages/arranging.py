@@ -10,6 +10,7 @@ from werkzeug.datastructures import MultiDict
 from werkzeug.wrappers import Response as AnyResponse
 
 from app.arranging.arrange import ArrangeError
+from app.arranging.choosing import ENOUGH
 from app.arranging.shown import REASONS_AT_MOST
 from app.arranging.typed_wish import WishError
 from app.arranging.wishes import HIGHEST, RELATIONS, Wish, wishes_of
@@ -208,6 +209,7 @@ def _page(plan_id: str, fault: str) -> str:
         seated=seated_in_all(cards),
         gone=view is None and arranging.was_looked_at(house(), plan_id),
         runs=arranging.RUNS_AT_MOST,
+        enough=ENOUGH,
         wishes=wishes_words(cards) if view and not view.running else "",
         plain=plain_words,
         worth_it=view is not None and is_worth_it(view),

@@ -21,6 +21,9 @@ BUSY = (
     "The machine was busy, so that less was looked through than usual: look on, and more may be "
     "found."
 )
+ENDING = "Its time is up: it ends with the step that it is at."
+LONG_UNCHANGED_S = 10
+"""How long the same layouts stand there till that is said: while they come and go it is no news."""
 NONE_BETTER = "None is clearly better than what you have."
 
 
@@ -117,6 +120,13 @@ def table(every: Sequence[Shown], view: View) -> list[tuple[str, list[tuple[str,
     ]
 
 
+def _left_words(view: View) -> str:
+    """Say how long it goes on looking; the last step of each search takes a little after that."""
+    if view.seconds_left is None:
+        return ""
+    return f" It looks for {view.seconds_left} s more." if view.seconds_left else f" {ENDING}"
+
+
 def _stops(one: Shown) -> bool:
     """Return whether a stop is left that moving things mends."""
     return one.stops > one.unmendable
@@ -171,7 +181,7 @@ def plain_words(view: View) -> str:
     """Say how the search stands."""
     picked = view.answer.picked
     count = len(view.cards) - picked
-    left = "" if view.seconds_left is None else f" It looks for {view.seconds_left} s more."
+    left = _left_words(view)
     busy = f" {BUSY}" if view.busy else ""
     if not count:
         return f"{NOT_YET}.{left or busy}" if view.running or view.busy else NONE_FOUND
@@ -184,7 +194,12 @@ def plain_words(view: View) -> str:
     if not is_worth_it(view):
         words = f"{words} {NONE_BETTER}"
     if view.running:
-        return f"{words} The list may still change.{left}"
+        if view.unchanged_s < LONG_UNCHANGED_S:
+            return f"{words} The list may still change.{left}"
+        return (
+            f"{words} Nothing new has come for {view.unchanged_s} s: you need not wait for better, "
+            f"or for one that differs.{left}"
+        )
     if view.busy:
         return f"{words}{busy}"
     return f"{words} {view.answer.few}".rstrip()
