@@ -112,12 +112,9 @@ def different(
             : A_CHOICE - len(chosen)
         ]
     chosen.sort(key=lambda one: (is_sideways(one), one.rank))
-    # what is got at sideways is no choice for how little it moves, where all else is walked to
-    sideways = all(is_sideways(one) for one in chosen)
-    least = min(
-        (one for one in whole if sideways or not is_sideways(one)),
-        key=lambda one: (len(one.moved), one.rank),
-    )
+    # how little it moves makes no choice of what is got at sideways, where all else is walked to
+    walked = [one for one in whole if not is_sideways(one)]
+    least = min(walked or whole, key=lambda one: (len(one.moved), one.rank))
     fewest = min(len(one.moved) for one in chosen)
     below = whole[0].value - least.value
     about_as_good = below <= WORTH_SHOWING_MORE

@@ -116,6 +116,14 @@ def test_what_moves_least_is_none_where_it_alone_is_got_at_sideways(
     assert shown is not sideways
 
 
+def test_where_all_that_bears_no_mark_is_got_at_sideways_there_is_still_a_choice() -> None:
+    layouts = BestLayouts()
+    for number, total, backs, way in ((0, 90, 1.0, 0.0), (1, 85, 0.5, 1.0)):
+        made = layout(number, total, backs)
+        layouts.add(replace(made, parts={**made.parts, "way-in": way}))
+    assert [one.number for one in different(layouts)] == [1, 0]
+
+
 THINGS = {"rack": (-1500, -1900), "bike": (1800, 0), "bench": (900, 1500), "shelf": (2000, 2200)}
 
 

@@ -21,7 +21,7 @@ BUSY = (
     "The machine was busy, so that less was looked through than usual: look on, and more may be "
     "found."
 )
-ENDING = "Its time is up: it ends with the step that it is at."
+ENDING = "Its time is up: it ends with the step that it is at, or when you stop it."
 LONG_UNCHANGED_S = 10
 """How long the same layouts stand there till that is said: while they come and go it is no news."""
 NONE_BETTER = "None is clearly better than what you have."
