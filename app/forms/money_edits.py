@@ -12,12 +12,15 @@ from app.errors import CommandError
 from app.forms.field_table import Table, choice, money, number, text, tick, values_of
 from app.forms.thing_edits import Done, Edit, command_of, plan_with, sole
 from app.forms.typed_fields import Typed
+from app.library.finishes import finishes
 from app.model.base import json_of
 from app.model.money import PIECE, Entry, Money, Price
 from app.model.plan import Plan
 from app.published.register import row
 
 _GONE = "That line is no longer on the list; what is kept is shown."
+FLOOR = "floor."
+"""Before the name of a floor, the key of what it is laid of."""
 _KEY = re.compile(r"[a-z0-9][a-z0-9.-]{0,95}")
 
 
@@ -91,10 +94,10 @@ def _price(plan: Plan, typed: Typed) -> Done:
     key = keyed(typed, _GONE)
     values = values_of(PRICE, plan, typed, None)
     prices = [price for price in plan.money.prices if price.id != key]
-    says = f"take the price of {key} back"
+    says = f"take the price of {line_name(plan, key)} back"
     if values["minor"] is not None:
         prices.append(Price(id=key, **values))
-        says = f"the price of {key}"
+        says = f"the price of {line_name(plan, key)}"
     return plan_with(plan, "money.prices", "price", prices), says
 
 
@@ -109,11 +112,15 @@ def _entry(plan: Plan, typed: Typed) -> Done:
 
 
 def line_name(plan: Plan, key: str) -> str:
-    """Call a line of the list as the log does: a piece by its name, all else by its key."""
+    """Call a line of the list in words: a piece, a floor, a pack by name, all else by its key."""
     for piece in plan.pieces:
         if key == f"{PIECE}{piece.id}":
             return piece.label or piece.type.replace("-", " ")
-    return key
+    for laying in plan.fit_out.floors:
+        if key == f"{FLOOR}{laying.id}":
+            return f"the floor, {laying.name}"
+    pack = finishes().packs.get(key)
+    return key if pack is None else pack.called(plan.units)
 
 
 def _terms(plan: Plan, typed: Typed) -> Done:

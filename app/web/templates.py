@@ -11,6 +11,7 @@ from jinja2.bccache import Bucket
 from app.forms.choice_words import OPENING_EXAMPLES
 from app.model.base import LABEL_LIMIT
 from app.scales import MASS
+from app.units import minor_digits
 from app.web.whole_lengths import PageTemplate
 from app.wording import example_length, open_words
 
@@ -42,6 +43,7 @@ def set_templates(app: Flask) -> None:
     app.jinja_env.trim_blocks = True
     app.jinja_env.lstrip_blocks = True
     app.jinja_env.filters["example"] = example_length
+    app.jinja_env.filters["minor_digits"] = minor_digits
     app.jinja_env.filters["mass"] = MASS.words
     app.jinja_env.globals["label_limit"] = LABEL_LIMIT
     app.jinja_env.globals["mass_unit"] = MASS.unit

@@ -21,7 +21,7 @@ const voted = ({ talk }) => talk.votes.map(({ who, choice }) => `${who} ${choice
  */
 export function inCompany(desk, plan, own, silentMs) {
 	const { store, sync, viewport } = desk;
-	dress('company.css');
+	const dressed = dress('company.css');
 	sync.onBoth = (both) => void chooseBetween(both, (chosen) => sync.insist(chosen));
 
 	const overlay = viewport.stage.querySelector('svg.overlay');
@@ -38,7 +38,9 @@ export function inCompany(desk, plan, own, silentMs) {
 			},
 		}),
 	};
-	const root = el('details', { class: 'talk', 'aria-label': 'Remarks' });
+	const root = el('details', { class: 'talk', 'aria-label': 'Remarks', hidden: '' });
+	// undressed its head would be as large as that of a page
+	void dressed.then(() => root.removeAttribute('hidden'));
 	document.querySelector('#remarks')?.append(root);
 	// on a phone the list has a drawer of its own, which shows all of it
 	if (matchMedia(ON_A_PHONE).matches) root.setAttribute('open', '');

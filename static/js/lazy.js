@@ -55,9 +55,23 @@ export function eachOnceFetched(fetchPart) {
 	};
 }
 
-/** Fetch a style sheet that only some of the desk needs. @param {string} name */
+/**
+ * Fetch a style sheet that only some of the desk needs, again and again until it comes.
+ * @param {string} name @returns {Promise<void>} what it dresses may be shown then
+ */
 export function dress(name) {
 	const href = new URL(`../css/${name}`, import.meta.url).href;
-	if (document.head.querySelector(`[href="${href}"]`)) return;
-	document.head.append(el('link', { rel: 'stylesheet', href }));
+	if (document.head.querySelector(`[href="${href}"]`)) return Promise.resolve();
+	return new Promise((done) => {
+		const lay = () => {
+			const link = el('link', { rel: 'stylesheet', href });
+			link.addEventListener('load', () => done());
+			link.addEventListener('error', () => {
+				link.remove();
+				setTimeout(lay, AGAIN_MS);
+			});
+			document.head.append(link);
+		};
+		lay();
+	});
 }

@@ -153,3 +153,30 @@ def test_a_piece_says_that_it_is_pinned_down_and_for_later(page: Page, kept: Pla
     desk = opened(page, kept, BOX.model_copy(update={"pinned": True, "later": True}))
     words = re.compile("^Jump box, 3.35 m from the left wall, pinned down, for later, ")
     expect(desk.drawn("box")).to_have_attribute("aria-label", words)
+
+
+def test_what_is_wrong_with_a_figure_stands_beside_it_till_it_is_put_right(
+    page: Page, kept: PlanStore
+) -> None:
+    desk = opened(page, kept, BOX)
+    desk.choose("box")
+    height, fault = desk.card.locator('[name="height_mm"]'), page.locator("#card-fault")
+    usual = height.input_value()
+    height.fill("words")
+    height.press("Enter")
+    expect(fault).to_contain_text("“words” cannot be read as a length")
+    expect(height).to_have_attribute("aria-describedby", "card-fault")
+    # nothing typed stands for the usual size of such kit, which is shown again
+    height.fill("")
+    height.press("Enter")
+    expect(height).to_have_value(usual)
+    expect(fault).to_be_hidden()
+    price = desk.card.locator('[name="price_minor"]')
+    price.fill("12 13")
+    price.press("Enter")
+    expect(fault).to_have_text("“12 13” is not one sum of money, such as 250.")
+    with desk.one_command():
+        price.fill("1 213,50")
+        price.press("Enter")
+    expect(fault).to_be_hidden()
+    expect(price).to_have_value("1213.50")

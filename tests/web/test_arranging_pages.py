@@ -139,16 +139,33 @@ def row_of(page: str, name: str) -> list[str]:
 def test_a_plan_with_a_stop_is_nobodys_best_and_what_nothing_mends_stands_apart(
     client: Any, house: Elbowroom
 ) -> None:
-    # a bike over the door's leaf stops; a press under 2.0 m nothing mends
+    # a press under 2.0 m nothing mends: it is told as left, now and in each layout
     press = make_person(1800, want=("standing-press",))
     there = [place("bike", 600, 600), place("adjustable-dumbbells", 2500, 2500)]
     plan = make_plan(*there, room=make_room(4000, 3000, 2000), people=(press,))
     page = page_of(client, house, house.create(plan).plan_id)
     assert "best" not in row_of(page, "Cares left")[0]
     assert "best" not in row_of(page, "Open floor, m")[0]
-    assert re.search(r"Stops no layout mends</th><td[^>]*>[1-9]", page)
+    (stays,) = re.findall(r"of them in every layout</th>(.*?)</tr>", page)
     (left,) = re.findall(r"Stops left</th>(.*?)</tr>", page)
-    assert re.findall(r">(\d+)<", left)[1:] == ["0"] * len(re.findall('data-key="', page))
+    layouts = len(re.findall('data-key="', page))
+    assert layouts
+    assert re.findall(r">(\d+)<", stays) == ["1"] * (1 + layouts)
+    assert re.findall(r">(\d+)<", left) == ["1"] * (1 + layouts)
+
+
+def test_what_is_good_of_a_plan_whose_stops_stay_is_not_written_as_a_stop(
+    client: Any, house: Elbowroom
+) -> None:
+    # a press under 2.0 m nothing mends, and nothing else is wrong
+    press = make_person(1800, want=("standing-press",))
+    there = [place("adjustable-dumbbells", 2500, 1500)]
+    plan = make_plan(*there, room=make_room(4000, 3000, 2000), people=(press,))
+    page = page_of(client, house, house.create(plan).plan_id)
+    assert "One stop stays</b>" in page or "stop stays in every layout" in page
+    (now,) = re.findall(r'arrange-card is-now">.*?</li>\s*(?=<li|</ol)', page, re.DOTALL)
+    assert "stays free" in now
+    assert "is-stop" not in now
 
 
 def test_more_cares_than_now_are_said_beside_a_layout(looked: Looked) -> None:
@@ -221,7 +238,7 @@ def test_with_one_move_that_mends_one_of_two_stops_the_page_is_not_empty(
     worth = page[page.index("What moving is worth</caption>") :]
     assert "Points, of 100" not in worth
     assert "“Show”" not in worth
-    assert '<th scope="row">Stops left</th>' in page
+    assert '<th scope="row">Stops that moving mends</th>' in page
     assert "With 2 pieces moving a layout was found." in page
     assert "try what helped here" in page
     # whoever has stopped is told of nothing that was not tried

@@ -18,12 +18,35 @@ ESCAPED = "&lt;img src=x onerror"
 
 def test_home_lists_plans_and_deleted_ones(client: Any, plan_id: str) -> None:
     assert f'href="/plan/{plan_id}"' in client.get("/").text
-    assert client.post(f"/plan/{plan_id}/delete").status_code == 303
+    gone = client.post(f"/plan/{plan_id}/delete")
+    assert gone.headers["Location"] == f"/?gone={plan_id}"
     page = client.get("/").text
     assert f'href="/plan/{plan_id}"' not in page
     assert f'action="/plan/{plan_id}/restore"' in page
     client.post(f"/plan/{plan_id}/restore")
     assert f'href="/plan/{plan_id}"' in client.get("/").text
+
+
+def test_a_plan_that_was_deleted_is_told_where_it_stood_with_the_way_back_at_hand(
+    client: Any, plan_id: str
+) -> None:
+    client.post(f"/plan/{plan_id}/copy")
+    copied, first = (plan["id"] for plan in client.get("/api/plans").json["plans"])
+    page = client.get(client.post(f"/plan/{first}/delete").headers["Location"]).text
+    listed = page[page.index('class="plan-list"') : page.index('class="back-up"')]
+    assert listed.index(f'href="/plan/{copied}"') < listed.index('class="was-here"')
+    assert re.search(r'restore"><button [^>]*autofocus', listed)
+    assert page.count("Deleted: Room") == 1
+    # above, where what was changed later stood; and alone, where nothing else is left
+    client.post(f"/plan/{first}/restore")
+    page = client.get(client.post(f"/plan/{copied}/delete").headers["Location"]).text
+    assert page.index('class="was-here"') < page.index(f'href="/plan/{first}"')
+    page = client.get(client.post(f"/plan/{first}/delete").headers["Location"]).text
+    assert 'class="was-here"' in page
+    assert "Deleted: Copy of Room" in page
+    # an address that was kept tells of nothing that is there
+    client.post(f"/plan/{first}/restore")
+    assert 'class="was-here"' not in client.get(f"/?gone={first}").text
 
 
 def test_home_leads_to_a_room_by_numbers_by_a_walk_and_to_samples_with_their_kit(

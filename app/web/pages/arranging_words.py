@@ -17,6 +17,8 @@ CLEARLY = 3.0
 chair's width of open floor and the angle of a bench come to less."""
 NONE_FOUND = "None without a stop was found"
 NOT_YET = "Nothing without a stop yet"
+STILL_TO_MEND = "a stop that moving mends"
+"""What a search is about where other stops stay in every layout."""
 BUSY = (
     "The machine was busy, so that less was looked through than usual: look on, and more may be "
     "found."
@@ -108,10 +110,10 @@ def table(every: Sequence[Shown], view: View) -> list[tuple[str, list[tuple[str,
     def way(one: Shown) -> str:
         return way_words(one, units)
 
-    stays = [("Stops no layout mends", _cells(every, _nothing, lambda s: str(s.unmendable)))]
+    stays = [("of them in every layout", _cells(every, _nothing, lambda s: str(s.unmendable)))]
     moved = _cells(every[1:], lambda s: -_moved(s), lambda s: str(_moved(s))) if every[1:] else []
     return [
-        ("Stops left", _cells(every, lambda s: s.unmendable - s.stops, _to_be_mended)),
+        ("Stops left", _cells(every, lambda s: s.unmendable - s.stops, _all_stops)),
         *(stays if any(one.unmendable for one in every) else []),
         ("Cares left", _cells(every, lambda s: -s.cares, lambda s: str(s.cares))),
         ("Open floor, m", _cells(every, area, lambda s: s.floor.words if s.floor else "–")),
@@ -136,8 +138,8 @@ def _nothing(_: Shown) -> float:
     return 0.0
 
 
-def _to_be_mended(one: Shown) -> str:
-    return str(one.stops - one.unmendable)
+def _all_stops(one: Shown) -> str:
+    return str(one.stops)
 
 
 def _moved(one: Shown) -> int:
@@ -183,10 +185,12 @@ def plain_words(view: View) -> str:
     count = len(view.cards) - picked
     left = _left_words(view)
     busy = f" {BUSY}" if view.busy else ""
+    nothing = NOT_YET if view.running or view.busy else NONE_FOUND
+    if view.answer.unmended:
+        nothing = nothing.replace("a stop", STILL_TO_MEND)
     if not count:
-        return f"{NOT_YET}.{left or busy}" if view.running or view.busy else NONE_FOUND
+        return f"{nothing}.{left or busy}" if view.running or view.busy else nothing
     if not view.answer.found:
-        nothing = NOT_YET if view.running or view.busy else NONE_FOUND
         return f"{nothing}; what leaves fewest is below.{left}{busy}"
     words = f"{count} found that differ, best first." if count > 1 else "1 found."
     if picked:

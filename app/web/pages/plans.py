@@ -53,8 +53,8 @@ OWN_GROUP = "My own"
 
 @pages.get("/")
 def home() -> str:
-    """The list of plans."""
-    return _home()
+    """The list of plans; `gone` is the plan that was deleted last, told where it stood."""
+    return _home(gone=request.args.get("gone", ""))
 
 
 @pages.get("/favicon.ico")
@@ -119,7 +119,7 @@ def rename(plan_id: str) -> AnyResponse | tuple[str, int]:
 def delete(plan_id: str) -> AnyResponse:
     """Put a plan aside."""
     house().delete(plan_id)
-    return _to_home()
+    return redirect(url_for("pages.home", gone=plan_id), 303)
 
 
 @pages.post("/plan/<plan_id>/restore")
@@ -209,11 +209,15 @@ def _stuck(plan_id: str, error: UnbuildableError) -> str:
     return render_template("stuck.html", plan_id=plan_id, state=state, why=error.sentence)
 
 
-def _home(fault: str | None = None) -> str:
+def _home(fault: str | None = None, gone: str = "") -> str:
+    families, deleted = shelved(house()), house().list_plans(deleted=True)
+    last = next((one for one in deleted if one.id == gone), None)
     return render_template(
         "home.html",
-        families=shelved(house()),
-        deleted=house().list_plans(deleted=True),
+        families=families,
+        deleted=[one for one in deleted if one is not last],
+        last=last,
+        last_at=sum(last is not None and one.entry.changed > last.changed for one in families),
         samples=[(sample, _kit_standing(sample)) for sample in samples()],
         fault=fault,
     )

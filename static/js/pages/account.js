@@ -104,8 +104,10 @@ function send(form, submitter = null) {
 	remember(form);
 	turn += 1;
 	saving.tell('saving …');
+	// what was wrong before is not said of what is typed now
+	form.classList.add('is-sent');
 	return saving.add(async () => {
-		const { fresh, ok } = await askPage(form.action, PAGE, body);
+		const { fresh, ok } = await askPage(form.action, PAGE, body).finally(() => form.classList.remove('is-sent'));
 		if (!ok) {
 			show(fresh, form);
 			drafts.giveBack(document);

@@ -272,7 +272,7 @@ async function refuse(form, fault) {
 /** Where two changed one place: show both versions and let one of them be chosen. @param {ApiError} fault */
 function offerBoth({ both }) {
 	if (!both) return;
-	dress('company.css');
+	void dress('company.css');
 	void chooseBetween(both, ({ command, revision: seen }) =>
 		saving.add(async () => {
 			if (!command) return;

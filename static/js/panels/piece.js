@@ -9,7 +9,7 @@ import { isOwned, nameOf, pieceOf, poseOf, rootOf, sizeOf, stationOf } from '../
 /** @import {KitRow, Piece, PieceActions, State} from '../types.js' */
 /** @typedef {'left'|'right'|'back'|'front'} Side */
 
-const NUMBERS = new Set(['angle_deg', 'grade_percent', 'price_minor']);
+const NUMBERS = new Set(['angle_deg', 'grade_percent']);
 
 export class PieceCard {
 	/** @type {State|null} */
@@ -182,13 +182,18 @@ export class PieceCard {
 		}
 		if (name === 'price_minor') {
 			const price = piece.price_minor ?? row?.price_minor ?? null;
-			return price === null ? '' : (price / 100).toFixed(2).replace(/\.00$/, '');
+			return price === null ? '' : (price / 10 ** this.#digits).toFixed(this.#digits).replace(/\.0+$/, '');
 		}
 		if (name === 'grade_percent') return piece.grade_percent === null ? '' : String(piece.grade_percent);
 		const own = piece[/** @type {'width_mm'} */ (name)];
 		const usual = row?.[/** @type {'width_mm'} */ (name)];
 		const value = own ?? usual ?? null;
 		return value === null ? '' : short(value, units);
+	}
+
+	/** The decimals of the plan's money. */
+	get #digits() {
+		return Number(this.inputs.find((input) => input.name === 'price_minor')?.dataset['digits'] ?? 2);
 	}
 
 	/** On which side of the paper the left or the back of the room lies. @param {string} name @returns {Side} */
@@ -223,7 +228,8 @@ export class PieceCard {
 		try {
 			this.#sent = typed;
 			if (typed === '' && placed) throw new Error('A place needs a figure.');
-			if (typed !== '') value = NUMBERS.has(name) ? number(typed) : await this.actions.length(typed);
+			if (typed !== '' && name === 'price_minor') value = sum(typed, this.#digits);
+			else if (typed !== '') value = NUMBERS.has(name) ? number(typed) : await this.actions.length(typed);
 		} catch (error) {
 			this.#refuse(input, error instanceof Error ? error.message : String(error));
 			return;
@@ -234,9 +240,11 @@ export class PieceCard {
 		this.#refuse(input, '');
 		if (name === 'angle_deg') this.actions.face(value ?? 0);
 		else if (name === 'left' || name === 'back') this.#goTo(this.#side(name), value ?? 0);
-		else if (name === 'price_minor') {
-			this.actions.edit({ price_minor: value === null ? null : Math.round(value * 100) });
-		} else this.actions.edit({ [name]: value });
+		else {
+			this.actions.edit({ [name]: value });
+			// left empty, the usual figure holds and is shown again
+			if (value === null) this.#fill(input);
+		}
 	}
 }
 
@@ -245,4 +253,16 @@ function number(text) {
 	const typed = text.replace(',', '.').replace('−', '-').replace(/[°%]$/, '');
 	if (!/^-?\d+(\.\d+)?$/.test(typed)) throw new Error(`“${text}” is not a number, such as 90.`);
 	return Number(typed);
+}
+
+/** Read one sum of money; two are never joined. @param {string} text @param {number} digits @returns {number} minor units */
+function sum(text, digits) {
+	const grouped = /^\d{1,3}(?:[\s'’]\d{3})+(?:[.,]\d+)?$/.test(text);
+	const plain = grouped ? text.replace(/[\s'’]/g, '') : text;
+	if (!/^\d+(?:[.,]\d+)?$/.test(plain)) throw new Error(`“${text}” is not one sum of money, such as 250.`);
+	const decimals = plain.split(/[.,]/)[1]?.length ?? 0;
+	if (decimals > digits) {
+		throw new Error(`“${text}” has more decimals than this money; write no mark between thousands.`);
+	}
+	return Math.round(Number(plain.replace(',', '.')) * 10 ** digits);
 }
