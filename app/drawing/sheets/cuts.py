@@ -5,13 +5,19 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
+import numpy as np
+
 from app.checks.open_floor import directions
+from app.drawing.section import given_of
 from app.drawing.section_bay import Bay
+from app.drawing.section_frame import Disc, Stance
+from app.drawing.section_pose import stance
 from app.drawing.sheets.cutting_plane import Cut
 from app.drawing.sheets.section_heights import shown_of
 from app.drawing.sheets.tightest import Stand
 from app.scene.build import Placed, Scene
 from app.scene.shapes import turn
+from app.scene.tolerance import TOLERANCE_MM
 
 ALONG, ACROSS = "X", "Y"
 """What the ends of the two cuts are marked with: a capital at either end, as ISO 128-3 has it (from
@@ -38,8 +44,28 @@ def cuts_of(scene: Scene, at: Placed | None, every: Sequence[Stand]) -> tuple[Cu
     both = Cut(where, facing, ALONG), Cut(where, (-facing[1], facing[0]), ACROSS)
     if not every:
         return both
-    first, second = (_through_what_decides(scene, cut, every[0].bay) for cut in both)
+    bay = every[0].bay
+    first, second = (
+        _at_the_bar(scene, _through_what_decides(scene, cut, bay), bay) for cut in both
+    )
     return first, second
+
+
+def _at_the_bar(scene: Scene, cut: Cut, bay: Bay) -> Cut:
+    """Return a cut moved to the bar in the hands where that would lie behind whoever looks.
+
+    What a section shows before all else is not to be where nobody could see it from the cut.
+    """
+    ahead = held_ahead_mm(stance(bay.movement.key, given_of(scene, bay)))
+    if ahead is None:
+        return cut
+    (x, y), (fx, fy) = bay.at, bay.facing
+    away = float(cut.flat(np.array([(x + fx * ahead, y + fy * ahead)]))[0][1])
+    if not -_OVER_PERSON_MM <= away < -TOLERANCE_MM:
+        return cut
+    moved = replace(cut, at=cut.place(0.0, away))
+    same = shown_of(bay, moved).away_mm is None or shown_of(bay, cut).away_mm is not None
+    return moved if same and moved.spans(scene.room.free) else cut
 
 
 def _through_what_decides(scene: Scene, cut: Cut, bay: Bay) -> Cut:
@@ -55,3 +81,9 @@ def _through_what_decides(scene: Scene, cut: Cut, bay: Bay) -> Cut:
         if moved.spans(scene.room.free) and shown_of(bay, moved).away_mm is None:
             return moved
     return cut if away > 0 else replace(cut, along=(-cut.along[0], -cut.along[1]))
+
+
+def held_ahead_mm(pose: Stance) -> float | None:
+    """Return how far before one's middle a bar is held; None where none is: it has sleeves."""
+    sleeves = (one for one in pose.held if isinstance(one, Disc) and one.ink == "sleeve")
+    return next((one.at[0] for one in sleeves), None)
