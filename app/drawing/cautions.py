@@ -69,9 +69,9 @@ CAUTIONS = (
     ),
     Caution(
         "Escape",
-        "keep a way out, main switch, gas and water shut-offs free, also with the garage door "
-        "shut.",
-        "Whoever trains must get out past the kit, also in the dark and with the garage door shut "
+        "keep a way out, main switch, gas and water shut-offs free, also in the dark and with the "
+        "power off.",
+        "Whoever trains must get out past the kit, also in the dark and with a garage door shut "
         "or its opener dead. Keep the way out, the main switch and the shut-offs of gas and water "
         "free. Rooms in basements and lofts can need a second way out: local code says when.",
     ),

@@ -56,6 +56,15 @@ RECEIVE, FIRST = "receive", "first"
 """The task in which kit comes, and what its id ends with where the largest comes before the rest.
 """
 PLATFORM = "platform"
+PUT_AWAY = (
+    (frozenset({"running-machine", "walking-pad"}), "key out of the belt"),
+    (
+        frozenset({"bar-20", "bar-15", "short-bar", "thin-bar", "curl-bar", "hex-bar"}),
+        "bars down",
+    ),
+    (frozenset({"rubber-plates", "iron-plates", "thin-plates"}), "plates hung"),
+)
+"""What is done so that no child comes to harm, by the kit types that it is done with."""
 NAMED = 3
 """Names in one line of a list; with more nobody reads to its end."""
 
@@ -81,8 +90,9 @@ def kit_tasks(make: Maker, jobs: Jobs, walls: Sequence[str], mats: Sequence[str]
     tried = make.add(
         "try", len(first), "pieces", after=[*received, *built],
         name="" if catches else "Try each piece",
+        caution="Catches are tried with an empty bar." if catches else "",
     )  # fmt: skip
-    locked = make.add("lock", 1, "room", after=[tried])
+    locked = make.add("lock", 1, "room", after=[tried], name=_put_away(scene))
     window = round(published("works.returns-days") * HOURS_A_DAY * MINUTES_AN_HOUR)
     make.add(
         "clear", len(received), "deliveries",
@@ -90,6 +100,12 @@ def kit_tasks(make: Maker, jobs: Jobs, walls: Sequence[str], mats: Sequence[str]
         why="kept till the returns window has ended",
     )  # fmt: skip
     return [*before, tried, locked]
+
+
+def _put_away(scene: Scene) -> str:
+    """Name the locking away by what is in the room for it; nothing where the row's words serve."""
+    there = {placed.kit.key for placed in scene.order if not placed.piece.later}
+    return ", ".join(words for keys, words in PUT_AWAY if keys & there).capitalize()
 
 
 def _deliveries(coming: Sequence[Placed], make: Maker) -> list[list[Placed]]:

@@ -207,3 +207,23 @@ def test_a_bolted_rack_is_drilled_before_other_kit_stands_round_it() -> None:
     assert tasks["try"].name == "Try each piece, set catches"
     # a room without a rack has no catches to set
     assert by_id(needed(room()))["try"].name == "Try each piece"
+
+
+@pytest.mark.parametrize(
+    ("key", "caution", "put_away"),
+    [
+        (
+            "double-garage",
+            "Catches are tried with an empty bar.",
+            "Key out of the belt, bars down",
+        ),
+        ("basement", "", "Key out of the belt"),
+        ("upstairs-room", "", "Put away what is not for children"),
+    ],
+)
+def test_the_works_speak_of_catches_bars_and_belts_where_there_are_some(
+    key: str, caution: str, put_away: str
+) -> None:
+    tasks = by_id(needed(json_of(sample(key))))
+    assert tasks["try"].caution == caution
+    assert tasks["lock"].name == put_away
