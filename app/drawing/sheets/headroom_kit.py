@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 
 import shapely
 
-from app.drawing.flow import Words
+from app.drawing.flow import Entry, Stacked, Words
 from app.drawing.hatching import hatch
 from app.drawing.medium import Medium
 from app.drawing.primitives import Item
@@ -21,7 +21,7 @@ NOT_DRAWN = "Without a floor of their own, for they are done at their kit alone:
 UNDER_DOOR = "Hatched: where it is lower while the garage door is open."
 
 
-def at_kit_alone(scene: Scene, bays: Mapping[tuple[str, str], Bay]) -> Iterator[Words]:
+def at_kit_alone(scene: Scene, bays: Mapping[tuple[str, str], Bay]) -> Iterator[Entry]:
     """Yield how each wanted movement goes that no open floor is drawn for.
 
     `bays` say by person and movement where each is done best.
@@ -40,8 +40,8 @@ def at_kit_alone(scene: Scene, bays: Mapping[tuple[str, str], Bay]) -> Iterator[
             verdict = verdict_words(bay, scene.plan.units)[0]
             said.append(f"{name}, at the {lower(bay.placed.name)}: {verdict}.")
     if said:
-        yield Words(NOT_DRAWN)
-        yield from (Words(one, "small") for one in said)
+        # whoever reads the list elsewhere has to know what it is of
+        yield Stacked((Words(NOT_DRAWN), *(Words(one, "small") for one in said)))
 
 
 def under_open_doors(scene: Scene, medium: Medium) -> tuple[Item, ...]:

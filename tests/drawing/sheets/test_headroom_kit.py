@@ -6,9 +6,11 @@ import shapely
 
 from app.drawing.medium import Medium
 from app.drawing.primitives import Strokes
+from app.drawing.sheets.headroom import headroom_sheet
 from app.drawing.sheets.headroom_kit import UNDER_DOOR, under_open_doors
 from app.drawing.sheets.tightest import stands
 from app.library.movements import movements
+from tests.drawing.boxes import lettered
 from tests.drawing.reading import parse, seen
 from tests.drawing.sheets.judged import sample, sheet
 
@@ -35,6 +37,16 @@ def test_what_is_spare_at_the_kit_is_that_of_the_judge() -> None:
     assert round(bike.spare_mm) == 583
     said = " ".join(t.words for svg in sheet(of, "headroom").svgs for t in seen(parse(svg)))
     assert "Bike, A, at the lying bike: fits, 583 mm to spare" in said
+
+
+@pytest.mark.parametrize("paper", ["A3", "A4"])
+def test_the_sentence_over_what_is_not_drawn_stands_over_its_list(paper: str) -> None:
+    of = sample("basement")
+    drawn = headroom_sheet(of.scene, paper=paper)
+    pages = [" ".join(one.words for one in lettered(page)) for page in drawn.pages]
+    # it is broken into lines: its last words end in the colon, and the list begins under them
+    (there,) = [page for page in pages if "Without a floor of their own" in page]
+    assert "alone: Bike, A" in there
 
 
 def test_under_an_open_door_the_floor_is_hatched_and_nowhere_else() -> None:
