@@ -3,19 +3,20 @@
 A plan without situations is judged as it stands. Else each situation is judged by itself and what
 is found in all of them is said once, without naming any; what is found in some names those. What
 asks for somebody who trains counts where somebody trains alone; where nobody does in any that is
-named, that is the room as it is drawn, without a car.
+named, that is the room as it is drawn, without a car. What is drawn folded or stood up, and is
+used in no situation, is judged in use as well: there it must have its place and its room.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Container, Iterator
+from collections.abc import Callable, Container, Iterable, Iterator
 from dataclasses import replace
 
 from app.checks.snag import SEVERITIES, Snag
 from app.model.plan import Situation
 from app.model.situations import OUT, judged_situations
 from app.published.register import published
-from app.scene.build import Scene
+from app.scene.build import Placed, Scene
 from app.scene.tolerance import falls_short
 from app.wording import lower, phrase
 
@@ -27,7 +28,8 @@ def in_each(scene: Scene, judge: Judge) -> tuple[Snag, ...]:
     """Judge a scene in each situation of its plan and put the verdicts together."""
     situations = judged_situations(scene.plan)
     if not situations:
-        return judge(scene)
+        verdict = judge(scene)
+        return (*verdict, *_in_use_besides(scene, judge, verdict))
     by_key: dict[str, list[tuple[Situation, Snag]]] = {}
     usable: list[Snag] = []
     used: set[str] = set()
@@ -43,7 +45,8 @@ def in_each(scene: Scene, judge: Judge) -> tuple[Snag, ...]:
         usable += _with_the_car(there, situation, verdict)
     trained_in = sum(situation.trains for situation in situations)
     merged = [_in_one(entries, len(situations), trained_in) for entries in by_key.values()]
-    return (*merged, *usable, *_never_used(scene, used))
+    besides = _in_use_besides(scene.in_training(), judge, merged, used)
+    return (*merged, *usable, *_never_used(scene, used), *besides)
 
 
 def situation_name(situation: Situation) -> str:
@@ -63,13 +66,49 @@ def _in_one(entries: list[tuple[Situation, Snag]], count: int, trained_in: int) 
     as_bad = [name for name, snag in entries if snag.severity == worst.severity]
     if len(as_bad) == (trained_in if worst.while_training else count):
         return replace(worst, situation=None)
-    names = ", ".join(situation_name(situation) for situation in as_bad)
+    return _said_in(worst, ", ".join(situation_name(situation) for situation in as_bad))
+
+
+def _said_in(snag: Snag, names: str) -> Snag:
+    """Return a snag that says in which situations it is so."""
     return replace(
-        worst,
+        snag,
         situation=names,
-        template=worst.template + " ({}.)",
-        values=(*worst.values, f"{names[:1].upper()}{names[1:]}"),
-        parts=tuple(phrase("{} ({:cap}.)", part, names) for part in worst.parts),
+        template=snag.template + " ({}.)",
+        values=(*snag.values, f"{names[:1].upper()}{names[1:]}"),
+        parts=tuple(phrase("{} ({:cap}.)", part, names) for part in snag.parts),
+    )
+
+
+def _in_use_besides(
+    scene: Scene, judge: Judge, said: Iterable[Snag], used: Container[str] = ()
+) -> Iterator[Snag]:
+    """Yield what is found of each thing that is drawn put away, once it stands as it is used.
+
+    One at a time, the rest as drawn: two that fold out onto the same floor are used in turn. What
+    a thing in use costs others is left to them, as it is put away whenever they are wanted; but
+    nothing may stand where it is used.
+    """
+    known = {replace(snag, situation=None).key for snag in said}
+    for placed in scene.order:
+        piece = placed.piece
+        if placed.in_use or piece.state == OUT or piece.id in used or not _wanted(scene, placed):
+            continue
+        called = f"{lower(placed.name)} in use"
+        station = {one.piece.id for one in scene.stations[placed.root]}
+        for snag in judge(scene.with_in_use(piece.id)):
+            if snag.severity == "note" or snag.key in known or not station & {*snag.pieces}:
+                continue
+            if snag.pieces[0] in station or snag.code.startswith("clash"):
+                yield _said_in(snag, called)
+
+
+def _wanted(scene: Scene, placed: Placed) -> bool:
+    """Return whether anybody does what it is for."""
+    return any(
+        person.wish_for(use.movement) != "no"
+        for person in scene.plan.people
+        for use in placed.kit.uses
     )
 
 

@@ -23,7 +23,7 @@ from app.library.anchors import Extent
 from app.library.forms import extent_of
 from app.library.kit import KitType
 from app.library.own import kits_of
-from app.model.base import json_of
+from app.model.base import Id, json_of
 from app.model.fronts import wall_names
 from app.model.kit import Piece, Pose
 from app.model.plan import Plan, Situation, station_root
@@ -225,12 +225,20 @@ class Scene:
         Raises PlanError for a state that a piece does not have.
         """
         states = {entry.id: entry.state for entry in situation.states}
+        return self._otherwise(("situation", situation.id), states, situation.door_open)
+
+    def with_in_use(self, piece_id: Id) -> Scene:
+        """Return the scene with one piece folded out, lifted off or laid down to be used."""
+        return self._otherwise(("in use", piece_id), {piece_id: None}, self.door_open)
+
+    def _otherwise(
+        self, called: tuple[str, Id], states: Mapping[Id, Id | None], door_open: bool
+    ) -> Scene:
         placed = {
             piece_id: in_state(was, states[piece_id]) if piece_id in states else was
             for piece_id, was in self.placed.items()
         }
         everything = list(placed.values())
-        memo = self.table(("situation", situation.id), partial(new_memo, len(self.order)))
         return Scene(
             self.plan,
             self.room,
@@ -238,8 +246,8 @@ class Scene:
             partial(_solids, everything, self.room),
             partial(_spaces, everything),
             self.roots,
-            memo,
-            situation.door_open,
+            self.table(called, partial(new_memo, len(self.order))),
+            door_open,
         )
 
     def with_doors(self, door_open: bool) -> Scene:
@@ -304,9 +312,12 @@ def build_scene(plan: Plan) -> Scene:
     return scene
 
 
-def in_state(placed: Placed, state: str) -> Placed:
-    """Return a piece as it stands in another state. Raises PlanError for one that it has not."""
-    if state != OUT and state not in {known.key for known in placed.kit.states}:
+def in_state(placed: Placed, state: str | None) -> Placed:
+    """Return a piece as it stands in another state, None as it is used.
+
+    Raises PlanError for a state that it has not.
+    """
+    if state not in {None, OUT} | {known.key for known in placed.kit.states}:
         raise PlanError(
             Fault("situations", f"{placed.name} ({placed.piece.id}) has no state {state!r}")
         )

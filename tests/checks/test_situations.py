@@ -8,6 +8,7 @@ from app.checks.situations import in_each
 from app.checks.snag import Severity, Snag
 from app.library.kit import kit_types
 from app.library.known import check_known
+from app.model.base import json_of
 from app.model.kit import Piece
 from app.model.plan import Plan
 from app.model.room import Opening
@@ -220,3 +221,43 @@ def test_what_leaves_no_place_to_stand_beside_the_car_cannot_be_used(
     (usable,) = coded(turned_plan(Plan.model_validate(data), turn), "usable-with-car")
     assert ("mid rack" in usable.sentence) == named
     assert "mat space" in usable.sentence
+
+
+def of_use(*pieces: Piece, turned: float = 0, wish: str = "want", **more: object) -> list[Snag]:
+    wishes = [{"movement": movement, "wish": wish} for movement in ("run", "walk")]
+    people = [{"id": "a", "stature_mm": 1750, "wishes": wishes}]
+    data = make_plan(*pieces, room=make_room(6000, 5000, 2500)).model_dump(mode="json")
+    plan = Plan.model_validate({**data, "people": people, **more})
+    said = judge(turned_plan(plan, turned) if turned else plan)
+    return [snag for snag in said if snag.situation == "running machine in use"]
+
+
+FOLDED = Piece.model_validate({**json_of(RUNNER), "state": "folded"})
+
+
+@pytest.mark.parametrize("turned", [0, 30])
+def test_what_is_drawn_folded_is_judged_in_use_too(turned: float) -> None:
+    # folded 850 x 1050, in use 1850 long: the shelf is where the belt comes down, or behind it
+    shelf = place("shelving", 3000, 1800, 180, piece_id="shelf")
+    meets = of_use(FOLDED, shelf, turned=turned)
+    assert ("clash", "stop") in {(snag.code, snag.severity) for snag in meets}
+    assert all(snag.sentence.endswith("(Running machine in use.)") for snag in meets)
+    behind = of_use(FOLDED, SHELF, turned=turned)
+    assert [snag.severity for snag in behind if snag.code == "room-behind-the-belt"] == ["stop"]
+    far = of_use(FOLDED, FAR_SHELF, turned=turned)
+    assert not [snag for snag in far if snag.code in ("clash", "room-behind-the-belt")]
+
+
+def test_what_nobody_uses_or_some_situation_uses_is_not_judged_in_use_besides() -> None:
+    assert of_use(FOLDED, SHELF, wish="no") == []
+    assert of_use(RUNNER, SHELF) == []
+    out = {"id": "day", "states": [{"id": "runner", "state": "out"}]}
+    assert of_use(FOLDED, SHELF, situations=[out]) == []
+    night = {"id": "night", "label": "Night", "trains": False}
+    assert of_use(FOLDED, SHELF, situations=[night, {"id": "day"}]) != []
+
+
+def test_what_a_thing_in_use_costs_others_is_left_to_them() -> None:
+    # common practice, no source: what is folded whenever the shelf is wanted is not in its way
+    front = place("shelving", 4300, 2000, 90, piece_id="shelf")
+    assert all(snag.pieces[0] != "shelf" for snag in of_use(FOLDED, front) if snag.code != "clash")
