@@ -49,6 +49,7 @@ def test_three_moves_leave_the_double_garage_without_a_stop_of_place() -> None:
     assert stops_again(search.problem, best) == GIVEN
 
 
+@pytest.mark.long
 def test_the_first_press_finds_what_a_lazy_household_would_do() -> None:
     # the same three moves, where as many may move as it takes
     plan = sample("double-garage")
@@ -136,6 +137,7 @@ def test_what_fewer_moves_find_is_a_candidate_of_every_greater_number(
         assert was is None or (now is not None and now <= was)
 
 
+@pytest.mark.long
 def test_it_hangs_on_seed_and_steps_alone() -> None:
     plan = sample("single-garage")
     one, other = (few(plan, 2, 20) for _ in range(2))

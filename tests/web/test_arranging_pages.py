@@ -81,6 +81,7 @@ def test_layouts_are_kept_as_options_or_taken_as_one_command_and_undone(
     assert house.open(plan_id).plan == before.plan
 
 
+@pytest.mark.long
 def test_any_point_of_what_moving_is_worth_can_be_put_beside_the_others_and_taken(
     client: Any, house: Elbowroom
 ) -> None:
@@ -109,6 +110,7 @@ def test_any_point_of_what_moving_is_worth_can_be_put_beside_the_others_and_take
     assert "choose again" in unknown.text
 
 
+@pytest.mark.long
 def test_who_has_the_best_of_it_already_is_told_and_pushed_to_nothing(
     client: Any, house: Elbowroom
 ) -> None:

@@ -122,7 +122,9 @@ def test_only_what_leaves_its_place_is_drawn_as_moved(client: Any, house: Elbowr
     assert "stays where it is" in page
 
 
-@pytest.mark.parametrize("name", ["basement", "upstairs-room"])
+@pytest.mark.parametrize(
+    "name", ["basement", pytest.param("upstairs-room", marks=pytest.mark.long)]
+)
 def test_cares_are_counted_alike_in_both_tables(client: Any, house: Elbowroom, name: str) -> None:
     plan_id = house.create_sample(name).plan_id
     page_of(client, house, plan_id)
@@ -184,6 +186,7 @@ def test_layouts_that_are_no_longer_kept_are_told(
     assert gone in client.get(f"/plan/{plan_id}/arrange").text
 
 
+@pytest.mark.long
 def test_walls_that_are_called_by_letters_have_them_on_the_drawing(
     client: Any, house: Elbowroom
 ) -> None:

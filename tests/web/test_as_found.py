@@ -37,7 +37,9 @@ def offered_at(client: Any, sample: str) -> tuple[str, dict[str, Any]]:
     return root, client.get(f"{root}/remedies").json
 
 
-@pytest.mark.parametrize("sample", ["single-garage", "double-garage"])
+@pytest.mark.parametrize(
+    "sample", ["single-garage", pytest.param("double-garage", marks=pytest.mark.long)]
+)
 def test_the_second_of_two_ways_out_is_not_taken_as_it_was_offered_before_the_first(
     client: Any, house: Elbowroom, sample: str
 ) -> None:
