@@ -317,17 +317,22 @@ class Guide:
     ) -> list[tuple[float, float]]:
         here = np.array(way.here)
         tries = self._on_rays(here, region, directions)
-        x, y = (_nearest(region, here) - here).tolist()
+        # whole steps along the walls, whichever way these lie
+        axes = axes_of(directions) if len(directions) else np.eye(2)
+        x, y = (axes @ (_nearest(region, here) - here)).tolist()
         step = self._step_mm
         wide = [math.copysign(math.ceil(abs(d) / step - ROUNDING) * step, d) for d in (x, y)]
-        tries_near = [(0.0, wide[1]), (wide[0], 0.0), (wide[0], wide[1]), (x, y)]
+        along = np.array([(0.0, wide[1]), (wide[0], 0.0), (wide[0], wide[1]), (x, y)])
+        tries_near = along @ axes
         # asked about all at once: what is dear is the question, not the number of places
         fit = way.allows(np.concatenate([tries_near, tries.reshape(-1, 2)]), level)
         allowed = fit[len(tries_near) :].reshape(len(tries), STEPS_ON)
         some = np.flatnonzero(allowed.any(axis=1))
         shifts = [tuple(shift) for shift in tries[some, allowed[some].argmax(axis=1)].tolist()]
         near = fit[: len(tries_near)].tolist()
-        first = [shift for shift, free in zip(tries_near, near, strict=True) if free]
+        first = [
+            tuple(shift) for shift, free in zip(tries_near.tolist(), near, strict=True) if free
+        ]
         return shifts + first[:1]
 
     def _on_rays(self, here: Floats, region: BaseGeometry, directions: Floats) -> Floats:

@@ -17,11 +17,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from app.arrange.effort import WAYS_OUT_STEPS
-from app.arrange.guide import Guide, Level, Way
+from app.arrange.guide import PLACE_DECIMALS, Guide, Level, Way
 from app.arrange.on_walls import for_wall, shifts_on_walls
 from app.arrange.sense import sensible
 from app.arrange.shifts import (
+    axes_of,
     best_first,
+    directions,
     step_mm,
     to_try,
     within,
@@ -209,14 +211,17 @@ class ShiftSearch:
         The grid it comes from is coarse: a hand's breadth off a wall may be enough.
         """
         dx, dy, effect = best
-        less = min(abs(dx), abs(dy))
+        # along and across the walls, whichever way these lie
+        axes = axes_of(directions(self.scene))
+        u, v = (axes @ (dx, dy)).round(PLACE_DECIMALS).tolist()
+        less = min(abs(u), abs(v))
         if less <= APART_MM:
             return best
         shorter = np.arange(0.0, less, step_mm(self.scene))
-        fixed = np.full(len(shorter), max(dx, dy, key=abs))
-        sign = math.copysign(1.0, min(dx, dy, key=abs))
+        fixed = np.full(len(shorter), max(u, v, key=abs))
+        sign = math.copysign(1.0, min(u, v, key=abs))
         tries = np.column_stack((fixed, sign * shorter))
-        tries = tries if abs(dx) >= abs(dy) else tries[:, ::-1]
+        tries = (tries if abs(u) >= abs(v) else tries[:, ::-1]) @ axes
         allowed = tries[way.allows(tries, level)].tolist()
         # what the core does not know it is halved for, as far as that is worth its judgements
         low, high = -1, len(allowed)

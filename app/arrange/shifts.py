@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 
 import numpy as np
+import shapely
 from numpy.typing import NDArray
 
 from app.arrange.effort import MESH_MM, RING_MM, RINGS, ROUNDING_MM
@@ -18,6 +19,8 @@ from app.wording import Phrase, joined, phrase
 Floats = NDArray[np.float64]
 DIRECTIONS = 8
 """Rays along which moves are tried: along the walls, which people can measure, and between."""
+ALIKE_DECIMALS = 6
+"""Decimals of a mm to which distances of shifts are told apart: less is what a turn leaves over."""
 FAR_MM = (50, 100, 200, 300, 450, 650, 750, 1000, 1300, 1700, 2200, 3000)
 """Distances of shifts for findings that only the full judge sees, such as ways on foot."""
 
@@ -30,14 +33,19 @@ def to_try(scene: Scene, root: str) -> Floats:
     # whole steps along and across the walls: a slanting one is as much longer
     ways[DIRECTIONS // 2 :] *= math.sqrt(2)
     rays = np.arange(1, count + 1)[:, None, None] * ring * ways[None, :, :]
-    x0, y0, x1, y1 = scene.room.free.bounds
+    # along the walls as well: a room that is turned has the same places
+    axes = axes_of(ways)
+    wide, deep = np.ptp(shapely.get_coordinates(scene.room.free) @ axes.T, axis=0)
     mesh = MESH_MM
-    across = np.arange(-np.ceil((x1 - x0) / mesh), np.ceil((x1 - x0) / mesh) + 1) * mesh
-    down = np.arange(-np.ceil((y1 - y0) / mesh), np.ceil((y1 - y0) / mesh) + 1) * mesh
-    xs, ys = np.meshgrid(across, down)
-    grid = np.stack([xs.ravel(), ys.ravel()], axis=1)
-    every = np.vstack([rays.reshape(-1, 2), grid[(grid != 0).any(axis=1)]])
-    ordered: Floats = every[np.argsort(np.hypot(every[:, 0], every[:, 1]), kind="stable")]
+    across, down = (
+        np.arange(-n, n + 1) * mesh
+        for n in (math.ceil(size / mesh - ROUNDING) for size in (wide, deep))
+    )
+    us, vs = np.meshgrid(across, down)
+    grid = np.stack([us.ravel(), vs.ravel()], axis=1)
+    every = np.vstack([rays.reshape(-1, 2), grid[(grid != 0).any(axis=1)] @ axes])
+    far = np.hypot(every[:, 0], every[:, 1]).round(ALIKE_DECIMALS)
+    ordered: Floats = every[np.argsort(far, kind="stable")]
     return ordered
 
 
