@@ -30,7 +30,7 @@ from app.takeoff.floor_shapes import slits_of
 from app.takeoff.floor_site import is_sawn, least_strip
 from app.takeoff.stock_words import off_roll_words
 from app.units import MEGA, Units
-from app.wording import in_figures, length_words, lower, phrase
+from app.wording import in_a_row, in_figures, length_words, lower, phrase
 
 _THICKEST_MM = 100.0
 """Thicker are blocks to jump onto, not what a floor is covered with."""
@@ -69,6 +69,14 @@ def floor_notes(
             f"{in_figures(notched, 'piece')} {'is' if notched == 1 else 'are'} more than a "
             "rectangle: cut the rectangle first, then the notch, marked on the piece itself "
             "against what stands there."
+        )
+    round_them = (*laid_round(scene, laying), *let_in(scene, laying))
+    if round_them and notched + tapered:
+        yield (
+            f"Where the {in_a_row([lower(one.name) for one in round_them])} "
+            f"{'is' if len(round_them) == 1 else 'are'} away while the floor is laid, first "
+            f"mark {'its' if len(round_them) == 1 else 'their'} corners on the bare floor, as "
+            "on the sheet Setting out, and cut to those marks."
         )
     slits = [slit for mat in laid.mats for slit in slits_of(mat.polygon)]
     if slits:

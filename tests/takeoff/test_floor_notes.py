@@ -297,6 +297,16 @@ def test_a_floor_that_falls(per_metre: float, words: str) -> None:
     assert all(words in note for note in said)
 
 
+@pytest.mark.parametrize("turned", [0, 30])
+@pytest.mark.parametrize("stays", [True, False])
+def test_what_a_floor_is_laid_round_is_marked_before_it_where_it_is_carried_away(
+    stays: bool, turned: float
+) -> None:
+    freezer = place("chest-freezer", 1500, 1000, turned, stays=stays)
+    said = " ".join(notes(freezer))
+    assert ("mark its corners on the bare floor, as on the sheet Setting out" in said) == stays
+
+
 def test_a_piece_at_a_wall_that_runs_askew_is_tapered_and_not_notched() -> None:
     corners = ((0, 0), (2016, 0), (2086, 2016), (0, 2016))
     said = notes(room=make_room(corners=corners, covering=20))

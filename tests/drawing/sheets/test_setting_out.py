@@ -331,6 +331,16 @@ def test_it_says_from_where_it_is_measured_and_how_well() -> None:
     assert "off by more than 5" in words
 
 
+@pytest.mark.parametrize(
+    ("key", "named"),
+    [("double-garage", "chest freezer"), ("upstairs-room", ""), ("single-garage", "")],
+)
+def test_what_the_floor_is_laid_round_is_marked_on_the_bare_floor(key: str, named: str) -> None:
+    words = " ".join(t.words for t in seen(parse(sheet(sample(key), "setting-out").svg)))
+    assert ("marked on the bare floor, before it is laid" in words) == bool(named)
+    assert named in words.partition("marked on the bare floor, before it is laid")[2]
+
+
 @pytest.mark.parametrize("paper", ["Letter", "Tabloid"])
 def test_feet_and_fractions_stand_on_one_line(paper: str) -> None:
     drawn = sheet(sample("double-garage", "feet"), "setting-out", paper)
