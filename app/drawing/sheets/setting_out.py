@@ -36,6 +36,7 @@ from app.drawing.sheets.taping import (
     SetOut,
     Taped,
     corners_of,
+    marked_before,
     marks_of,
     taped,
     wall_mark_name,
@@ -44,9 +45,8 @@ from app.drawing.short_names import whole_names
 from app.drawing.table_cells import Cells
 from app.scene.build import Placed, Scene
 from app.scene.naming import corner_name
-from app.takeoff.floor_region import laid_round, let_in
 from app.units import Units, format_short
-from app.wording import in_a_row, length_words, lower
+from app.wording import length_words
 
 MARK_WITHIN_MM = 3
 """How near a mark can be set with two tapes and chalk: common practice, no source."""
@@ -110,16 +110,6 @@ def setting_out_sheet(
     return how_first if len(how_first.pages) < len(table_first.pages) else table_first
 
 
-def _laid_round(scene: Scene) -> list[str]:
-    """Name the things that have marks and no floor under them: no mark on it is of any use."""
-    every = (
-        placed
-        for laying in scene.plan.fit_out.floors
-        for placed in (*laid_round(scene, laying), *let_in(scene, laying))
-    )
-    return list(dict.fromkeys(lower(one.name) for one in every if marks_of(one, scene)))
-
-
 def _lettered(page: Page) -> int:
     return sum(_texts(one) for one in page.ground)
 
@@ -147,12 +137,8 @@ def _blocks(scene: Scene, points: Taped) -> list[Block]:
             ),
         ),
     )
-    if round_them := _laid_round(scene):
-        early = Words(
-            "What the floor is laid round is marked on the bare floor, before it is laid: "
-            f"{in_a_row(round_them)}."
-        )
-        how = replace(how, entries=(*how.entries, early))
+    if early := marked_before(scene):
+        how = replace(how, entries=(*how.entries, Words(early)))
     if any(has_front(placed) for placed in scene.order):
         how = replace(how, entries=(*how.entries, Words(FRONT_WORDS)))
     held = [tape for one in points.points for tape in (one.first, one.second, one.check)]

@@ -23,6 +23,8 @@ from app.drawing.sheets.wall_marks import TAPE_MM, WallMark, needed, wall_marks
 from app.scene.build import Placed, Scene
 from app.scene.naming import corner_name
 from app.scene.shapes import turn
+from app.takeoff.floor_region import laid_round, let_in
+from app.wording import in_a_row, lower
 
 LEAST_CROSSING_DEG, MOST_CROSSING_DEG = 30.0, 150.0
 _NEAR_MM = 100.0
@@ -302,3 +304,19 @@ def sight_of(scene: Scene) -> BaseGeometry:
         )
     shapely.prepare(free)
     return free
+
+
+def marked_before(scene: Scene) -> str:
+    """Say what has marks and no floor under it: on the finished floor there is a hole for them."""
+    every = (
+        placed
+        for laying in scene.plan.fit_out.floors
+        for placed in (*laid_round(scene, laying), *let_in(scene, laying))
+    )
+    names = list(dict.fromkeys(lower(one.name) for one in every if marks_of(one, scene)))
+    if not names:
+        return ""
+    return (
+        "What the floor is laid round is marked on the bare floor, before it is laid: "
+        f"{in_a_row(names)}."
+    )
