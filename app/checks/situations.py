@@ -28,8 +28,7 @@ def in_each(scene: Scene, judge: Judge) -> tuple[Snag, ...]:
     """Judge a scene in each situation of its plan and put the verdicts together."""
     situations = judged_situations(scene.plan)
     if not situations:
-        verdict = judge(scene)
-        return (*verdict, *_in_use_besides(scene, judge, verdict))
+        return _in_use_besides(scene, judge, judge(scene))
     by_key: dict[str, list[tuple[Situation, Snag]]] = {}
     usable: list[Snag] = []
     used: set[str] = set()
@@ -46,7 +45,7 @@ def in_each(scene: Scene, judge: Judge) -> tuple[Snag, ...]:
     trained_in = sum(situation.trains for situation in situations)
     merged = [_in_one(entries, len(situations), trained_in) for entries in by_key.values()]
     besides = _in_use_besides(scene.in_training(), judge, merged, used)
-    return (*merged, *usable, *_never_used(scene, used), *besides)
+    return (*besides, *usable, *_never_used(scene, used))
 
 
 def situation_name(situation: Situation) -> str:
@@ -82,25 +81,40 @@ def _said_in(snag: Snag, names: str) -> Snag:
 
 def _in_use_besides(
     scene: Scene, judge: Judge, said: Iterable[Snag], used: Container[str] = ()
-) -> Iterator[Snag]:
-    """Yield what is found of each thing that is drawn put away, once it stands as it is used.
+) -> tuple[Snag, ...]:
+    """Return what was said and what is found of each thing that is drawn put away, once in use.
 
     One at a time, the rest as drawn: two that fold out onto the same floor are used in turn. What
     a thing in use costs others is left to them, as it is put away whenever they are wanted; but
-    nothing may stand where it is used.
+    nothing may stand where it is used. What was said of a movement as if nothing were there for
+    it is left out where this is.
     """
-    known = {replace(snag, situation=None).key for snag in said}
+    stands = list(said)
+    known = {(replace(snag, situation=None).key, snag.severity) for snag in stands}
+    found: list[Snag] = []
     for placed in scene.order:
         piece = placed.piece
         if placed.in_use or piece.state == OUT or piece.id in used or not _wanted(scene, placed):
             continue
         called = f"{lower(placed.name)} in use"
         station = {one.piece.id for one in scene.stations[placed.root]}
-        for snag in judge(scene.with_in_use(piece.id)):
-            if snag.severity == "note" or snag.key in known or not station & {*snag.pieces}:
+        verdict = judge(scene.with_in_use(piece.id))
+        without = {(snag.code, snag.person, snag.movement) for snag in verdict if not snag.pieces}
+        stands = [
+            snag
+            for snag in stands
+            if snag.pieces
+            or snag.movement is None
+            or (snag.code, snag.person, snag.movement) in without
+        ]
+        for snag in verdict:
+            as_bad = SEVERITIES[: SEVERITIES.index(snag.severity) + 1]
+            told = any((snag.key, severity) in known for severity in as_bad)
+            if told or snag.severity == "note" or not station & {*snag.pieces}:
                 continue
             if snag.pieces[0] in station or snag.code.startswith("clash"):
-                yield _said_in(snag, called)
+                found.append(_said_in(snag, called))
+    return (*stands, *found)
 
 
 def _wanted(scene: Scene, placed: Placed) -> bool:

@@ -261,3 +261,17 @@ def test_what_a_thing_in_use_costs_others_is_left_to_them() -> None:
     # common practice, no source: what is folded whenever the shelf is wanted is not in its way
     front = place("shelving", 4300, 2000, 90, piece_id="shelf")
     assert all(snag.pieces[0] != "shelf" for snag in of_use(FOLDED, front) if snag.code != "clash")
+
+
+def test_a_machine_that_is_drawn_folded_is_the_one_that_is_run_on() -> None:
+    # without one in the plan a deck of 200 is taken: 1750 + 100 + 200 is over 2000, on 120 it goes
+    def judged(*pieces: Piece) -> dict[tuple[str, ...], Severity]:
+        data = make_plan(*pieces, room=make_room(6000, 5000, 2000)).model_dump(mode="json")
+        wishes = [{"movement": "run", "wish": "want"}, {"movement": "walk", "wish": "no"}]
+        people = [{"id": "a", "stature_mm": 1750, "wishes": wishes}]
+        said = judge(Plan.model_validate({**data, "people": people}))
+        return {snag.pieces: snag.severity for snag in said if snag.code == "headroom"}
+
+    low = Piece.model_validate({**json_of(FOLDED), "deck_mm": 120, "grade_percent": 0})
+    assert judged() == {(): "stop"}
+    assert judged(low) == {("runner",): "care"}
