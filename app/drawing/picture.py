@@ -17,6 +17,7 @@ from numpy.typing import NDArray
 from shapely import LineString
 from shapely.geometry.base import BaseGeometry
 
+from app.checks.behind import wall_behind
 from app.drawing.medium import rings_of_each
 from app.drawing.picture_faces import Face, prisms_of
 from app.drawing.picture_glass import near_glass, on_near_wall
@@ -191,6 +192,10 @@ def _ghosts(scene: Scene, view: View) -> Iterator[Polyline]:
             corners = shapely.get_coordinates(shapely.minimum_rotated_rectangle(placed.footprint))
             # the farthest is behind the thing itself
             nearest = sorted(corners[:4].tolist(), key=lambda xy: view.eye()[:2] @ xy)[1:]
+            if on_near_wall(scene, placed, view):
+                wall, _ = wall_behind(scene, placed)
+                off = sorted(corners[:4].tolist(), key=lambda xy: wall.off_mm((xy[0], xy[1])))
+                nearest = off[:2]  # its back alone is drawn
             for x, y in nearest:
                 (u0, v0), (u1, v1) = view.flat(np.array([(x, y, low), (x, y, 0.0)])).tolist()
                 yield Polyline(((u0, v0), (u1, v1)), "picture-ghost")

@@ -1,4 +1,4 @@
-"""Mirrors on the walls nearest to the eye: outlines alone, for glass there would hide the room."""
+"""What hangs on the walls nearest to the eye, as outlines: drawn whole it would hide the room."""
 
 from __future__ import annotations
 
@@ -16,14 +16,16 @@ from app.drawing.wall_glass import glass
 from app.scene.build import Placed, Scene
 from app.scene.walls import WallShape
 
-_MIRROR = "mirror"
+_HUNG = frozenset({"mirror", "boiler", "consumer-unit"})
+"""What hangs on a wall and nobody trains at. Before a wall that is cut low a boiler drawn whole
+looked like a cabinet on the floor, and a fuse box like the screen of what stands behind it."""
 _ON_WALL_MM = 100.0
 """One that stands farther off its wall than this stands in the room."""
 
 
 @dataclass(frozen=True, slots=True)
 class NearGlass:
-    """A mirror on a near wall: what it is called, and its corners on the paper, (4, 2)."""
+    """What hangs on a near wall: what it is called, and its corners on the paper, (4, 2)."""
 
     name: str
     flat: NDArray[np.float64]
@@ -36,15 +38,15 @@ def is_near(wall: WallShape, view: View) -> bool:
 
 
 def on_near_wall(scene: Scene, placed: Placed, view: View) -> bool:
-    """Return whether a piece is a mirror on a near wall."""
-    if placed.kit.key != _MIRROR or not len(placed.shape.parts):
+    """Return whether a piece hangs on a near wall, and its outline is drawn alone."""
+    if placed.kit.key not in _HUNG or not len(placed.shape.parts):
         return False
     wall, gap = wall_behind(scene, placed)
     return gap <= _ON_WALL_MM and is_near(wall, view)
 
 
 def near_glass(scene: Scene, view: View) -> Iterator[NearGlass]:
-    """Yield the mirrors on near walls, those of the fit-out and those that are pieces."""
+    """Yield what hangs on near walls: mirrors of the fit-out, and pieces."""
     for one in glass(scene):
         if is_near(one.wall, view):
             low = one.area.bottom_mm
@@ -60,7 +62,7 @@ def near_glass(scene: Scene, view: View) -> Iterator[NearGlass]:
 def _flat(
     wall: WallShape, outline: shapely.Polygon, ends: tuple[float, float], view: View
 ) -> NDArray[np.float64]:
-    """Return the corners of a mirror as they come on the paper, on the face of its wall."""
+    """Return the corners of what hangs as they come on the paper, on the face of its wall."""
     start, along = np.array(wall.start), np.array(wall.along)
     at = (shapely.get_coordinates(outline) - start) @ along
     a, b = (start + along * far for far in (at.min(), at.max()))

@@ -82,3 +82,19 @@ def test_a_mirror_that_is_a_piece_stands_before_nothing_on_a_near_wall() -> None
             ring = tuple(tuple(xy) for xy in one.flat.tolist())
             assert any(getattr(g, "points", ())[:4] == ring for g in drawn.ghosts.children)
     assert near == 2
+
+
+@pytest.mark.parametrize("key", ["boiler", "consumer-unit"])
+def test_what_hangs_on_a_near_wall_is_an_outline_with_its_name_and_hides_no_kit(key: str) -> None:
+    scene = SCENES["basement"]
+    (piece,) = [placed for placed in scene.order if placed.kit.key == key]
+    outlined = 0
+    for corner in range(4):
+        drawn = picture(scene, View(corner))
+        faces = [part for part in drawn.order.parts if part.face.owner == piece.piece.id]
+        outlines = [one for one in near_glass(scene, drawn.view) if one.name == piece.name]
+        assert bool(faces) != bool(outlines)
+        assert [one.words for one in drawn.names.named].count(piece.name) == 1
+        outlined += len(outlines)
+    # two of the four corners look at its wall from behind
+    assert outlined == 2
