@@ -36,6 +36,13 @@ def sized(words: str, units: Units) -> str:
     return _SIZE.sub(rf"\1 × \2{' mm' if units == 'feet' else ''}", words)
 
 
+def _on_list(fastener: str | None, units: Units) -> str:
+    """Say what the list calls that by which something holds, where in feet it is another name."""
+    if fastener is None or units != "feet" or not finishes().fasteners[fastener].in_feet:
+        return ""
+    return f" (on the list: {lower(finishes().fasteners[fastener].in_feet)})"
+
+
 def wall_words(
     flat: FlatWall, numbers: Mapping[str, int], joists: Sequence[WallJoist] = ()
 ) -> list[str]:
@@ -56,8 +63,8 @@ def wall_words(
     words += joist_words(flat, joists, units)
     things = flat.items
     pulled = any(thing.placed is not None and thing.placed.kit.fixed for thing in things)
-    heavy = sized(anchor.heavy, units)
-    light = f"Light things: {sized(anchor.light, units)}"
+    heavy = f"{sized(anchor.heavy, units)}{_on_list(anchor.heavy_by, units)}"
+    light = f"Light things: {sized(anchor.light, units)}{_on_list(anchor.light_by, units)}"
     if not pulled:
         # what nobody has asked of it yet: the demand of a piece stands below where there is one
         words.append(

@@ -434,6 +434,8 @@ def test_in_feet_what_is_as_long_in_the_chain_under_a_wall_is_told_alike() -> No
     # what the shop's list has in millimetres says so beside feet
     said = " ".join(t.words for t in said_of(scene)["left"])
     assert not re.search(r"\d x \d", said)
+    # and what a shop has in inches, in their own
+    said = re.sub(r"\(on the list: [^)]*( in\b)[^)]*\)", "", said)
     assert all(re.search(r"× [\d.]+ mm", part) for part in re.findall(r"\d × \d+.{0,3}", said))
 
 
@@ -452,3 +454,15 @@ def test_each_row_of_dots_names_what_the_list_buys_for_it(key: str) -> None:
     assert bought
     for item in bought:
         assert re.search(rf"dots\)[^.]*; {re.escape(item)} in each", told), item
+
+
+@pytest.mark.parametrize(("units", "named"), [("feet", True), ("metric", False)])
+def test_in_feet_what_holds_in_a_wall_has_the_name_of_the_list_beside_it(
+    units: str, named: bool
+) -> None:
+    plan = Plan.model_validate(json_of(sample("upstairs-room").plan) | {"units": units})
+    told = " ".join(
+        one.words for svg in walls_sheet(build_scene(plan)).inside for one in seen(parse(svg))
+    )
+    assert ("into the stud (on the list: wood screw No. 10 × 2 1/2 in)" in told) == named
+    assert "a board of 18 mm" in told
