@@ -119,6 +119,21 @@ def _sentences(scene: Scene, layout: Layout, units: Units, *, drawn: bool) -> It
         doors = any(shape.opening.is_garage_door for shape in scene.room.openings)
         short = f"; {length_words(stop, units)} short of the garage door's line"
         yield f"{gap}{short if doors and stop > gap_of(laying) else ''}."
+        if doors and stop > gap_of(laying) and _has_piers(scene):
+            yield (
+                f"Beside the door the {length_words(stop, units)} before its wall stay bare too: "
+                "the floor ends in one line."
+            )
+
+
+def _has_piers(scene: Scene) -> bool:
+    """Return whether a garage door has wall beside it."""
+    lengths = {wall.id: math.dist(wall.start, wall.end) for wall in scene.room.walls}
+    return any(
+        lengths[shape.opening.wall] - shape.opening.width_mm > TOLERANCE_MM
+        for shape in scene.room.openings
+        if shape.opening.is_garage_door
+    )
 
 
 def _corner_said(scene: Scene, at: tuple[float, float]) -> str:

@@ -80,9 +80,17 @@ def test_the_stop_at_a_garage_door_where_it_is_more_than_the_gap() -> None:
         id="d", wall="front", kind="canopy", offset_mm=300, width_mm=2400, height_mm=1900
     )
     garage = room(openings=[door])
-    assert told(garage).endswith("Gap at the walls: 8 mm; 100 mm short of the garage door's line.")
+    bare = "Beside the door the {} mm before its wall stay bare too: the floor ends in one line."
+    assert told(garage).endswith(
+        f"Gap at the walls: 8 mm; 100 mm short of the garage door's line. {bare.format(100)}"
+    )
     assert told(garage, door_stop_mm=8).endswith("Gap at the walls: 8 mm.")
-    assert told(garage, door_stop_mm=9).endswith("; 9 mm short of the garage door's line.")
+    assert told(garage, door_stop_mm=9).endswith(
+        f"; 9 mm short of the garage door's line. {bare.format(9)}"
+    )
+    # as wide as its wall it has no wall beside it
+    whole = door.model_copy(update={"offset_mm": 0, "width_mm": 3016})
+    assert told(room(openings=[whole])).endswith("short of the garage door's line.")
     house = door.model_copy(update={"kind": "hinged"})
     assert told(room(openings=[house])).endswith("Gap at the walls: 8 mm.")
 
