@@ -227,7 +227,7 @@ def test_what_is_lower_than_a_head_takes_no_fall(height: float, count: int) -> N
     assert len(found(plan(1700, pieces=(wide,)), "glass-behind")) == count
 
 
-def test_the_nearest_glass_is_named_and_of_a_folded_machine_none() -> None:
+def test_the_nearest_glass_is_named_and_of_a_folded_machine_once_it_is_wanted() -> None:
     # a mirror 30 thick, its middle 515 before the window
     mirror = place("mirror", 2000, 5485, 180)
     (snag,) = found(plan(1700, pieces=(mirror,)), "glass-behind")
@@ -235,8 +235,12 @@ def test_the_nearest_glass_is_named_and_of_a_folded_machine_none() -> None:
     assert snag.measured == pytest.approx(1700 - 515 - 15, abs=2)
     folded = plan(1500)
     (piece,) = folded.pieces
-    away = piece.model_copy(update={"state": "folded"})
-    assert found(folded.model_copy(update={"pieces": (away,)}), "glass-behind") == []
+    away = folded.model_copy(update={"pieces": (piece.model_copy(update={"state": "folded"}),)})
+    (opened,) = found(away, "glass-behind")
+    assert opened.measured == 1500
+    assert opened.sentence.endswith("(Running machine in use.)")
+    nobody = away.model_copy(update={"people": ()})
+    assert found(nobody, "glass-behind") == []
 
 
 @pytest.mark.parametrize("angle", [0, 31, 211])

@@ -71,8 +71,8 @@ RAMPS_M = {
 }
 FIXED = {
     # a clip every 500 of a piece of profile and one more; a screw of a ledge every 300 and one
-    # more, into studs two each 400; six clips of a mirror 1500 high, on studs into the board; two
-    # screws of a fitting, four of a rack or shelf
+    # more, into studs two each 400; three clips to each edge of a mirror 1500 high and at each
+    # joint of two sheets, on studs into the board; two screws of a fitting, four of a rack or shelf
     "double-garage": {
         "fixings.plug-5": 5 + 2,
         "fixings.plug-cavity": 4 + 6,
@@ -82,12 +82,12 @@ FIXED = {
     "single-garage": {"fixings.screw-40": 2 * 3, "fixings.sleeve-m10": 4},
     "basement": {
         "fixings.plug-5": 5 + 5 + 2,
-        "fixings.plug-8": 9 + 2 * 6,
+        "fixings.plug-8": 9 + 3 * 3,
         "fixings.plug-6": 2 * 5,
     },
     "upstairs-room": {
         "fixings.screw-60": 4 + 2 * 7,
-        "fixings.hollow-m5": 2 * 6,
+        "fixings.hollow-m5": 3 * 3,
         "fixings.screw-40": 2 * 4,
     },
 }

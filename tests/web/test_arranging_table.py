@@ -237,6 +237,7 @@ def test_the_same_layouts_are_counted_from_when_they_were_first_seen(looked: Loo
     assert run.unchanged_s(("0.3", "0.2")) == 0
 
 
+@pytest.mark.long
 def test_kit_that_is_too_much_is_said_with_what_helps(client: Any, house: Elbowroom) -> None:
     plan_id = house.create(overfull()).plan_id
     page = page_of(client, house, plan_id, steps=6)

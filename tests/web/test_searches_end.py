@@ -72,7 +72,8 @@ def served(house: Elbowroom) -> Iterator[int]:
         yield port
     finally:
         house.board.close()
-        server.close()
+        # by its own thread: under a poll that has begun no line may be shut
+        server.trigger.pull_trigger(server.close)
         thread.join(PATIENCE_S)
 
 
