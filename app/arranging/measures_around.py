@@ -103,11 +103,16 @@ def screen_seen(screen: Placed, at: tuple[float, float]) -> float:
     outward = turn(0.0, 1.0, screen.pose.angle_deg)
     if aside_deg(outward, screen.at, at) > published("sight.screen.edge-on-deg"):
         return 0.0
-    diagonal = diagonal_mm(screen.extent.width_mm, published("sight.screen.high-ratio"))
     away = math.dist(screen.at, at)
-    near = diagonal * published("sight.screen.near-ratio")
-    far = diagonal * published("layout.sight.screen-far-ratio")
+    near, far = seen_well_mm(screen)
     return HALF if falls_short(away, near) or falls_short(far, away) else 1.0
+
+
+def seen_well_mm(screen: Placed) -> tuple[float, float]:
+    """Return from how near and how far a screen is seen well, in mm."""
+    diagonal = diagonal_mm(screen.extent.width_mm, published("sight.screen.high-ratio"))
+    near, far = "sight.screen.near-ratio", "layout.sight.screen-far-ratio"
+    return diagonal * published(near), diagonal * published(far)
 
 
 def door_seen(layout: Layout) -> float:

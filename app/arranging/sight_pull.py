@@ -5,16 +5,13 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from app.arranging.measures_around import SCREENS, looked_from
-from app.formulas.sight import diagonal_mm
+from app.arranging.measures_around import HALF, SCREENS, looked_from, seen_well_mm
 from app.placing.layout import Layout
 from app.published.register import published
 from app.scene.build import Scene
 from app.scene.shapes import turn
 
 Floats = NDArray[np.float64]
-HALF = 0.5
-"""What is left from where a screen is too near or too far, as the score counts."""
 
 
 class SightPulls:
@@ -55,9 +52,6 @@ class SightPulls:
         seen = (ahead >= np.cos(np.radians(published("layout.sight.aside-deg")))) & (
             before >= np.cos(np.radians(published("sight.screen.edge-on-deg")))
         )
-        width = self.scene.placed[screen].extent.width_mm
-        diagonal = diagonal_mm(width, published("sight.screen.high-ratio"))
-        near = diagonal * published("sight.screen.near-ratio")
-        far = diagonal * published("layout.sight.screen-far-ratio")
+        near, far = seen_well_mm(self.scene.placed[screen])
         share: Floats = np.where((away >= near) & (away <= far), 1.0, HALF) * seen
         return share

@@ -7,6 +7,7 @@ down. `ink` names what a line stands for ("wall cut"); each medium decides how t
 from __future__ import annotations
 
 import math
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
@@ -124,3 +125,12 @@ class Group:
 
 
 Item: TypeAlias = Line | Polyline | Polygon | Region | Strokes | Circle | Arc | Text | Group
+
+
+def lines_of(items: Iterable[Item]) -> Iterator[Line]:
+    """Yield the lines of items, those in groups that are neither moved nor turned too."""
+    for item in items:
+        if isinstance(item, Group):
+            yield from lines_of(item.children)
+        elif isinstance(item, Line):
+            yield item

@@ -171,21 +171,34 @@ def _need_mm(scene: Scene, placed: Placed, use: Use, part: Part) -> float | None
     """Return the most that anybody needs there who has not declined it; None for nobody."""
     base, rise = footing(placed, use)
     bar = bar_mm(placed, use) + placed.lift_mm if use.movement in HUNG_ON else None
+    deck = 0.0 if part.on_floor else base
+    return _most_needed_mm(scene, use.movement, part.held_mm, deck, rise, bar)
+
+
+def _most_needed_mm(
+    scene: Scene,
+    movement: str,
+    held_mm: float | None,
+    deck_mm: float = 0.0,
+    rise_mm: float = 0.0,
+    bar_height_mm: float | None = None,
+) -> float | None:
+    """Return the most that a movement needs of whoever has not declined it; None for nobody."""
     covering = scene.plan.room.floor.covering.thickness_mm
     return max(
         (
             demand(
-                use.movement,
+                movement,
                 one.stature_mm,
                 one.reach_mm,
                 floor_mm=covering,
-                held_mm=part.held_mm,
-                deck_mm=0.0 if part.on_floor else base,
-                rise_mm=rise,
-                bar_height_mm=bar,
+                held_mm=held_mm,
+                deck_mm=deck_mm,
+                rise_mm=rise_mm,
+                bar_height_mm=bar_height_mm,
             ).need_mm
             for one in scene.plan.people
-            if one.wish_for(use.movement) != "no"
+            if one.wish_for(movement) != "no"
         ),
         default=None,
     )
@@ -196,18 +209,10 @@ def _lower(scene: Scene, fitting: Fitting, movement: str, held_mm: float | None)
 
     It does so for whoever of the house has not declined it, all over where nobody is known yet.
     """
-    people = scene.plan.people
-    floor = scene.plan.room.floor.covering.thickness_mm
-    needs = [
-        demand(movement, one.stature_mm, one.reach_mm, floor, held_mm).need_mm
-        for one in people
-        if one.wish_for(movement) != "no"
-    ]
-    if not people:
+    if not scene.plan.people:
         return scene.room.free
-    if not needs:
-        return Polygon()
-    return _lower_than(scene, max(needs) + fitting.depth_mm)
+    need = _most_needed_mm(scene, movement, held_mm)
+    return Polygon() if need is None else _lower_than(scene, need + fitting.depth_mm)
 
 
 def _lower_than(scene: Scene, level_mm: float) -> BaseGeometry:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from functools import cache
 
 import numpy as np
@@ -13,7 +13,7 @@ from shapely.geometry.base import BaseGeometry
 from app.drawing.figure import RoomFigure
 from app.drawing.lettering import text_boxes, width_of
 from app.drawing.placing import Crowd, Floats, Spot, around
-from app.drawing.primitives import Group, Item, Line, Point, Polygon, Text
+from app.drawing.primitives import Item, Point, Polygon, Text, lines_of
 from app.drawing.sheets.taping import corners_of, wall_mark_name
 from app.drawing.sheets.wall_marks import WallMark
 from app.scene.build import Scene
@@ -67,7 +67,7 @@ class _Outside:
         shapely.prepare(self._walls)
         shapely.prepare(self._solid)
         drawn: list[BaseGeometry] = [
-            LineString([one.start, one.end]) for one in _lines(figure.dims.children)
+            LineString([one.start, one.end]) for one in lines_of(figure.dims.children)
         ]
         swings = [sweep.polygon for opening in room.openings for sweep in opening.sweeps]
         drawn += [one.boundary for one in (*swings, *(o.hole for o in room.openings))]
@@ -110,14 +110,6 @@ def _around_a_corner(wide: float, high: float) -> Floats:
     far = away >= _OFF_MARK_EM
     order: Floats = at[far][np.argsort(away[far] + beside[far] * _BESIDE_COST, kind="stable")]
     return order
-
-
-def _lines(items: Sequence[Item]) -> Iterator[Line]:
-    for item in items:
-        if isinstance(item, Group):
-            yield from _lines(item.children)
-        elif isinstance(item, Line):
-            yield item
 
 
 def _square(at: Point, em: float) -> Polygon:

@@ -13,7 +13,7 @@ from shapely.geometry.base import BaseGeometry
 from app.drawing.figure import RoomFigure
 from app.drawing.lettering import text_boxes, width_of
 from app.drawing.placing import around
-from app.drawing.primitives import Group, Item, Line, Point, Polygon, Text
+from app.drawing.primitives import Group, Item, Line, Point, Polygon, Text, lines_of
 from app.drawing.sheets.cutting_plane import Cut
 from app.scene.build import Scene
 
@@ -70,7 +70,7 @@ def cut_marks(scene: Scene, cuts: Sequence[Cut], figure: RoomFigure, em: float) 
     hatched = shapely.difference(walls, shapely.union_all(holes)).buffer(-em * _AIR_EM)
     swings = [sweep.polygon for opening in room.openings for sweep in opening.sweeps]
     lines: list[BaseGeometry] = [
-        LineString([one.start, one.end]) for one in _lines(figure.dims.children)
+        LineString([one.start, one.end]) for one in lines_of(figure.dims.children)
     ]
     drawn = shapely.union_all([*lines, *(one.boundary for one in (*swings, *holes))])
     taken = [*text_boxes(figure.dims, em)]
@@ -115,11 +115,3 @@ def _drawn(cut: Cut, mark: _Mark, em: float) -> tuple[Item, ...]:
     stroke = Line(mark.inner, mark.base, "cut-end")
     data = (("cut", cut.name),)
     return (Group((stroke, *arrow(mark.base, mark.tip), letter), "cut-mark", data),)
-
-
-def _lines(items: Sequence[Item]) -> Iterator[Line]:
-    for item in items:
-        if isinstance(item, Group):
-            yield from _lines(item.children)
-        elif isinstance(item, Line):
-            yield item

@@ -15,7 +15,7 @@ from app.drawing.figures_placed import Figure
 from app.drawing.lettering import text_boxes
 from app.drawing.medium import Medium
 from app.drawing.placing import Crowd
-from app.drawing.primitives import Circle, Group, Item, Line, Point, Polygon, Text
+from app.drawing.primitives import Circle, Group, Item, Line, Point, Polygon, Text, lines_of
 from app.drawing.sheets.cut_face import cut_face
 from app.drawing.sheets.cutting_plane import (
     Box,
@@ -123,7 +123,7 @@ def section_figure(
     full += [shapely.box(a, -roof_over(runs, a, b, lid), b, SLAB_MM) for a, b, _ in walls]
     dims += stuck_marks(scene, seen, full, roof, lid, bounds, medium)
     taken += _boxes(dims, medium)
-    lines = list(_lines(dims))
+    lines = _lines(dims)
     told: list[Item] = list(door_heights(scene, cut, inner, [*taken, *lines], medium))
     # no number stands in what is cut
     for item, run in runs:
@@ -326,10 +326,6 @@ def _boxes(items: Sequence[Item], medium: Medium) -> list[BaseGeometry]:
     return [box for item in items for box in text_boxes(item, medium.em_mm)]
 
 
-def _lines(items: Sequence[Item]) -> Iterator[BaseGeometry]:
-    """Yield the lines of groups that are neither moved nor turned."""
-    for item in items:
-        if isinstance(item, Group):
-            yield from _lines(item.children)
-        elif isinstance(item, Line):
-            yield shapely.LineString([item.start, item.end])
+def _lines(items: Sequence[Item]) -> list[BaseGeometry]:
+    """Return the lines of groups that are neither moved nor turned."""
+    return [shapely.LineString([one.start, one.end]) for one in lines_of(items)]
